@@ -1,0 +1,1 @@
+"""A person: who, the pulse, the artery, what moves the pressure itself."""

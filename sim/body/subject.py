@@ -1,0 +1,70 @@
+"""Who is measured: usual resting pressure, heart rate, arm and artery."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+import numpy as np
+
+from sim.fields import Choice, FieldError, Fields, Limit
+
+LEAST_PULSE_PRESSURE_MMHG = 10.0
+
+
+@dataclass(frozen=True, eq=False)
+class Subject(Fields):
+    """One person or n people. Fields are scalars or arrays of shape (n,).
+
+    sbp, dbp: usual resting pressure in the artery at heart level [mmHg]
+    heart_rate: [beats/min]
+    arm_circumference_cm: half-way between shoulder tip and elbow [cm]
+    artery_a_mmhg, artery_b_mmhg: how fast the artery's compliance falls off below and above
+        zero transmural pressure (sim.body.artery) [mmHg]
+    artery_radius_ratio: the artery's distance from the arm's axis over the arm's radius
+    artery_scale: the artery's volume against the reference arm's
+    form_factor: (mean - diastolic) / (systolic - diastolic) of the pulse
+    breathing_per_min: breaths a minute
+
+    Raises FieldError, naming the field, the value and the allowed range.
+    """
+
+    sbp: Any = 120.0
+    dbp: Any = 80.0
+    heart_rate: Any = 70.0
+    arm_circumference_cm: Any = 29.0
+    artery_a_mmhg: Any = 4.0
+    artery_b_mmhg: Any = 20.0
+    artery_radius_ratio: Any = 0.35
+    artery_scale: Any = 1.0
+    form_factor: Any = 0.395
+    breathing_per_min: Any = 15.0
+
+    LIMITS: ClassVar[dict[str, Limit | Choice]] = {
+        "sbp": Limit(60, 260, 120, 1, "mmHg", "Usual systolic pressure at rest"),
+        "dbp": Limit(30, 160, 80, 1, "mmHg", "Usual diastolic pressure at rest"),
+        "heart_rate": Limit(35, 180, 70, 1, "beats/min", "Heart rate"),
+        "arm_circumference_cm": Limit(16, 60, 29, 0.5, "cm", "Arm circumference, half-way up the upper arm"),
+        "artery_a_mmhg": Limit(1, 15, 4, 0.5, "mmHg", "Artery: width of compliance below zero"),
+        "artery_b_mmhg": Limit(4, 80, 20, 1, "mmHg", "Artery: width of compliance above zero"),
+        "artery_radius_ratio": Limit(0.2, 0.6, 0.35, 0.01, "", "Artery's place: 0 arm's axis, 1 skin"),
+        "artery_scale": Limit(0.01, 4, 1, 0.01, "", "Artery's volume against the reference arm"),
+        "form_factor": Limit(0.33, 0.5, 0.395, 0.005, "", "Form factor of the pulse"),
+        "breathing_per_min": Limit(4, 40, 15, 1, "per min", "Breaths"),
+    }
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        pulse_pressure = np.atleast_1d(self.sbp - self.dbp)
+        if (pulse_pressure < LEAST_PULSE_PRESSURE_MMHG).any():
+            worst = int(np.argmin(pulse_pressure))
+            dbp = np.broadcast_to(self.dbp, pulse_pressure.shape)[worst]
+            sbp = np.broadcast_to(self.sbp, pulse_pressure.shape)[worst]
+            raise FieldError(
+                "dbp", f"{dbp:g}", f"at least {LEAST_PULSE_PRESSURE_MMHG:g} mmHg below sbp, which is {sbp:g} mmHg"
+            )
+
+    @property
+    def map(self) -> np.ndarray:
+        """Mean arterial pressure at rest, DBP + form factor x pulse pressure [mmHg]."""
+        return self.dbp + self.form_factor * (self.sbp - self.dbp)

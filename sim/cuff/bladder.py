@@ -1,0 +1,91 @@
+"""Bladder sizes, and the choice by arm circumference."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+
+import numpy as np
+
+from sim.fields import FieldError
+
+WIDTH_CM = (5.0, 30.0)
+LENGTH_CM = (8.0, 60.0)
+
+# Share of arm circumference that a fitting bladder has, least and most: width and length.
+# Muntner P, Shimbo D, Carey RM, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087.
+FITTING_WIDTH_RATIO = (0.37, 0.50)
+FITTING_COVERAGE = (0.75, 1.00)
+
+
+@dataclass(frozen=True)
+class Bladder:
+    """One size: its name, width and length [cm], and the arms it is for [cm]."""
+
+    name: str
+    width_cm: float
+    length_cm: float
+    arm_from_cm: float
+    arm_to_cm: float
+
+
+@lru_cache(maxsize=1)
+def bladders() -> tuple[Bladder, ...]:
+    """The published sizes, smallest first (bladders.toml)."""
+    text = resources.files("sim.cuff").joinpath("bladders.toml").read_text(encoding="utf-8")
+    return tuple(Bladder(**entry) for entry in tomllib.loads(text)["bladder"])
+
+
+def size_cm(name: str) -> tuple[float, float]:
+    """Width and length [cm] of a bladder: a published name, or width x length such as '12x23'.
+
+    Raises FieldError where it is neither.
+    """
+    for bladder in bladders():
+        if name == bladder.name:
+            return bladder.width_cm, bladder.length_cm
+    allowed = (
+        ", ".join(repr(b.name) for b in bladders())
+        + f" or width x length in cm such as 12x23, width {WIDTH_CM[0]:g} to {WIDTH_CM[1]:g}"
+        + f" and length {LENGTH_CM[0]:g} to {LENGTH_CM[1]:g} cm"
+    )
+    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*", name)
+    if not found:
+        raise FieldError("bladder", repr(name), allowed)
+    width, length = float(found[1]), float(found[2])
+    if not (WIDTH_CM[0] <= width <= WIDTH_CM[1] and LENGTH_CM[0] <= length <= LENGTH_CM[1]):
+        raise FieldError("bladder", repr(name), allowed)
+    return width, length
+
+
+def sizes_cm(names: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Widths and lengths [cm], each of the shape of `names`. Raises FieldError as `size_cm`."""
+    unique, where = np.unique(names, return_inverse=True)
+    sizes = np.array([size_cm(str(name)) for name in unique])
+    return sizes[where.reshape(names.shape), 0], sizes[where.reshape(names.shape), 1]
+
+
+def choose(arm_circumference_cm: np.ndarray | float) -> np.ndarray:
+    """The published bladder's name for each arm; an arm beyond the table takes the last size."""
+    table = bladders()
+    limits = [(a.arm_to_cm + b.arm_from_cm) / 2 for a, b in zip(table, table[1:], strict=False)]
+    names = np.array([b.name for b in table])
+    return names[np.searchsorted(limits, np.asarray(arm_circumference_cm, dtype=float))]
+
+
+def fits(names: np.ndarray, arm_circumference_cm: np.ndarray) -> np.ndarray:
+    """Whether each bladder is right for its arm: the table's choice, or width and length in the published shares."""
+    names = np.asarray(names)
+    arm = np.asarray(arm_circumference_cm, dtype=float)
+    width, length = sizes_cm(names)
+    published = np.isin(names, [b.name for b in bladders()])
+    by_table = names == choose(arm)
+    by_share = _within(width / arm, FITTING_WIDTH_RATIO) & _within(length / arm, FITTING_COVERAGE)
+    return np.where(published, by_table, by_share)
+
+
+def _within(value: np.ndarray, limits: tuple[float, float]) -> np.ndarray:
+    return (value >= limits[0]) & (value <= limits[1])

@@ -1,0 +1,1 @@
+"""A number from the recording alone."""

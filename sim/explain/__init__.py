@@ -1,0 +1,1 @@
+"""Why readings differ from the truth."""

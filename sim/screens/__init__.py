@@ -1,0 +1,1 @@
+"""Streamlit pages and their pictures: the only place that imports streamlit."""

@@ -1,0 +1,1 @@
+"""Lessons, and how the model compares with published effects."""
