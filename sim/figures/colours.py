@@ -1,0 +1,44 @@
+"""One colour, marker and pattern for each thing that a picture shows, the same everywhere.
+
+The truth and the display keep theirs on every screen, figure and page. Colours come from the set that Okabe and
+Ito chose to be told apart with any common colour vision ("Color universal design", 2008); the marker, the
+pattern and the symbol in text say the same again without colour.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Look:
+    """How one thing is drawn.
+
+    label: what legends call it
+    colour: "#RRGGBB"
+    marker: matplotlib's marker name
+    symbol: the marker as a character, for text and for pages
+    hatch: matplotlib's pattern for areas; "" is plain
+    """
+
+    label: str
+    colour: str
+    marker: str
+    symbol: str
+    hatch: str
+
+
+TRUTH = Look("truth", "#0072B2", "o", "●", "")
+DISPLAY = Look("display", "#D55E00", "D", "◆", "")
+
+RESPONSE = Look("response", "#009E73", "^", "▲", "//")
+MEASURING_ERROR = Look("measuring error", "#CC79A7", "s", "■", "")
+ALGORITHM = Look("algorithm", "#E69F00", "P", "✚", "..")
+CHANCE = Look("chance", "#999999", "v", "▼", "xx")
+
+# By the `kind` of a contribution in a breakdown.
+KINDS = {look.label: look for look in (RESPONSE, MEASURING_ERROR, ALGORITHM, CHANCE)}
+
+TEXT = "#222222"
+QUIET = "#666666"  # lines and words that stand back: 5.7 to 1 on white
+GRID = "#DDDDDD"
