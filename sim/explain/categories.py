@@ -1,0 +1,90 @@
+"""What an average of readings would be called: the categories of three published schemes (categories.toml).
+
+A category belongs to an average of repeated readings on more than one occasion, never to one reading. Numbers
+are taken as a display shows them, in whole mmHg: 119.6 counts as 120.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from sim.fields import FieldError
+
+
+@dataclass(frozen=True)
+class Category:
+    """One category: its name and the lowest systolic and diastolic in it [mmHg]; inf where a number never leads there.
+
+    The lowest category begins at -inf.
+    """
+
+    name: str
+    sbp_from: float
+    dbp_from: float
+
+
+@dataclass(frozen=True)
+class Scheme:
+    """One guideline's categories, lowest first, with its source and how sure we are of it."""
+
+    name: str
+    label: str
+    source: str
+    doi: str
+    sure: str
+    note: str
+    categories: tuple[Category, ...]
+
+
+@lru_cache(maxsize=1)
+def schemes() -> dict[str, Scheme]:
+    """The schemes by name."""
+    text = resources.files("sim.explain").joinpath("categories.toml").read_text(encoding="utf-8")
+    return {entry["name"]: _scheme(entry) for entry in tomllib.loads(text)["scheme"]}
+
+
+def categorise(sbp: ArrayLike, dbp: ArrayLike, scheme: str) -> np.ndarray:
+    """The name of the category of each pair of numbers, "" where one of them is missing (NaN).
+
+    sbp, dbp: of shapes that go together, rounded here to whole mmHg [mmHg]
+    scheme: a name from `schemes()`
+
+    The number in the higher category counts. Raises FieldError where there is no such scheme.
+
+    >>> str(categorise(129.4, 80, "acc-aha-2017"))
+    'hypertension, stage 1'
+    """
+    if scheme not in schemes():
+        raise FieldError("scheme", repr(scheme), "one of " + ", ".join(schemes()))
+    categories = schemes()[scheme].categories
+    systolic, diastolic = np.broadcast_arrays(_whole(sbp), _whole(dbp))
+    level = np.maximum(
+        _level(systolic, [c.sbp_from for c in categories]), _level(diastolic, [c.dbp_from for c in categories])
+    )
+    names = np.array([c.name for c in categories])[level]
+    return np.where(np.isnan(systolic) | np.isnan(diastolic), "", names)
+
+
+def _whole(pressure_mmhg: ArrayLike) -> np.ndarray:
+    return np.rint(np.asarray(pressure_mmhg, dtype=float))
+
+
+def _level(pressure_mmhg: np.ndarray, lowest_mmhg: list[float]) -> np.ndarray:
+    """Index of the highest category whose lowest pressure is reached."""
+    reached = pressure_mmhg[..., None] >= np.array(lowest_mmhg)
+    return (reached * np.arange(len(lowest_mmhg))).max(axis=-1)
+
+
+def _scheme(entry: dict[str, Any]) -> Scheme:
+    first, *others = entry["category"]
+    lowest = Category(first["name"], -np.inf, -np.inf)
+    higher = (Category(c["name"], c.get("sbp_from", np.inf), c.get("dbp_from", np.inf)) for c in others)
+    words = {key: entry[key] for key in ("name", "label", "source", "doi", "sure", "note")}
+    return Scheme(**words, categories=(lowest, *higher))
