@@ -1,0 +1,68 @@
+"""The command `cuffbias`: reads the command line, hands over to one of sim.commands, says what was wrong with it."""
+
+from __future__ import annotations
+
+import io
+import os
+import sys
+from collections.abc import Sequence
+
+from sim import PARAMETERS_VERSION, __version__
+from sim.commands import app, lessons, measure
+from sim.commands.parser import Parser, UsageError
+from sim.fields import FieldError
+
+WRONG_USE = 2
+INTERRUPTED = 130  # 128 + SIGINT, as shells count
+
+DESCRIPTION = """\
+Simulated arms whose true pressure is known, measured with a cuff: what the display
+says, what was true, and why they differ.
+
+  cuffbias app                               the lessons, in the browser
+  cuffbias lessons                           which lessons there are
+  cuffbias measure                           one reading, everything done right
+  cuffbias measure --cuff-below-heart 10     the cuff 10 cm too low
+  cuffbias measure --help                    everything that can go wrong
+"""
+EPILOG = "For learning. No medical device: nothing here measures, treats or diagnoses anybody."
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns its exit status: 0, or 2 after one line on stderr that says what was wrong."""
+    _print_anything()
+    try:
+        parser = _parser()
+        options = parser.parse_args(arguments)
+        if options.command is None:
+            parser.print_help()
+            return 0
+        status: int = options.run(options)
+        sys.stdout.flush()
+        return status
+    except (UsageError, FieldError) as error:
+        print(f"cuffbias: {error}", file=sys.stderr)  # noqa: T201 - the one line that a wrong option gets
+        return WRONG_USE
+    except BrokenPipeError:
+        # Whoever read our output has seen enough (`cuffbias ... | head`); keep Python from saying so at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except KeyboardInterrupt:
+        return INTERRUPTED
+
+
+def _print_anything() -> None:
+    """Where the terminal cannot show a character, print '?' instead of failing."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
+
+
+def _parser() -> Parser:
+    parser = Parser(prog="cuffbias", description=DESCRIPTION, epilog=EPILOG)
+    version = f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}"
+    parser.add_argument("--version", action="version", version=version, help="the program's version and its model's")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
+    for command in (measure, lessons, app):
+        command.add_to(commands)
+    return parser

@@ -1,0 +1,139 @@
+"""`cuffbias measure`: take readings of one person and say what was true, what was shown and why they differ."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from sim.commands import as_json, report
+from sim.commands.options import add_fields, in_options, records
+from sim.commands.parser import UsageError
+from sim.commands.taken import Taken
+from sim.fields import FieldError
+from sim.figures.files import FILE_TYPES, save
+
+MOST_READINGS = 1000
+LARGEST_SEED = 2**63 - 1
+
+DESCRIPTION = """\
+Takes readings of one simulated person, whose usual pressure at rest is known, and
+compares. Whatever is not said is as it should be: the arm at heart level and bare, the
+cuff of the right size and wrapped closely, nobody talking, the instrument in order.
+
+  cuffbias measure --sbp 128 --dbp 82 --arm 33 --cuff-below-heart 10
+      The middle of the cuff hung 10 cm below the heart: what does that add?
+  cuffbias measure --arm 40 --bladder adult --repeat 3
+      A cuff one size too small, three times.
+  cuffbias measure --talking
+      Ordinary conversation; the pressure itself rises, so the display is not wrong.
+  cuffbias measure --sleeve-mm 4 --slack-cm 2 --ideal
+      Two mistakes together, with everything left to chance switched off.
+"""
+EPILOG = """\
+Pressures are in mmHg, systolic/diastolic. The truth is the pressure in the artery; a
+listener with a stethoscope reads about 5 lower systolic and 5 higher diastolic than an
+intra-arterial line. Never correct a real reading with a number from here: repeat it
+properly. No medical device; it diagnoses nothing.
+"""
+
+
+def add_to(commands: Any) -> None:
+    """Add the command to the subparsers of `cuffbias`."""
+    parser = commands.add_parser(
+        "measure",
+        help="take readings and see why they are off the truth",
+        usage="cuffbias measure [OPTION ...]",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+    )
+    add_fields(parser)
+    group = parser.add_argument_group("the readings")
+    group.add_argument(
+        "--repeat",
+        type=_whole("--repeat", 1, MOST_READINGS),
+        default=1,
+        metavar="N",
+        help=f"How many readings, 1 to {MOST_READINGS} (default 1)",
+    )
+    group.add_argument(
+        "--seed",
+        type=_whole("--seed", 0, LARGEST_SEED),
+        default=1,
+        metavar="N",
+        help="Starts the chance: the same seed, the same numbers (default 1)",
+    )
+    group.add_argument(
+        "--ideal",
+        action="store_true",
+        help="Switch off what is left to chance: noise, breathing, differences from beat to beat, the spread of "
+        "responses between people, the scatter of sleeves",
+    )
+    output = parser.add_argument_group("what comes out")
+    output.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
+    output.add_argument(
+        "--figure",
+        type=_figure_file,
+        metavar="FILE",
+        help="Draw recording, envelope and contributions to FILE (.png, .svg or .pdf)",
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Take the readings, draw the figure, print. Raises UsageError, naming the option."""
+    taken = take(options)
+    if options.figure is not None:
+        _draw(taken, options.figure)
+    if options.json:
+        print(json.dumps(as_json.document(taken), indent=2, allow_nan=False, ensure_ascii=False))
+    else:
+        print(report.text(taken))
+    return 0
+
+
+def take(options: argparse.Namespace) -> Taken:
+    """The readings that the options describe, with their breakdown. Raises UsageError, naming the option."""
+    subject, technique, instrument = records(options)
+    from sim.explain.breakdown import breakdown  # here, so that --help and errors do not wait for scipy
+
+    rng = np.random.default_rng(options.seed)
+    try:
+        explained = breakdown(subject, technique, instrument, rng=rng, n=options.repeat, ideal=options.ideal)
+    except FieldError as error:
+        raise UsageError(in_options(error)) from None
+    return Taken(subject, technique, instrument, options.seed, options.ideal, explained)
+
+
+def _draw(taken: Taken, file: Path) -> None:
+    from sim.figures.measurement import measurement_figure  # here, so that only those who draw wait for matplotlib
+
+    try:
+        save(measurement_figure(taken.breakdown), file)
+    except OSError as error:
+        raise UsageError(f"--figure {file}: cannot be written: {error.strerror or error}") from None
+
+
+def _figure_file(text: str) -> Path:
+    file = Path(text)
+    if file.suffix.lower() not in FILE_TYPES:
+        raise UsageError(f"--figure {text}: must end in {', '.join(FILE_TYPES[:-1])} or {FILE_TYPES[-1]}")
+    return file
+
+
+def _whole(option: str, low: int, high: int) -> Any:
+    """A function that reads one whole number for argparse."""
+
+    def read(text: str) -> int:
+        try:
+            number = int(text)
+        except ValueError:
+            raise UsageError(f"{option} {text!r}: must be a whole number from {low} to {high}") from None
+        if not low <= number <= high:
+            raise UsageError(f"{option} {number}: must be from {low} to {high}")
+        return number
+
+    return read

@@ -1,0 +1,40 @@
+"""argparse with errors of one line that name the option, and no guessing of shortened options."""
+
+from __future__ import annotations
+
+import argparse
+import difflib
+from collections.abc import Sequence
+from typing import Any, NoReturn
+
+
+class UsageError(Exception):
+    """A command line that cannot be carried out; its text names the option, the value and what is allowed."""
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that raises UsageError where argparse would print its usage and leave."""
+
+    def __init__(self, **keywords: Any) -> None:
+        keywords.setdefault("formatter_class", argparse.RawDescriptionHelpFormatter)
+        super().__init__(allow_abbrev=False, **keywords)
+
+    def error(self, message: str) -> NoReturn:
+        """Raises UsageError with argparse's words, the option first."""
+        raise UsageError(message.removeprefix("argument "))
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """As argparse does, but an option that this parser lacks is answered here, where its options are known."""
+        options, unknown = super().parse_known_args(args, namespace)
+        if unknown:
+            raise UsageError(self._no_such(unknown))
+        return options, unknown
+
+    def _no_such(self, unknown: Sequence[str]) -> str:
+        wrong = unknown[0].split("=")[0]
+        if not wrong.startswith("-"):
+            return f"{unknown[0]}: not expected here; see {self.prog} --help"
+        known = [name for action in self._actions for name in action.option_strings if name.startswith("--")]
+        near = [k for k in known if k.startswith(wrong)] or difflib.get_close_matches(wrong, known, n=2)
+        meant = f"did you mean {' or '.join(near)}? " if near else ""
+        return f"{wrong}: no such option; {meant}See {self.prog} --help"

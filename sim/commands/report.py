@@ -1,0 +1,124 @@
+"""Readings in words: the truth, what was shown, how far off and why."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from sim.commands.taken import Taken, means
+from sim.cuff.bladder import size_cm
+from sim.figures.numbers import adding_up, pair, signed, whole
+
+if TYPE_CHECKING:
+    from sim.explain.breakdown import Breakdown, Contribution
+
+WIDTH = 78
+LABEL = 54
+MOST_LISTED = 12
+
+# What the kind of a contribution means, in the order in which they are told.
+KINDS = {
+    "response": "The pressure itself was different from that at rest",
+    "measuring error": "The pressure was the same, but the number was not",
+    "algorithm": "How the algorithm reads this arm with everything done right",
+    "chance": "Chance: another time it would be different",
+}
+
+# The American guideline's advice, from memory; local advice comes first.
+SAFETY = (
+    "A simulation for learning: no medical device, and one reading diagnoses nothing. Never correct a real reading "
+    "with these numbers: repeat it properly, and take questions to your clinician or your local protocol.",
+    "A real reading of 180/120 or more: repeat it after some minutes of rest. With chest pain, breathlessness, "
+    "weakness or numbness, trouble speaking or seeing, or severe headache, call the emergency services at once, by "
+    "local advice; without, contact the clinician soon.",
+)
+
+
+def text(taken: Taken) -> str:
+    """The whole report, lines of at most 78 characters."""
+    parts = [
+        _cuff(taken),
+        _truth(taken),
+        _display(taken),
+        _why(taken.breakdown, len(taken.result.recording)),
+        SAFETY_TEXT,
+    ]
+    return "\n\n".join("\n".join(part) for part in parts)
+
+
+def _cuff(taken: Taken) -> list[str]:
+    width, length = size_cm(taken.bladder)
+    arm = float(taken.subject.arm_circumference_cm)
+    named = "" if taken.bladder[0].isdigit() else f"{taken.bladder}, "
+    line = f"Arm {arm:g} cm round; bladder {named}{width:g} x {length:g} cm."
+    return [line, *(wrapped for warning in taken.warnings for wrapped in _wrap(f"Note: {warning}."))]
+
+
+def _truth(taken: Taken) -> list[str]:
+    truth, s = taken.result.truth, taken.subject
+    measured, cuffed = means(truth.at_measurement), means(truth.at_cuff)
+    return [
+        "THE TRUTH, systolic/diastolic in mmHg",
+        _line("usual pressure at rest", pair(float(s.sbp), float(s.dbp))),
+        _line("during the reading, at heart level", pair(measured["sbp"], measured["dbp"])),
+        _line("in the artery under the cuff, at its height", pair(cuffed["sbp"], cuffed["dbp"])),
+    ]
+
+
+def _display(taken: Taken) -> list[str]:
+    reading, n = taken.result.reading, len(taken.result.recording)
+    lines = ["THE DISPLAY"]
+    for row in range(min(n, MOST_LISTED)):
+        name = "reading" if n == 1 else f"reading {row + 1}"
+        if reading.ok[row]:
+            shown = pair(reading.sbp[row], reading.dbp[row])
+            lines.append(_line(name, shown) + f"   pulse {whole(reading.pulse_rate[row])}")
+        else:
+            lines += _wrap(f"  {name}: no numbers; {reading.reason[row]}", indent="    ")
+    if n > MOST_LISTED:
+        lines.append(f"  and {n - MOST_LISTED} more, which --json lists")
+    count = int(reading.ok.sum())
+    if n > 1:
+        lines.append(_line(f"mean of {count}", pair(taken.mean["sbp"], taken.mean["dbp"])))
+    if count:
+        off = f"{signed(taken.bias['sbp'])}/{signed(taken.bias['dbp'])}"
+        lines.append(_line("off the usual pressure by (before rounding)", off))
+    return lines
+
+
+def _why(explained: Breakdown, n: int) -> list[str]:
+    if explained.reason:
+        return ["WHY: no breakdown", *_wrap(f"  {explained.reason}", indent="  ")]
+    contributions = explained.mean().contributions
+    sbp = adding_up([float(c.sbp[0]) for c in contributions])
+    dbp = adding_up([float(c.dbp[0]) for c in contributions])
+    lines = ["WHY" + (", for the mean" if n > 1 else "")]
+    for kind, meaning in KINDS.items():
+        of_kind = [i for i, c in enumerate(contributions) if c.kind == kind]
+        if of_kind:
+            lines.append(f"  {meaning}:")
+            lines += [_line(f"  {_cause(contributions[i])}", f"{signed(sbp[i])}/{signed(dbp[i])}") for i in of_kind]
+    lines.append(_line("together", f"{signed(sum(sbp))}/{signed(sum(dbp))}"))
+    return lines
+
+
+def _cause(contribution: Contribution) -> str:
+    """The cause in the report's words; the algorithm's and chance's stand in the heading already."""
+    return contribution.cause if contribution.kind in ("response", "measuring error") else contribution.kind
+
+
+def _line(label: str, value: str) -> str:
+    return f"  {label:<{LABEL}} {value:>11}"
+
+
+def _wrap(words: str, indent: str = "") -> list[str]:
+    return textwrap.wrap(words, WIDTH, subsequent_indent=indent, drop_whitespace=True)
+
+
+def _safety() -> Iterator[str]:
+    for paragraph in SAFETY:
+        yield from _wrap(paragraph)
+
+
+SAFETY_TEXT = list(_safety())
