@@ -1,0 +1,73 @@
+"""One lesson as a record, and the inputs of a reading that its levers lead to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sim.body.subject import Subject
+from sim.cuff.instrument import Instrument
+from sim.fields import FieldError
+from sim.teach.inputs import Inputs, apply
+from sim.teach.parts import Check, Evidence, Lever, Predict, Takeaway
+from sim.technique import Technique
+
+
+@dataclass(frozen=True, eq=False)
+class Lesson:
+    """One lesson. Its parts are described in `sim.teach.parts`.
+
+    name: of its file without ".md", e.g. "01-arm-height"
+    picture: which drawn picture leads, a name from `sim.teach.parse.PICTURES`
+    subject, technique, instrument: the scenario, measured correctly
+    sections: heading -> Markdown below it;  body: all of it
+    """
+
+    name: str
+    title: str
+    question: str
+    minutes: int
+    audience: str
+    summary: str
+    picture: str
+    subject: Subject
+    technique: Technique
+    instrument: Instrument
+    levers: tuple[Lever, ...]
+    predict: Predict
+    checks: tuple[Check, ...]
+    evidence: tuple[Evidence, ...]
+    takeaway: Takeaway
+    body: str
+    sections: dict[str, str]
+
+    @property
+    def correct(self) -> dict[str, Any]:
+        """The correct position of each lever, by field."""
+        return {lever.field: lever.correct for lever in self.levers}
+
+    @property
+    def tempting(self) -> dict[str, Any]:
+        """The tempting position of each lever, by field."""
+        return {lever.field: lever.tempting for lever in self.levers}
+
+    def inputs(self, values: Mapping[str, Any] | None = None) -> Inputs:
+        """Subject, technique and instrument with the levers at `values`, by field; the others stay correct.
+
+        Raises FieldError where there is no such lever or it has no such position.
+        """
+        levers = {lever.field: lever for lever in self.levers}
+        changes: dict[str, dict[str, Any]] = {}
+        for field, value in (values or {}).items():
+            if field not in levers:
+                raise FieldError(field, value, "a lever of this lesson: " + ", ".join(levers))
+            lever = levers[field]
+            changes.setdefault(lever.group, {})[lever.name] = lever.check(value)
+        return apply((self.subject, self.technique, self.instrument), changes)
+
+    def sides(self, evidence: Evidence) -> tuple[Inputs, Inputs]:
+        """The inputs of a finding's comparison side and of its mistake, for the same person."""
+        scenario = (self.subject, self.technique, self.instrument)
+        right = apply(scenario, evidence.people, evidence.right)
+        return right, apply(scenario, evidence.people, evidence.mistake)

@@ -1,0 +1,224 @@
+"""From the text of a lesson file to a lesson, or to the list of what is wrong with it."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import Any
+
+from sim.body.subject import Subject
+from sim.cuff.instrument import Instrument
+from sim.fields import Choice, FieldError, Limit
+from sim.teach.inputs import Inputs, apply, check_value, field_names, limit_of, read_changes
+from sim.teach.keys import Keys, LessonFault
+from sim.teach.lesson_record import Lesson
+from sim.teach.parse_evidence import read_evidence
+from sim.teach.parts import GROUPS, Check, CheckChoice, Lever, Option, Predict, PredictChoice, Takeaway
+from sim.technique import Technique
+
+PICTURES = ("arm-height", "cuff-field", "sleeve", "talking")
+HEADINGS = ("Why it happens", "What to do", "What is not known")
+
+_NAME = re.compile(r"\d\d-[a-z0-9]+(-[a-z0-9]+)*\.md")
+_FENCE = re.compile(r"\A\+\+\+[ \t]*\n(.*?\n)??\+\+\+[ \t]*(?:\n|\Z)(.*)\Z", re.DOTALL)
+
+
+def parse(file: str, text: str) -> tuple[Lesson | None, list[LessonFault]]:
+    """The lesson in `text`, or None and all faults found. `file` is the file's name."""
+    text = text.replace("\r\n", "\n")
+    if not _NAME.fullmatch(file):
+        return None, [LessonFault(file, "file name", "two digits and words such as 05-slack.md", file)]
+    parts = _FENCE.match(text)
+    if not parts:
+        return None, [LessonFault(file, "line 1", "keys between two lines of +++, the first of them on top", text[:20])]
+    try:
+        data = tomllib.loads(parts[1] or "")
+    except tomllib.TOMLDecodeError as error:
+        return None, [_toml_fault(file, str(error))]
+    faults: list[LessonFault] = []
+    lesson = _lesson(file, Keys(data, file, "", faults), parts[2])
+    return (None if faults else lesson), faults
+
+
+def _toml_fault(file: str, message: str) -> LessonFault:
+    """What tomllib says, with the line counted from the top of the file."""
+    found = re.search(r"line (\d+)", message)
+    line = f"line {int(found[1]) + 1}" if found else "end of the keys"
+    return LessonFault(file, line, "keys in TOML", re.sub(r" \(at .*\)", "", message))
+
+
+def _lesson(file: str, keys: Keys, body: str) -> Lesson | None:
+    words = {key: keys.text(key) for key in ("title", "question", "audience", "summary")}
+    minutes = keys.whole("minutes", 1, 60)
+    picture = keys.one_of("picture", PICTURES)
+    scenario = _scenario(keys.table("scenario", "a table [scenario.subject] and the like"))
+    levers = tuple(_lever(k, scenario) for k in keys.tables("lever", 1, 4))
+    for field in {v.field for v in levers if [w.field for w in levers].count(v.field) > 1}:
+        keys.fault("lever", "each field once", field)
+    predict = _predict(keys.table("predict"))
+    checks = tuple(_check(k) for k in keys.tables("check", 1, 6))
+    evidence = tuple(read_evidence(k, scenario) for k in keys.tables("evidence", 1, 40))
+    takeaway = _takeaway(keys.table("takeaway"))
+    sections = _sections(keys, body)
+    keys.close()
+    if keys.faults:
+        return None
+    return Lesson(
+        name=file.removesuffix(".md"),
+        minutes=minutes or 0,
+        picture=picture,
+        subject=scenario[0],
+        technique=scenario[1],
+        instrument=scenario[2],
+        levers=levers,
+        predict=predict,
+        checks=checks,
+        evidence=evidence,
+        takeaway=takeaway,
+        body=body.strip(),
+        sections=sections,
+        **words,
+    )
+
+
+def _scenario(keys: Keys) -> Inputs:
+    """The person and the correct technique: the defaults with the scenario's changes."""
+    changes = read_changes(keys)
+    keys.close()
+    default = (Subject(), Technique(), Instrument())
+    try:
+        return apply(default, changes)
+    except FieldError as error:
+        keys.fault(f"subject, {error.field}", error.allowed, error.value)
+        return default
+
+
+def _lever(keys: Keys, scenario: Inputs) -> Lever:
+    field = keys.text("field", "a field such as technique.cuff_below_heart_cm")
+    label, help_text = keys.text("label"), keys.text("help")
+    group, _, name = field.partition(".")
+    if field and (group not in GROUPS or name not in field_names(group)):
+        known = field_names(group) if group in GROUPS else []
+        keys.fault("field", "subject., technique. or instrument. and one of its fields" + _listed(known))
+        keys.rest()
+        return Lever(field, label, help_text, None, None)
+    if not field:
+        keys.rest()
+        return Lever(field, label, help_text, None, None)
+    limit = limit_of(group, name)
+    lever = _number_lever(keys, field, limit) if isinstance(limit, Limit) else _choice_lever(keys, field, limit)
+    lever = Lever(**{**vars(lever), "label": label, "help": help_text})
+    keys.close()
+    actual = getattr(scenario[GROUPS.index(group)], name)
+    if lever.correct is not None and lever.correct != type(lever.correct)(actual):
+        keys.fault("correct", f"the scenario's value, {actual}")
+    if lever.correct is not None and lever.correct == lever.tempting:
+        keys.fault("tempting", "a wrong value, other than the correct one")
+    return lever
+
+
+def _listed(names: list[str]) -> str:
+    return ": " + ", ".join(names) if names else ""
+
+
+def _number_lever(keys: Keys, field: str, limit: Limit) -> Lever:
+    low, high, step = keys.number("low"), keys.number("high"), keys.number("step")
+    if low is None or high is None or step is None:
+        keys.rest()
+        return Lever(field, "", "", None, None)
+    for key, value in (("low", low), ("high", high)):
+        if not limit.low <= value <= limit.high:
+            keys.fault(key, f"a number {limit.allowed}")
+    if not low < high:
+        keys.fault("high", f"a number above low, which is {low:g}")
+    elif not 0 < step <= high - low:
+        keys.fault("step", f"a number above 0 and up to high less low, {high - low:g}")
+    ends = {key: _position(keys, key, low, high, step) for key in ("correct", "tempting")}
+    return Lever(field, "", "", ends["correct"], ends["tempting"], low, high, step)
+
+
+def _position(keys: Keys, key: str, low: float, high: float, step: float) -> float | None:
+    """A position of a number lever: between its ends and on one of its steps."""
+    value = keys.number(key)
+    if value is None or not step > 0:
+        return None
+    steps = (value - low) / step
+    if not low <= value <= high or abs(steps - round(steps)) > 1e-6:
+        keys.fault(key, f"a position of the lever, from {low:g} to {high:g} in steps of {step:g}")
+    return value
+
+
+def _choice_lever(keys: Keys, field: str, limit: Choice | None) -> Lever:
+    group, _, name = field.partition(".")
+    options = []
+    for entry in keys.tables("options", 2, 8):
+        value, label = entry.text("value"), entry.text("label")
+        entry.close()
+        if value:
+            try:
+                check_value(group, name, value)
+            except FieldError as error:
+                entry.fault("value", error.allowed)
+        options.append(Option(value, label))
+    values = [o.value for o in options]
+    if len(set(values)) < len(values):
+        keys.fault("options", "each value once", ", ".join(values))
+    correct, tempting = keys.one_of("correct", values), keys.one_of("tempting", values)
+    return Lever(field, "", "", correct or None, tempting or None, options=tuple(options))
+
+
+def _predict(keys: Keys) -> Predict:
+    question = keys.text("question")
+    choices = []
+    for entry in keys.tables("choice", 2, 6):
+        text, right = entry.text("text"), entry.flag("right")
+        reply = entry.text("reply", "some text, as every wrong choice is answered", optional=right)
+        entry.close()
+        choices.append(PredictChoice(text, right, reply))
+    _one_right(keys, choices)
+    keys.close()
+    return Predict(question, tuple(choices))
+
+
+def _check(keys: Keys) -> Check:
+    question = keys.text("question")
+    choices = []
+    for entry in keys.tables("choice", 2, 6):
+        text, right = entry.text("text"), entry.flag("right")
+        reason = entry.text("reason", "some text, as every answer has its reason")
+        entry.close()
+        choices.append(CheckChoice(text, right, reason))
+    _one_right(keys, choices)
+    keys.close()
+    return Check(question, tuple(choices))
+
+
+def _one_right(keys: Keys, choices: list[Any]) -> None:
+    right = sum(c.right for c in choices)
+    if choices and right != 1:
+        keys.fault("choice", "exactly one choice with right = true", f"{right}")
+    texts = [c.text for c in choices]
+    if len(set(texts)) < len(texts):
+        keys.fault("choice", "choices that differ", next(t for t in texts if texts.count(t) > 1))
+
+
+def _takeaway(keys: Keys) -> Takeaway:
+    takeaway = Takeaway(keys.text("text"), keys.texts("steps", "a list of one or more steps, each some text"))
+    keys.close()
+    return takeaway
+
+
+def _sections(keys: Keys, body: str) -> dict[str, str]:
+    """The body by its second-level headings, which must be HEADINGS in that order, each with text below."""
+    pieces = re.split(r"^##[ \t]+(.+?)[ \t]*$", body, flags=re.MULTILINE)
+    found = tuple(pieces[1::2])
+    if found != HEADINGS:
+        expected = "the headings " + ", ".join(f"## {h}" for h in HEADINGS) + ", in this order"
+        keys.fault("body", expected, ", ".join(f"## {h}" for h in found))
+    if pieces[0].strip():
+        keys.fault("body", f"nothing before ## {HEADINGS[0]}", pieces[0].strip())
+    sections = dict(zip(found, (text.strip() for text in pieces[2::2]), strict=True))
+    for heading, text in sections.items():
+        if not text:
+            keys.fault(f"body, {heading}", "some text below the heading")
+    return sections

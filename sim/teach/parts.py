@@ -1,0 +1,198 @@
+"""The parts of a lesson, as plain records."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from sim.fields import FieldError
+
+GROUPS = ("subject", "technique", "instrument")
+
+Changes = dict[str, dict[str, Any]]  # group -> field -> value
+
+
+@dataclass(frozen=True)
+class Option:
+    """One position of a lever that has named positions."""
+
+    value: str
+    label: str
+
+
+@dataclass(frozen=True)
+class Lever:
+    """What the learner may move: one field, by number (low, high, step) or by name (options).
+
+    field: "technique.cuff_below_heart_cm"; group and name are its two halves
+    correct: the correct technique, which is the scenario's value;  tempting: a wrong value that people choose
+    """
+
+    field: str
+    label: str
+    help: str
+    correct: Any
+    tempting: Any
+    low: float = 0.0
+    high: float = 0.0
+    step: float = 0.0
+    options: tuple[Option, ...] = ()
+
+    @property
+    def group(self) -> str:
+        """Which record the field belongs to: "subject", "technique" or "instrument"."""
+        return self.field.partition(".")[0]
+
+    @property
+    def name(self) -> str:
+        """The field's name in its record."""
+        return self.field.partition(".")[2]
+
+    @property
+    def is_choice(self) -> bool:
+        """Whether the lever has named positions instead of a range."""
+        return bool(self.options)
+
+    @property
+    def allowed(self) -> str:
+        """Its positions in words."""
+        if self.is_choice:
+            return "one of " + ", ".join(o.value for o in self.options)
+        return f"a number from {self.low:g} to {self.high:g}"
+
+    def check(self, value: Any) -> Any:
+        """`value` as a position of this lever: a name, or a float. Raises FieldError where it is not one."""
+        if self.is_choice:
+            if str(value) not in [o.value for o in self.options]:
+                raise FieldError(self.field, repr(str(value)), self.allowed)
+            return str(value)
+        try:
+            number = float(value)
+        except (TypeError, ValueError):
+            raise FieldError(self.field, repr(value), self.allowed) from None
+        if not self.low <= number <= self.high:
+            raise FieldError(self.field, f"{number:g}", self.allowed)
+        return number
+
+
+@dataclass(frozen=True)
+class PredictChoice:
+    """One answer to the prediction; `reply` answers it (of the right one too, where there is one)."""
+
+    text: str
+    right: bool
+    reply: str
+
+
+@dataclass(frozen=True)
+class Predict:
+    """The question asked before anything is shown."""
+
+    question: str
+    choices: tuple[PredictChoice, ...]
+
+
+@dataclass(frozen=True)
+class CheckChoice:
+    """One answer to a question afterwards, with the reason why it is right or wrong."""
+
+    text: str
+    right: bool
+    reason: str
+
+
+@dataclass(frozen=True)
+class Check:
+    """One question asked afterwards."""
+
+    question: str
+    choices: tuple[CheckChoice, ...]
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A published effect on systolic or on diastolic pressure [mmHg].
+
+    value: the mean, None where only bounds were published;  low, high: its bounds, None where there are none
+    bounds: what low and high are, a key of `BOUNDS`;  sd: of individuals
+    """
+
+    value: float | None
+    low: float | None = None
+    high: float | None = None
+    bounds: str = "95 %"
+    sd: float | None = None
+
+
+BOUNDS = {
+    "95 %": "95 % confidence interval of the mean",
+    "studies": "range over studies",
+    "within": "no difference beyond this",
+}
+
+SURE = {
+    "seen": "figure seen in the source",
+    "quoted": "figure quoted by another source",
+    "from memory": "from memory",
+    "derived": "worked out from published figures",
+}
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """One published finding and how the model is set to answer the same question.
+
+    finding: the finding in words, where it is no effect of so many mmHg
+    sbp, dbp: the effect, mistake less comparison; None where not published
+    n: people, None where unknown;  doi, pmid, pmcid: one of them, or `unlisted` says why there is none
+    sure: a key of `SURE`
+    people: changes to the scenario's subject, on both sides;  mistake, right: changes to its technique and
+        instrument on the side of the mistake and on the side it is compared with
+    model: whether the model has an answer; `why` says why not
+    assumed: what had to be assumed to set the model, "" where nothing
+    built_in: which of "sbp", "dbp" the model was set or fitted to, so that agreement there proves nothing
+    """
+
+    label: str
+    finding: str
+    sbp: Figure | None
+    dbp: Figure | None
+    n: int | None
+    population: str
+    source: str
+    sure: str
+    people: Changes
+    mistake: Changes
+    right: Changes
+    model: bool = True
+    why: str = ""
+    doi: str = ""
+    pmid: str = ""
+    pmcid: str = ""
+    unlisted: str = ""
+    assumed: str = ""
+    built_in: tuple[str, ...] = ()
+    note: str = ""
+
+    @property
+    def identifier(self) -> str:
+        """The source's identifier, or why it has none here."""
+        known = (("DOI ", self.doi), ("PMID ", self.pmid), ("", self.pmcid))
+        return next((prefix + value for prefix, value in known if value), self.unlisted)
+
+    @property
+    def link(self) -> str:
+        """Address of the source, "" without an identifier."""
+        if self.doi:
+            return f"https://doi.org/{self.doi}"
+        if self.pmid:
+            return f"https://pubmed.ncbi.nlm.nih.gov/{self.pmid}/"
+        return f"https://pmc.ncbi.nlm.nih.gov/articles/{self.pmcid}/" if self.pmcid else ""
+
+
+@dataclass(frozen=True)
+class Takeaway:
+    """What to do, in words for a patient."""
+
+    text: str
+    steps: tuple[str, ...]
