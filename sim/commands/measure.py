@@ -109,10 +109,10 @@ def take(options: argparse.Namespace) -> Taken:
 
 
 def _draw(taken: Taken, file: Path) -> None:
-    from sim.figures.measurement import measurement_figure  # here, so that only those who draw wait for matplotlib
+    from sim.figures.measurement import caption, measurement_figure  # here: only those who draw wait for matplotlib
 
     try:
-        save(measurement_figure(taken.breakdown), file)
+        save(measurement_figure(taken.breakdown), file, caption(taken.breakdown))
     except OSError as error:
         raise UsageError(f"--figure {file}: cannot be written: {error.strerror or error}") from None
 

@@ -10,11 +10,18 @@ if TYPE_CHECKING:
 
 FILE_TYPES = (".png", ".svg", ".pdf")
 DOTS_PER_INCH = 160
-# No date inside: the same figure is the same file.
-_NO_DATE = {".svg": {"Date": None}, ".pdf": {"CreationDate": None}}
 
 
-def save(figure: Figure, file: Path) -> None:
-    """Write `figure` in the format that the file's suffix, one of FILE_TYPES, names. Raises OSError."""
+def save(figure: Figure, file: Path, description: str = "") -> None:
+    """Write `figure` in the format that the file's suffix, one of FILE_TYPES, names. Raises OSError.
+
+    `description` goes into the file, for those who cannot see the picture. No date does: the same figure is the
+    same picture.
+    """
     suffix = file.suffix.lower()
-    figure.savefig(file, format=suffix[1:], dpi=DOTS_PER_INCH, metadata=_NO_DATE.get(suffix))
+    metadata: dict[str, dict[str, str | None]] = {
+        ".png": {"Description": description},
+        ".svg": {"Description": description, "Date": None},
+        ".pdf": {"Subject": description, "CreationDate": None},
+    }
+    figure.savefig(file, format=suffix[1:], dpi=DOTS_PER_INCH, metadata=metadata[suffix])
