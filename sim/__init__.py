@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from sim.cuff.instrument import Instrument
     from sim.explain.breakdown import breakdown
     from sim.fields import FieldError
-    from sim.measure import measure
+    from sim.measurement import measure
     from sim.technique import Technique
 
 # Loaded when first used, so that `import sim` and `cuffbias --help` do not wait for scipy.
@@ -23,7 +23,7 @@ _PUBLIC = {
     "Subject": "sim.body.subject",
     "Technique": "sim.technique",
     "breakdown": "sim.explain.breakdown",
-    "measure": "sim.measure",
+    "measure": "sim.measurement",
 }
 __all__ = ["PARAMETERS_VERSION", "FieldError", "Instrument", "Subject", "Technique", "__version__", "breakdown", "measure"]
 

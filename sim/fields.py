@@ -99,7 +99,7 @@ class Fields:
 
     def take(self, rows: Any) -> Self:
         """The record of some rows (an index array, mask or slice); scalars stay as they are."""
-        return self._map(lambda v: v[rows] if v.ndim and len(v) > 1 else v)
+        return self._map(lambda v: v[rows] if v.ndim else v)
 
     def replace(self, **changes: Any) -> Self:
         """A copy with some fields changed, checked again. Raises FieldError on an unknown name."""

@@ -1,0 +1,130 @@
+"""Arterial pressure over time: pulse shape, breathing, variation from beat to beat."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from scipy.interpolate import PchipInterpolator
+
+from sim.body.subject import Subject
+from sim.chance import Chance
+from sim.results import Pressures
+
+# Two pulse shapes from foot (0) to top (1), one early and narrow, one late and full, with the top at the same
+# phase: any mixture of them has foot 0 and top 1, and its mean is the same mixture of their means. Drawn by us;
+# what matters here is the mean, which at the upper arm is 0.395 ± 0.025 (Bos WJW, et al. J Hypertens
+# 2007;25:751-755), and that there is an upstroke and a notch.
+_TOP_PHASE = 0.2
+_NARROW = ((0, 0), (0.03, 0.06), (0.1, 0.62), (0.2, 1), (0.28, 0.72), (0.36, 0.40), (0.40, 0.33), (0.44, 0.36),
+           (0.52, 0.30), (0.7, 0.14), (0.85, 0.05), (1, 0))  # fmt: skip
+_FULL = ((0, 0), (0.03, 0.06), (0.1, 0.62), (0.2, 1), (0.28, 0.96), (0.36, 0.80), (0.40, 0.71), (0.44, 0.72),
+         (0.52, 0.66), (0.7, 0.42), (0.85, 0.20), (1, 0))  # fmt: skip
+_STEPS = 8192
+
+# Variation at rest. Heart rate: standard deviation 2 to 5 beats/min; systolic pressure from beat to beat: 3 to
+# 6 mmHg (both from memory). Breathing swings the pulse pressure by 14 % from crest to trough, which is what the
+# amplitude of the cuff's pulses was seen to do: Chen S, et al. BioMed Eng OnLine 2016, DOI 10.1186/s12938-016-0169-y.
+INTERVAL_CV = 0.04
+BEAT_SD_SBP_MMHG = 2.5
+BEAT_SD_DBP_MMHG = 1.5
+BREATH_PULSE_SHARE = 0.07
+BREATH_LEVEL_MMHG = 1.5
+
+
+@dataclass(frozen=True, eq=False)
+class Beats:
+    """The beats of n readings: k beats each.
+
+    start_s: (n, k + 1) time of each beat's foot, the first at or before 0 [s]
+    foot_mmhg: (n, k + 1) pressure at each foot [mmHg]
+    pulse_mmhg: (n, k) height of each beat's top over the line from foot to foot [mmHg]
+    mixture: (n,) share of the full shape in the pulse
+    form_factor: (n,)
+    """
+
+    start_s: np.ndarray
+    foot_mmhg: np.ndarray
+    pulse_mmhg: np.ndarray
+    mixture: np.ndarray
+    form_factor: np.ndarray
+
+    def mean_pressures(self, duration_s: np.ndarray) -> Pressures:
+        """Systolic, diastolic and mean pressure, mean over the beats that begin in each recording [mmHg]."""
+        counted = (self.start_s[:, :-1] >= 0) & (self.start_s[:, 1:] <= duration_s[:, None])
+        count = np.maximum(counted.sum(axis=1), 1)
+        foot, rise = self.foot_mmhg[:, :-1], np.diff(self.foot_mmhg, axis=1)
+
+        def mean(values: np.ndarray) -> np.ndarray:
+            return np.where(counted, values, 0.0).sum(axis=1) / count
+
+        return Pressures(
+            sbp=mean(foot + _TOP_PHASE * rise + self.pulse_mmhg),
+            dbp=mean(foot),
+            map=mean(foot + rise / 2 + self.form_factor[:, None] * self.pulse_mmhg),
+        )
+
+    def pressure(self, samples: int, sampling_hz: float) -> np.ndarray:
+        """Pressure in the artery at heart level, (n, samples), single precision [mmHg]."""
+        n, k = self.pulse_mmhg.shape
+        edge = np.clip(np.ceil(self.start_s * sampling_hz), 0, samples).astype(np.int64)
+        edge[:, -1] = samples
+        counts = np.diff(edge, axis=1).ravel()
+
+        def over_beat(values: np.ndarray) -> np.ndarray:
+            """One value a beat, repeated over the samples of the beat."""
+            return np.repeat(values.astype(np.float32).ravel(), counts).reshape(n, samples)
+
+        length_s = np.diff(self.start_s, axis=1)
+        phase = np.arange(samples, dtype=np.float32) * over_beat(1 / (length_s * sampling_hz))
+        phase -= over_beat(self.start_s[:, :-1] / length_s)
+        step = (phase * _STEPS).astype(np.int32)
+        np.clip(step, 0, _STEPS - 1, out=step)
+        narrow, difference = _shapes()
+        shape = difference.take(step)
+        shape *= self.mixture.astype(np.float32)[:, None]
+        shape += narrow.take(step)
+        shape *= over_beat(self.pulse_mmhg)
+        shape += over_beat(self.foot_mmhg[:, :-1])
+        phase *= over_beat(np.diff(self.foot_mmhg, axis=1))
+        shape += phase
+        return shape
+
+
+def beats(subject: Subject, sbp: np.ndarray, dbp: np.ndarray, chance: Chance) -> Beats:
+    """The beats of n readings around the given pressures, as many as the draws hold."""
+    n = len(sbp)
+    mean_s = 60 / subject.heart_rate
+    length_s = mean_s[:, None] * np.clip(1 + INTERVAL_CV * chance.beats[:, :, 0], 0.6, 1.6)
+    start_s = np.zeros((n, length_s.shape[1] + 1))
+    np.cumsum(length_s, axis=1, out=start_s[:, 1:])
+    start_s -= (chance.first_beat * length_s[:, 0])[:, None]
+
+    breath = chance.breathing * np.sin(
+        2 * np.pi * (start_s[:, :-1] * subject.breathing_per_min[:, None] / 60 + chance.breath[:, None])
+    )
+    level = BREATH_LEVEL_MMHG * breath
+    foot = dbp[:, None] + BEAT_SD_DBP_MMHG * chance.beats[:, :, 2] + level
+    top = sbp[:, None] + BEAT_SD_SBP_MMHG * chance.beats[:, :, 1] + level
+    foot_ends = np.concatenate([foot, foot[:, -1:]], axis=1)
+    line_at_top = foot + _TOP_PHASE * np.diff(foot_ends, axis=1)
+    pulse = np.maximum(top - line_at_top, 1.0) * (1 + BREATH_PULSE_SHARE * breath)
+    low, high = shape_means()
+    return Beats(start_s, foot_ends, pulse, (subject.form_factor - low) / (high - low), subject.form_factor)
+
+
+@lru_cache(maxsize=1)
+def _shapes() -> tuple[np.ndarray, np.ndarray]:
+    """The narrow shape and what the full shape has over it, at _STEPS even phases."""
+    phase = (np.arange(_STEPS) + 0.5) / _STEPS
+    narrow, full = (PchipInterpolator(*np.transpose(knots))(phase) for knots in (_NARROW, _FULL))
+    return narrow.astype(np.float32), (full - narrow).astype(np.float32)
+
+
+@lru_cache(maxsize=1)
+def shape_means() -> tuple[float, float]:
+    """Form factors of the narrow and of the full shape."""
+    narrow, difference = _shapes()
+    low = float(narrow.mean(dtype=float))
+    return low, low + float(difference.mean(dtype=float))

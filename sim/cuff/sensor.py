@@ -1,0 +1,37 @@
+"""What the sensor makes of the cuff's pressure: movement on top, calibration, noise, resolution."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.chance import BURSTS_OVER_S, Chance
+from sim.cuff.instrument import Instrument
+
+
+def sensed(cuff_mmhg: np.ndarray, instrument: Instrument, noise: np.ndarray) -> np.ndarray:
+    """Recorded pressure (n, m) [mmHg] of a cuff pressure (n, m), with standardised noise (n, m)."""
+    seen = cuff_mmhg * (1 + instrument.gain_error_percent[:, None] / 100)
+    seen += instrument.zero_error_mmhg[:, None]
+    seen += instrument.noise_mmhg.astype(np.float32)[:, None] * noise
+    step = instrument.resolution_mmhg[:, None]
+    if (step > 0).any():
+        fine = np.where(step > 0, step, 1.0)
+        seen = np.where(step > 0, np.round(seen / fine) * fine, seen)
+    return seen
+
+
+def movement(size_mmhg: np.ndarray, chance: Chance, samples: int, sampling_hz: float) -> np.ndarray:
+    """Bursts that a moving arm leaves in n cuffs, (n, samples) [mmHg].
+
+    size_mmhg: (n,) standard deviation of a burst's height. On average one burst in four seconds, half a second to
+    two seconds long, swinging one to three times a second (all assumed).
+    """
+    time_s = np.arange(samples) / sampling_hz
+    total = np.zeros((len(size_mmhg), samples))
+    for row in np.flatnonzero(size_mmhg > 0):
+        at, length, pace, swing = (chance.bursts[row, :, i] for i in range(4))
+        half_s = (0.25 + 0.75 * length)[:, None]
+        away = time_s - (at * BURSTS_OVER_S)[:, None]
+        shape = np.exp(-2 * (away / half_s) ** 2) * np.sin(2 * np.pi * ((1 + 2 * pace)[:, None] * away + swing[:, None]))
+        total[row] = size_mmhg[row] * (chance.burst_size[row] @ shape)
+    return total

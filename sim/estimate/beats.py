@@ -1,0 +1,85 @@
+"""Beats in a recording: where each begins, how high it is over the falling pressure.
+
+Works on recordings of one length, n at a time; arrays of beats are flat, in order of reading and time.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.ndimage import maximum_filter1d, uniform_filter1d
+
+# Smoothing before slopes and tops are taken: two running means of this length [s].
+_SMOOTH_S = 0.04
+# The slope is taken over this time [s].
+_SLOPE_S = 0.06
+# An upstroke is the steepest place within this time to either side: half the shortest beat interval, at 200 per
+# minute [s] ...
+_ALONE_S = 0.15
+# ... and steeper than this share of the steepest one within this time to either side, which leaves out the
+# second, smaller rise of a beat.
+_SHARE, _NEAR_S = 0.5, 1.6
+# The foot lies in this time before the upstroke, the top within this time after it [s].
+_FOOT_S, _TOP_S = 0.3, 0.4
+
+
+@dataclass(frozen=True)
+class Beats:
+    """Beats from foot to foot, flat arrays of one entry a beat.
+
+    row: which recording; foot, end, top: samples of its foot, of the next foot, of its top;
+    amplitude_mmhg: height of the top over the line from foot to foot; cuff_mmhg: mean pressure over the beat
+    """
+
+    row: np.ndarray
+    foot: np.ndarray
+    end: np.ndarray
+    top: np.ndarray
+    amplitude_mmhg: np.ndarray
+    cuff_mmhg: np.ndarray
+
+
+def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
+    """Beats of recordings (n, m), all of them recorded to the end."""
+
+    def samples(seconds: float) -> int:
+        return max(1, round(seconds * sampling_hz))
+
+    smooth = pressure_mmhg
+    for _ in range(2):
+        smooth = uniform_filter1d(smooth, samples(_SMOOTH_S) | 1, axis=1, mode="nearest")
+    reach = max(1, samples(_SLOPE_S) // 2)
+    slope = np.zeros_like(smooth)
+    slope[:, reach:-reach] = smooth[:, 2 * reach :] - smooth[:, : -2 * reach]
+    # Against the steady fall, so that a slope of nothing means no pulse.
+    slope -= np.median(slope[:, ::8], axis=1)[:, None]
+
+    alone = maximum_filter1d(slope, 2 * samples(_ALONE_S) + 1, axis=1)
+    near = maximum_filter1d(alone, 2 * samples(_NEAR_S) + 1, axis=1)
+    row, upstroke = np.nonzero((slope == alone) & (slope > _SHARE * near) & (slope > 0))
+
+    m = pressure_mmhg.shape[1]
+    before = upstroke[:, None] + np.arange(-samples(_FOOT_S), 1)
+    window = smooth[row[:, None], np.clip(before, 0, m - 1)]
+    # The last of equal values is nearest to the upstroke.
+    foot = upstroke - np.argmin(window[:, ::-1], axis=1)
+    foot = np.maximum(foot, 0)
+
+    follows = np.flatnonzero((row[1:] == row[:-1]) & (foot[1:] > foot[:-1]))
+    row, end, upstroke, foot = row[follows], foot[follows + 1], upstroke[follows], foot[follows]
+    foot_mmhg = smooth[row, foot]
+    fall = (smooth[row, end] - foot_mmhg) / (end - foot)
+    after = np.minimum(upstroke[:, None] + np.arange(samples(_TOP_S) + 1), end[:, None])
+    over = smooth[row[:, None], after] - foot_mmhg[:, None] - fall[:, None] * (after - foot[:, None])
+    best = np.argmax(over, axis=1)
+    every = np.arange(len(row))
+    total = np.cumsum(pressure_mmhg, axis=1)
+    return Beats(
+        row=row,
+        foot=foot,
+        end=end,
+        top=after[every, best],
+        amplitude_mmhg=over[every, best],
+        cuff_mmhg=(total[row, end] - total[row, foot]) / (end - foot),
+    )

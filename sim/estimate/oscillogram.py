@@ -1,0 +1,134 @@
+"""The oscillogram: amplitude of the beats against cuff pressure, and the smooth envelope through it.
+
+Each amplitude is paired with the mean recorded pressure over its beat, from foot to foot.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.ndimage import median_filter
+
+from sim.estimate.beats import Beats, find_beats
+from sim.results import Oscillogram, Recording
+
+# Steps of the envelope.
+_GRID = 96
+# Width of the local fit: at least this, and so many beats wide where beats are far apart.
+_WIDTH_MMHG, _WIDTH_BEATS = 6.0, 2.5
+# A beat is an artefact where its interval is outside these shares of the median interval, or its amplitude further
+# from the median of its neighbours than this share of it and this much more.
+_INTERVAL = (0.45, 2.0)
+_NEIGHBOURS = 7
+_AMPLITUDE_SHARE, _AMPLITUDE_MMHG = 0.4, 0.2
+# The usual interval is told by beats of at least this share of the largest amplitude: the rest may be noise.
+_CLEAR_SHARE = 0.3
+
+
+def oscillogram(recording: Recording) -> Oscillogram:
+    """Beats and envelopes of n recordings; arrays of (n, beats) and (n, grid), padded with NaN.
+
+    Samples that are not finite end a recording.
+    """
+    n = len(recording)
+    finite = np.isfinite(recording.pressure_mmhg)
+    samples = np.where(finite.all(axis=1), finite.shape[1], np.argmin(finite, axis=1))
+    samples = np.minimum(samples, recording.samples)
+    lengths = np.unique(samples)
+    parts = [(rows := np.flatnonzero(samples == m), _padded(recording, rows, int(m))) for m in lengths]
+    most = max((amplitude.shape[1] for _, (_, amplitude, *_) in parts), default=0)
+    filled = [np.full((n, most), np.nan) for _ in range(5)]
+    for rows, columns in parts:
+        for target, values in zip(filled, columns, strict=True):
+            target[rows, : values.shape[1]] = values
+    cuff, amplitude, time_s, end_s, peak_s = filled
+    kept = keep(amplitude, end_s - time_s)
+    grid, envelope = smooth(cuff, amplitude, kept)
+    return Oscillogram(time_s, end_s, peak_s, cuff, amplitude, kept, grid, envelope)
+
+
+def _padded(recording: Recording, rows: np.ndarray, m: int) -> tuple[np.ndarray, ...]:
+    """Cuff pressure, amplitude, foot, end and top time of the beats of recordings of m samples, (rows, beats)."""
+    if m < recording.sampling_hz:
+        return tuple(np.empty((len(rows), 0)) for _ in range(5))
+    beats: Beats = find_beats(recording.pressure_mmhg[rows, :m], recording.sampling_hz)
+    counts = np.bincount(beats.row, minlength=len(rows))
+    place = np.arange(len(beats.row)) - np.repeat(np.cumsum(counts) - counts, counts)
+    columns = (
+        beats.cuff_mmhg,
+        beats.amplitude_mmhg,
+        beats.foot / recording.sampling_hz,
+        beats.end / recording.sampling_hz,
+        beats.top / recording.sampling_hz,
+    )
+    padded = []
+    for values in columns:
+        table = np.full((len(rows), int(counts.max(initial=0))), np.nan)
+        table[beats.row, place] = values
+        padded.append(table)
+    return tuple(padded)
+
+
+def keep(amplitude_mmhg: np.ndarray, interval_s: np.ndarray) -> np.ndarray:
+    """Which beats are no artefacts, (n, b)."""
+    there = np.isfinite(amplitude_mmhg)
+    if not there.any():
+        return there
+    amplitude = np.where(there, amplitude_mmhg, 0.0)
+    clear = there & (amplitude >= _CLEAR_SHARE * amplitude.max(axis=1, keepdims=True))
+    usual_s = usual(interval_s, clear)[:, None]
+    regular = (interval_s >= _INTERVAL[0] * usual_s) & (interval_s <= _INTERVAL[1] * usual_s)
+    # Beyond the last beat its amplitude is repeated, so that its neighbours are real ones.
+    last = np.maximum(there.sum(axis=1) - 1, 0)
+    filled = np.where(there, amplitude, amplitude[np.arange(len(last)), last][:, None])
+    around = median_filter(filled, size=(1, _NEIGHBOURS), mode="nearest")
+    alike = np.abs(amplitude - around) <= _AMPLITUDE_SHARE * around + _AMPLITUDE_MMHG
+    return there & regular & alike
+
+
+def usual(values: np.ndarray, counted: np.ndarray) -> np.ndarray:
+    """Median of the counted values of each row, (n,); NaN where a row has none."""
+    ordered = np.sort(np.where(counted, values, np.nan), axis=1)
+    count = counted.sum(axis=1)
+    rows = np.arange(len(count))
+    low, high = np.maximum(count - 1, 0) // 2, count // 2
+    return np.where(count > 0, (ordered[rows, low] + ordered[rows, np.minimum(high, values.shape[1] - 1)]) / 2, np.nan)
+
+
+def smooth(cuff_mmhg: np.ndarray, amplitude_mmhg: np.ndarray, kept: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Cuff pressures (n, grid), falling evenly over the kept beats, and the envelope there.
+
+    At each place a parabola is fitted to the beats around it, weighted by a bell curve of their distance: unlike a
+    running mean it does not flatten the top. NaN where fewer than three beats were kept.
+    """
+    n, most = cuff_mmhg.shape
+    count = kept.sum(axis=1)
+    if most == 0:
+        return np.full((n, _GRID), np.nan), np.full((n, _GRID), np.nan)
+    x = np.where(kept, cuff_mmhg, np.nan)
+    low = np.min(np.where(kept, cuff_mmhg, np.inf), axis=1)
+    high = np.max(np.where(kept, cuff_mmhg, -np.inf), axis=1)
+    known = (count >= 3) & (high > low)
+    low, high = np.where(known, low, 0.0), np.where(known, high, 1.0)
+    width = np.maximum(_WIDTH_MMHG, _WIDTH_BEATS * (high - low) / np.maximum(count - 1, 1))
+    grid = high[:, None] + (low - high)[:, None] * np.linspace(0, 1, _GRID)
+
+    # Single precision for the many small products, double for the few sums.
+    counted = kept.astype(np.float32)[:, None, :]
+    away = ((np.where(kept, x, 0.0)[:, None, :] - grid[:, :, None]) / width[:, None, None]).astype(np.float32)
+    np.clip(away, -6, 6, out=away)
+    y = np.where(kept, amplitude_mmhg, 0.0).astype(np.float32)[:, :, None]
+    weight = np.exp(-0.5 * away * away) * counted
+    ones = np.ones((n, most, 1), dtype=np.float32)
+    s, t = [], []
+    for power in range(5):
+        s.append((weight @ ones)[..., 0].astype(float))
+        if power < 3:
+            t.append((weight @ y)[..., 0].astype(float))
+        if power < 4:
+            weight *= away
+    # A trace of ridge holds the parabola where one beat alone is near.
+    s0, s1, s2, s3, s4 = s[0] + 1e-6, s[1], s[2] + 1e-4, s[3], s[4] + 1e-3
+    c0, c1, c2 = s2 * s4 - s3 * s3, s2 * s3 - s1 * s4, s1 * s3 - s2 * s2
+    determinant = s0 * c0 + s1 * c1 + s2 * c2
+    envelope = (c0 * t[0] + c1 * t[1] + c2 * t[2]) / determinant
+    return np.where(known[:, None], grid, np.nan), np.where(known[:, None], envelope, np.nan)

@@ -1,0 +1,68 @@
+"""The cautions: what this is not, when to get help, and how real readings are taken safely."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+SHORT = (
+    "A simulation for teaching, not a medical device. It says nothing about your own pressure or anyone else's: "
+    "for that, measure properly, repeat, and ask your clinician."
+)
+ONE_READING = "One reading diagnoses nothing."
+LISTENER = (
+    "Resting pressure here is the pressure in the artery itself. A cuff at the upper arm differs from it, on average by "
+    "−5.7 mmHg systolic and +5.5 diastolic (74 studies; Picone DS, et al. J Am Coll Cardiol 2017;70:572, "
+    "[DOI 10.1016/j.jacc.2017.05.064](https://doi.org/10.1016/j.jacc.2017.05.064))."
+)
+
+EMERGENCY_TITLE = "A real reading of 180/120 or more"
+EMERGENCY_SYMPTOMS = (
+    "**With chest pain, breathlessness, weakness or numbness, trouble speaking or seeing, or a severe headache: "
+    "call the emergency services at once**, by your local advice."
+)
+EMERGENCY_NONE = "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon."
+EMERGENCY_SOURCE = "From memory, after the American guideline. Where your local emergency advice differs, follow that."
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One caution: a heading, what to do, and where it comes from."""
+
+    title: str
+    text: str
+    source: str
+
+
+CAUTIONS = (
+    Caution(
+        "One reading diagnoses nothing",
+        "A category belongs to an average of repeated readings, taken properly on more than one occasion. A high number "
+        "may simply be true: technique explains only what repeating the reading properly removes.",
+        "Common practice",
+    ),
+    Caution(
+        "Never correct a real reading with a number from here",
+        "Individuals differ widely from any average effect. If a reading was taken badly, take it again properly, and "
+        "write down what was shown.",
+        "The purpose of this simulator",
+    ),
+    Caution(
+        "Arms not to use",
+        "Not the arm with a dialysis fistula, with lymphoedema or lymph nodes removed, with an intravenous line, with an "
+        "injury or after a recent operation, unless the clinician says so.",
+        "Common practice",
+    ),
+    Caution(
+        "Which arm",
+        "Measure both arms once and keep to the one that reads higher. A lasting difference of 10 mmHg systolic or more "
+        "is for the clinician to know. It is found in 3.6 % of people in general and in 11.2 % of people with "
+        "hypertension.",
+        "Common practice; 10 mmHg from memory; shares: Clark CE, et al. 2016, PMC5072922",
+    ),
+    Caution(
+        "Do not change treatment on what you see here",
+        "Whether a medicine is started, stopped or changed is decided with a clinician who knows the person. In class and on "
+        "the ward, the local protocol comes first.",
+        "Common practice",
+    ),
+)

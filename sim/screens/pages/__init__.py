@@ -1,0 +1,1 @@
+"""One file a page, as the app's navigation wants them; each only shows its screen."""

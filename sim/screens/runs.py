@@ -1,0 +1,63 @@
+"""Readings for the screens: asked of the engine once for each set of inputs, then kept."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import streamlit as st
+
+from sim.cuff.field import PressureField, pressure_field
+from sim.explain.breakdown import Breakdown, breakdown
+from sim.teach.evidence import Comparison, compare
+from sim.teach.inputs import Inputs
+from sim.teach.lesson import Lesson, LessonFault, load_all
+from sim.teach.parts import Evidence
+
+# People that the model's figure beside a published one is worked out over, and where their draws start.
+PEOPLE = 200
+PEOPLE_SEED = 1
+
+
+@st.cache_resource(ttl=5, show_spinner=False)
+def lessons() -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
+    """All lessons and all faults of lesson files; read again after a few seconds, so that an edit shows."""
+    return load_all()
+
+
+def reading(inputs: Inputs, seed: int, ideal: bool) -> Breakdown:
+    """One reading and what moved it away from the resting pressure."""
+    return _reading(_key(inputs), seed, ideal, inputs)
+
+
+def field(inputs: Inputs) -> PressureField:
+    """The pressure inside the arm under the cuff."""
+    return _field(_key(inputs), inputs)
+
+
+def comparison(lesson: Lesson, number: int) -> Comparison:
+    """A published finding of the lesson beside the model's own figure."""
+    evidence = lesson.evidence[number]
+    sides = lesson.sides(evidence)
+    return _comparison((repr(evidence), *map(_key, sides)), evidence, lesson)
+
+
+def _key(inputs: Inputs) -> tuple[Any, ...]:
+    """All fields of the inputs as plain values, which say which reading it is."""
+    return tuple(tuple(np.ravel(value).tolist()) for record in inputs for value in vars(record).values())
+
+
+# The kept results are shared between reruns and sessions and never written to: nothing has to be copied.
+@st.cache_resource(max_entries=400, show_spinner=False)
+def _reading(key: tuple[Any, ...], seed: int, ideal: bool, _inputs: Inputs) -> Breakdown:
+    return breakdown(*_inputs, rng=np.random.default_rng(seed), ideal=ideal)
+
+
+@st.cache_resource(max_entries=100, show_spinner=False)
+def _field(key: tuple[Any, ...], _inputs: Inputs) -> PressureField:
+    return pressure_field(*_inputs)
+
+
+@st.cache_resource(max_entries=100, show_spinner=False)
+def _comparison(key: tuple[Any, ...], _evidence: Evidence, _lesson: Lesson) -> Comparison:
+    return compare(_evidence, _lesson, np.random.default_rng(PEOPLE_SEED), people=PEOPLE)
