@@ -71,11 +71,15 @@ class Chance:
             breathing=0.0,
         )
 
-    def steady(self) -> Self:
+    def steady(self, beats: int, samples: int) -> Self:
         """The same without noise, breathing and beat-to-beat variation: what belongs to a mistake stays as drawn."""
-        n, beats, samples = len(self.sleeve), self.beats.shape[1], self.noise.shape[1]
-        return replace(self.none(n, beats, samples), response=self.response, sleeve=self.sleeve,
-                       bursts=self.bursts, burst_size=self.burst_size)
+        return replace(
+            self.none(len(self.sleeve), beats, samples),
+            response=self.response,
+            sleeve=self.sleeve,
+            bursts=self.bursts,
+            burst_size=self.burst_size,
+        )
 
     def take(self, rows: Any) -> Self:
         """The draws of some rows."""

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import numpy as np
 
-from sim.cuff.instrument import Instrument
 from sim.body.subject import Subject
+from sim.cuff.instrument import Instrument
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.fields import FieldError
 from sim.record import record
@@ -36,20 +36,26 @@ def measure(
 
     Raises FieldError on inputs that do not go together.
     """
+    inputs = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
+    recording, truth = record(*inputs, None if ideal else rng)
+    return Result(recording, (estimator or FixedRatio())(recording), truth)
+
+
+def prepare(
+    subject: Subject,
+    technique: Technique | None,
+    instrument: Instrument | None,
+    *,
+    rng: np.random.Generator | None,
+    n: int | None,
+    ideal: bool,
+) -> tuple[Subject, Technique, Instrument]:
+    """The inputs of n readings, every field an array of n. Raises FieldError where they do not go together."""
     technique = Technique() if technique is None else technique
     instrument = Instrument() if instrument is None else instrument
     if rng is None and not ideal:
         raise FieldError("rng", None, "a numpy.random.Generator, unless ideal=True")
-    count = readings(subject, technique, instrument, n)
-    recording, truth = record(subject, technique, instrument, None if ideal else rng, count)
-    return Result(recording, (estimator or FixedRatio())(recording), truth)
-
-
-def readings(subject: Subject, technique: Technique, instrument: Instrument, n: int | None) -> int:
-    """How many readings the inputs describe. Raises FieldError where they do not go together."""
     count = max(subject.size, technique.size, instrument.size) if n is None else n
     if count < 1:
         raise FieldError("n", count, "1 or more readings")
-    for record_ in (subject, technique, instrument):
-        record_.spread(count)
-    return count
+    return subject.spread(count), technique.spread(count), instrument.spread(count)

@@ -33,22 +33,14 @@ _ROWS = 16
 
 
 def record(
-    subject: Subject, technique: Technique, instrument: Instrument, rng: np.random.Generator | None, n: int
+    subject: Subject, technique: Technique, instrument: Instrument, rng: np.random.Generator | None
 ) -> tuple[Recording, Truth]:
-    """n recordings, and the truth about them. `rng` None leaves nothing to chance.
+    """n recordings, and the truth about them; every field an array of n. `rng` None leaves nothing to chance.
 
     Raises FieldError where the instrument's start, end or sampling cannot be.
     """
-    sweep = Sweep(*spread(subject, technique, instrument, n))
-    chance = sweep.chance(rng)
-    return sweep.record(chance)
-
-
-def spread(
-    subject: Subject, technique: Technique, instrument: Instrument, n: int
-) -> tuple[Subject, Technique, Instrument]:
-    """The inputs with every field an array of n."""
-    return subject.spread(n), technique.spread(n), instrument.spread(n)
+    sweep = Sweep(subject, technique, instrument)
+    return sweep.record(sweep.chance(rng))
 
 
 class Sweep:
@@ -85,10 +77,17 @@ class Sweep:
 
     def chance(self, rng: np.random.Generator | None) -> Chance:
         """Draws enough for these deflations; none where `rng` is None."""
+        size = len(self.samples), self._most_beats(), int(self.samples.max())
+        return Chance.none(*size) if rng is None else Chance.draw(rng, *size)
+
+    def steady(self, chance: Chance) -> Chance:
+        """Draws for these deflations without noise, breathing and variation from beat to beat."""
+        return chance.steady(self._most_beats(), int(self.samples.max()))
+
+    def _most_beats(self) -> int:
+        """Beats that the longest of these deflations can hold, and some to spare."""
         seconds = self.samples / self.sampling_hz
-        most = int(np.ceil((seconds * self.subject.heart_rate / 60).max() * 1.3)) + 4
-        draw = (len(self.samples), most, int(self.samples.max()))
-        return Chance.none(*draw) if rng is None else Chance.draw(rng, *draw)
+        return int(np.ceil((seconds * self.subject.heart_rate / 60).max() * 1.3)) + 4
 
     def beats(self, chance: Chance) -> Beats:
         """The heart's beats at heart level during these deflations."""
