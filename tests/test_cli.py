@@ -105,7 +105,8 @@ def test_a_wrong_line_gets_one_line_that_names_what_was_wrong(run, arguments, wo
 
 junk = st.one_of(st.text(max_size=6), st.floats().map(str), st.integers().map(str), st.just("12x23"))
 words_on_the_line = st.one_of(
-    st.sampled_from([option(name) for name, _ in NUMBERS + CHOICES] + ["--bladder", "--seed", "--ideal", "--json"]), junk
+    st.sampled_from([option(name) for name, _ in NUMBERS + CHOICES] + ["--bladder", "--seed", "--ideal", "--json"]),
+    junk,
 )
 
 

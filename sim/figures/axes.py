@@ -40,7 +40,7 @@ def point(axes: Axes, x: float, y: float, look: Look, mmhg: float, above: bool) 
         xytext=offset,
         textcoords="offset points",
         ha=side,
-        color=look.colour,
+        color=TEXT,
         fontsize=SMALL,
         zorder=6,
     )

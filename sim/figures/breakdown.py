@@ -47,6 +47,11 @@ def draw_breakdown(axes: Axes, breakdown: Breakdown, name: str) -> None:
     axes.xaxis.set_major_locator(MaxNLocator(integer=True))
 
 
+def _last(breakdown: Breakdown) -> str:
+    count = int(breakdown.result.reading.ok.sum())
+    return "display" if count == 1 else f"display, mean of {count}"
+
+
 def _draw_step(axes: Axes, y: int, start: float, end: float, look: Look, words: str) -> None:
     axes.barh(
         y, end - start, left=start, height=0.62, color=look.colour, hatch=look.hatch, edgecolor="white", linewidth=0.5
@@ -67,6 +72,6 @@ def _draw_end(axes: Axes, y: int, mmhg: float, look: Look) -> None:
         textcoords="offset points",
         va="center",
         fontsize=SMALL,
-        color=look.colour,
+        color=TEXT,
         fontweight="bold",
     )

@@ -82,8 +82,10 @@ def _draw_numbers(axes: Axes, breakdown: Breakdown, row: int) -> None:
         words += f"; this is {_which(breakdown, row)}, and the steps at the bottom are those of their mean"
     axes.set_axis_off()
     truth = f"{TRUTH.symbol} usual pressure {pair(resting.sbp[row], resting.dbp[row])}"
-    axes.text(0.0, 1.0, truth, color=TRUTH.colour, fontsize=17, va="top")
-    axes.text(0.5, 1.0, f"{DISPLAY.symbol} display {shown}", color=DISPLAY.colour, fontsize=17, va="top")
+    axes.text(0.0, 1.0, truth, color=TRUTH.colour, fontsize=17, fontweight="bold", va="top")
+    axes.text(
+        0.5, 1.0, f"{DISPLAY.symbol} display {shown}", color=DISPLAY.colour, fontsize=17, fontweight="bold", va="top"
+    )
     axes.text(0.0, 0.0, words, color=TEXT, fontsize=9, va="bottom")
 
 
