@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import subprocess
-import sys
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -36,18 +34,22 @@ def add_to(commands: Any) -> None:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Serve until stopped; returns the server's exit status."""
-    return subprocess.call(command(options.port, options.no_browser))
+    """Serve until stopped."""
+    from streamlit.web import cli  # here, so that the other commands do not wait for it
+
+    # In this very process, so that whatever stops the command stops the server.
+    cli.main(args=server_arguments(options.port, options.no_browser), prog_name="streamlit", standalone_mode=False)
+    return 0
 
 
-def command(port: int, no_browser: bool = False) -> list[str]:
-    """The server's command line: the app's entry with the settings that the source tree keeps in .streamlit."""
+def server_arguments(port: int, no_browser: bool = False) -> list[str]:
+    """What the server is told: the app's entry, and the settings that the source tree keeps in .streamlit."""
     flags = [*_flags(_settings()), f"--server.port={port}"]
     if no_browser:
         flags.append("--server.headless=true")
     # Without it a first start asks for an address to write to.
     flags.append("--server.showEmailPrompt=false")
-    return [sys.executable, "-m", "streamlit", "run", str(_package() / "screens" / "entry.py"), *flags]
+    return ["run", str(_package() / "screens" / "entry.py"), *flags]
 
 
 def _settings() -> dict[str, dict[str, Any]]:

@@ -33,11 +33,12 @@ cuff of the right size and wrapped closely, nobody talking, the instrument in or
   cuffbias measure --sleeve-mm 4 --slack-cm 2 --ideal
       Two mistakes together, with everything left to chance switched off.
 """
+# Picone DS, Schultz MG, Otahal P, et al. J Am Coll Cardiol 2017;70:572-586, 74 studies.
 EPILOG = """\
-Pressures are in mmHg, systolic/diastolic. The truth is the pressure in the artery; a
-listener with a stethoscope reads about 5 lower systolic and 5 higher diastolic than an
-intra-arterial line. Never correct a real reading with a number from here: repeat it
-properly. No medical device; it diagnoses nothing.
+Pressures are in mmHg, systolic/diastolic. The truth is the pressure in the artery itself;
+an ordinary cuff differs from it on average by -5.7/+5.5 (74 studies, Picone 2017, DOI
+10.1016/j.jacc.2017.05.064). Never correct a real reading with a number from here: repeat
+it properly. No medical device; it diagnoses nothing.
 """
 
 
@@ -89,7 +90,7 @@ def run(options: argparse.Namespace) -> int:
     if options.figure is not None:
         _draw(taken, options.figure)
     if options.json:
-        print(json.dumps(as_json.document(taken), indent=2, allow_nan=False, ensure_ascii=False))
+        print(json.dumps(as_json.document(taken), indent=2, allow_nan=False))
     else:
         print(report.text(taken))
     return 0
