@@ -18,6 +18,8 @@ LOOKS = {"steps": "What cost what", "recording": "Recording", "envelope": "Envel
 HIGHEST_SEED = 9999
 # Prediction left out: for showing a lesson to others.
 NO_PREDICTION = 0
+# A parameter's text beyond this length is none that was ever written, and is not repeated in full.
+_LONGEST = 40
 
 
 @dataclass
@@ -48,9 +50,10 @@ def read(parameters: Mapping[str, str], lesson: Lesson) -> tuple[State, list[str
     state, problems = start(lesson), []
     levers = {lever.field: lever for lever in lesson.levers}
     takers = _takers(lesson)
-    for name, text in parameters.items():
+    for name, given in parameters.items():
         if name == "lesson":
             continue
+        text = given if len(given) <= _LONGEST else given[:_LONGEST] + "…"
         try:
             if name in levers:
                 state.values[name] = levers[name].check(text)
@@ -59,7 +62,7 @@ def read(parameters: Mapping[str, str], lesson: Lesson) -> tuple[State, list[str
                 setattr(state, attribute, take(text))
             else:
                 known = ", ".join(["lesson", *takers, *levers])
-                problems.append(f"{name} = {text}: this lesson has no such parameter. It has {known}.")
+                problems.append(f"{name[:_LONGEST]} = {text}: this lesson has no such parameter. It has {known}.")
         except FieldError as error:
             problems.append(_sentence(error, state.values.get(name) if name in levers else None))
     return state, problems

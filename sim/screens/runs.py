@@ -14,8 +14,7 @@ from sim.teach.inputs import Inputs
 from sim.teach.lesson import Lesson, LessonFault, load_all
 from sim.teach.parts import Evidence
 
-# People that the model's figure beside a published one is worked out over, and where their draws start.
-PEOPLE = 200
+# Where the draws of the people start that the model's figure beside a published one is worked out over.
 PEOPLE_SEED = 1
 
 
@@ -60,4 +59,4 @@ def _field(key: tuple[Any, ...], _inputs: Inputs) -> PressureField:
 
 @st.cache_resource(max_entries=100, show_spinner=False)
 def _comparison(key: tuple[Any, ...], _evidence: Evidence, _lesson: Lesson) -> Comparison:
-    return compare(_evidence, _lesson, np.random.default_rng(PEOPLE_SEED), people=PEOPLE)
+    return compare(_evidence, _lesson, np.random.default_rng(PEOPLE_SEED))

@@ -17,7 +17,8 @@ HEART: Point = (186, 184)
 UPPER_ARM = 108.0
 FOREARM = 92.0
 CUFF_ALONG = 70.0  # from the shoulder to the middle of the cuff
-DROOP = 16.0  # how far the shoulder is let down for the lowest cuffs
+DROOP = 18.0  # how far the shoulder is let down for the lowest cuffs
+STRETCH = 1.3  # and how far the arm is drawn out for them
 TABLE_Y = 222.0
 
 # Part of the drawing shown, by picture name: x, y, width, height.
@@ -58,9 +59,11 @@ def pose(scene: Scene) -> Arm:
     wanted = HEART[1] + scene.cuff_below_heart_cm * PX_PER_CM
     lowest = SHOULDER[1] + CUFF_ALONG
     shoulder = (SHOULDER[0], SHOULDER[1] + min(max(wanted - lowest, 0.0), DROOP))
+    stretch = min(max((wanted - shoulder[1]) / CUFF_ALONG, 1.0), STRETCH)
     drop = min(max((wanted - shoulder[1]) / CUFF_ALONG, -0.8), 1.0)
     lift = math.acos(drop)  # 0 hanging, 90 degrees level
-    elbow = (shoulder[0] + UPPER_ARM * math.sin(lift), shoulder[1] + UPPER_ARM * math.cos(lift))
+    long = UPPER_ARM * stretch
+    elbow = (shoulder[0] + long * math.sin(lift), shoulder[1] + long * math.cos(lift))
     # Forearm: level on its support; from the lap downwards it swings to hanging.
     level = min(max((math.degrees(lift) - 2) / 12, 0.0), 1.0)
     turn = math.radians(86 * (1 - level) + 4 * level)

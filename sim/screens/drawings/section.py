@@ -11,7 +11,7 @@ from sim.screens.drawings.shapes import Point, text
 
 BOX = (0.0, 0.0, 420.0, 236.0)
 _CENTRE: Point = (118, 118)
-_PX_PER_CM = 9.6
+_PX_PER_CM = 12.5
 _ARTERY_ANGLE = -38.0  # where the artery lies in the drawing, clockwise from pointing right [degrees]
 
 
@@ -33,20 +33,20 @@ class Section:
         return 100 * self.bladder_width_cm / self.arm_circumference_cm
 
     @property
-    def coverage_percent(self) -> float:
-        """How much of the way round the bladder goes [%]; 100 where its ends meet or overlap."""
-        return min(100.0, 100 * self.bladder_length_cm / self.arm_circumference_cm)
+    def length_percent(self) -> float:
+        """Bladder length as a share of arm circumference [%]; over 100 where its ends overlap."""
+        return 100 * self.bladder_length_cm / self.arm_circumference_cm
 
 
-def body(section: Section) -> str:
+def body(section: Section, scales: bool = True) -> str:
     """The drawing as SVG, without the element around it."""
-    radius = min(section.arm_circumference_cm / (2 * math.pi) * _PX_PER_CM, 84)
+    radius = min(section.arm_circumference_cm / (2 * math.pi) * _PX_PER_CM, 88)
     scale = radius / (section.arm_circumference_cm / (2 * math.pi))
     cx, cy = _CENTRE
     cloth = max(section.sleeve_mm / 10 * scale * 1.6, 2.5) if section.sleeve_mm else 0.0
     gap = section.slack_cm / (2 * math.pi) * scale
     ring = radius + cloth + gap + 5
-    half = section.coverage_percent / 100 * 180
+    half = min(section.length_percent, 100) / 100 * 180
     middle = _ARTERY_ANGLE + section.cuff_turned_deg
     parts = [f'<circle cx="{cx}" cy="{cy}" r="{ring:.1f}" fill="none" stroke="{shapes.CUFF}" stroke-width="5"/>']
     if cloth:
@@ -57,7 +57,10 @@ def body(section: Section) -> str:
     parts.append(_arc(ring - 1 - gap / 2, middle - half, middle + half, 11 + gap))
     artery = _polar(radius * section.artery_radius_ratio, _ARTERY_ANGLE)
     parts.append(f'<circle cx="{artery[0]:.1f}" cy="{artery[1]:.1f}" r="6" fill="{shapes.HEART}" stroke="#FFFFFF" stroke-width="1.6"/>')
-    parts.append(_labels(section, artery))
+    if scales:
+        parts.append(text((artery[0] + 11, artery[1] - 7), "artery", 14, fill=shapes.HEART, weight=600))
+        parts.append(_scale(72, "Bladder width", section.width_percent, FITTING_WIDTH_RATIO, 80))
+        parts.append(_scale(172, "Bladder length", section.length_percent, FITTING_COVERAGE, 160))
     return "".join(parts)
 
 
@@ -76,13 +79,6 @@ def _arc(radius: float, start: float, end: float, width: float) -> str:
     )
 
 
-def _labels(section: Section, artery: Point) -> str:
-    """Lines from the parts to their names, and two scales with the share that fits."""
-    scales = _scale(86, "Bladder width", section.width_percent, FITTING_WIDTH_RATIO, 80)
-    scales += _scale(172, "Goes round the arm", section.coverage_percent, FITTING_COVERAGE, 100)
-    return scales
-
-
 def _scale(y: float, name: str, percent: float, fitting: tuple[float, float], top: float) -> str:
     """A scale from 0 to `top` % of arm circumference with the fitting share and where this bladder is."""
     left, width = 236.0, 172.0
@@ -98,5 +94,5 @@ def _scale(y: float, name: str, percent: float, fitting: tuple[float, float], to
         + f'<rect x="{left:g}" y="{y}" width="{width:g}" height="8" rx="4" fill="#E6E0D5"/>'
         + f'<rect x="{x(low):.1f}" y="{y}" width="{x(high) - x(low):.1f}" height="8" fill="#8FA39B"/>'
         + f'<path d="M{mark:.1f} {y + 4}l-7-11h14z" fill="{shapes.INK}"/>'
-        + text(((x(low) + x(high)) / 2, y + 25), f"fits: {low:.0f}–{high:.0f} %", 13, "middle", shapes.QUIET)
+        + text((left, y + 28), f"recommended {low:.0f} to {high:.0f} %", 14, fill=shapes.QUIET)
     )

@@ -1,0 +1,162 @@
+"""Try it: levers, the two numbers, and the picture that explains."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import streamlit as st
+
+from sim.explain.categories import schemes
+from sim.fields import FieldError, Limit
+from sim.screens import closer, keeping, numbers_panel, pictures, predicting, runs
+from sim.screens.address import HIGHEST_SEED, State
+from sim.screens.cautions import LISTENER
+from sim.screens.words import plain, sentence
+from sim.teach.inputs import RECORDS, Inputs
+from sim.teach.lesson import Lesson
+from sim.teach.parts import Lever
+
+
+def show(lesson: Lesson, state: State) -> None:
+    """The answer to the prediction, then the bench."""
+    predicting.answer(lesson, state)
+    _bench(lesson)
+
+
+@st.fragment
+def _bench(lesson: Lesson) -> None:
+    """What follows a lever; alone it runs again when one moves."""
+    state = keeping.state_if_any(lesson)
+    if state is None:
+        return
+    _take_over(lesson, state)
+    try:
+        inputs = lesson.inputs(state.values)
+        found = runs.reading(inputs, state.seed, state.ideal)
+    except FieldError as error:
+        st.warning(plain(sentence(str(error))), icon=":material/tune:")
+        _levers(lesson)
+        return
+    st.html(numbers_panel.panel(found, state.scheme))
+    hands, eyes = st.columns([9, 11], gap="large")
+    with hands:
+        _levers(lesson)
+        _controls(lesson, state)
+    with eyes:
+        _lead(lesson, inputs)
+    closer.show(lesson, state, inputs, found)
+    _categories(lesson)
+    keeping.keep(lesson, state)
+
+
+def _take_over(lesson: Lesson, state: State) -> None:
+    """What the widgets below say, before they are drawn: the numbers stand above them."""
+    for lever in lesson.levers:
+        state.values[lever.field] = st.session_state[keeping.widget(lesson, lever.field, state.values[lever.field])]
+    state.ideal = st.session_state[keeping.widget(lesson, "ideal", state.ideal)]
+    state.scheme = st.session_state[keeping.widget(lesson, "scheme", state.scheme)]
+    state.look = st.session_state[keeping.widget(lesson, "look", state.look)]
+
+
+def _levers(lesson: Lesson) -> None:
+    for lever in lesson.levers:
+        key = f"{lesson.name}/{lever.field}"
+        if lever.is_choice:
+            labels = {option.value: option.label for option in lever.options}
+            st.radio(lever.label, list(labels), format_func=labels.__getitem__, key=key)
+        else:
+            unit = _unit(lever)
+            st.slider(
+                lever.label,
+                float(lever.low),
+                float(lever.high),
+                step=float(lever.step),
+                format=f"%g {unit}".rstrip(),
+                key=key,
+            )
+        if lever.help:
+            st.caption(lever.help)
+
+
+def _unit(lever: Lever) -> str:
+    limit = RECORDS[lever.group].LIMITS.get(lever.name)
+    return limit.unit if isinstance(limit, Limit) else ""
+
+
+def _controls(lesson: Lesson, state: State) -> None:
+    """Mistake and back, another reading, chance left out."""
+    with st.container(horizontal=True, key="mistakes"):
+        st.button(
+            "Try a tempting mistake",
+            on_click=_tempt,
+            args=(lesson,),
+            icon=":material/warning:",
+            key=f"{lesson.name}/tempt",
+        )
+        st.button(
+            "Back to correct technique",
+            on_click=_put,
+            args=(lesson, lesson.correct),
+            icon=":material/undo:",
+            key=f"{lesson.name}/correct",
+        )
+    with st.container(horizontal=True, vertical_alignment="center", key="chance"):
+        st.button(
+            "New reading",
+            on_click=_again,
+            args=(state,),
+            icon=":material/refresh:",
+            disabled=state.ideal,
+            key=f"{lesson.name}/again",
+            help="The same person again: breathing, beats and noise fall differently each time.",
+        )
+        st.toggle(
+            "Leave chance out",
+            key=f"{lesson.name}/ideal",
+            help="No noise, no breathing, no variation from beat to beat, everyone responds as the average does.",
+        )
+
+
+def _tempt(lesson: Lesson) -> None:
+    """The next lever's tempting mistake, the others correct."""
+    key = f"{lesson.name}/tempted"
+    number = st.session_state.get(key, 0)
+    st.session_state[key] = (number + 1) % len(lesson.levers)
+    lever = lesson.levers[number]
+    _put(lesson, lesson.correct | {lever.field: lever.tempting})
+
+
+def _put(lesson: Lesson, values: dict[str, Any]) -> None:
+    for field, value in values.items():
+        keeping.set_widget(lesson, field, value)
+
+
+def _again(state: State) -> None:
+    state.seed = state.seed % HIGHEST_SEED + 1
+
+
+def _lead(lesson: Lesson, inputs: Inputs) -> None:
+    """The picture that explains this lesson's mistake."""
+    if lesson.picture == "cuff-field":
+        closer.arm(inputs)
+        return
+    st.html(pictures.seated(inputs, lesson.picture))
+    if lesson.picture == "sleeve":
+        st.html(pictures.across(inputs))
+
+
+def _categories(lesson: Lesson) -> None:
+    """Which scheme names the categories, and where it comes from; what the resting pressure stands for."""
+    known = schemes()
+    with st.expander("What the numbers stand for", icon=":material/menu_book:"):
+        key = f"{lesson.name}/scheme"
+        st.selectbox("Categories after", list(known), format_func=lambda name: known[name].label, key=key)
+        scheme = known[st.session_state[key]]
+        how = {"quoted": "figures seen as quoted by another source", "from memory": "figures from memory"}
+        st.caption(
+            f"{scheme.source}, [DOI {scheme.doi}](https://doi.org/{scheme.doi}); {how.get(scheme.sure, scheme.sure)}. "
+            f"{scheme.note}"
+        )
+        st.caption(LISTENER)
+
+

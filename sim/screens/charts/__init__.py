@@ -1,0 +1,1 @@
+"""Charts that follow a lever, as Vega-Lite specifications: plain dicts of results, no library in between."""

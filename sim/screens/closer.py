@@ -1,0 +1,108 @@
+"""A closer look at the reading: what cost what, the recording, the envelope, the inside of the arm."""
+
+from __future__ import annotations
+
+from html import escape
+
+import streamlit as st
+
+from sim.explain.breakdown import Breakdown
+from sim.figures.colours import KINDS
+from sim.figures.numbers import signed, whole
+from sim.screens import contributions, pictures, runs
+from sim.screens.address import LOOKS, State
+from sim.screens.charts import envelope, recording
+from sim.screens.charts import field as field_chart
+from sim.screens.charts import steps as steps_chart
+from sim.screens.charts.common import Spec
+from sim.screens.contributions import Step
+from sim.screens.words import plain, sentence
+from sim.teach.inputs import Inputs
+from sim.teach.lesson import Lesson
+
+
+def show(lesson: Lesson, state: State, inputs: Inputs, found: Breakdown) -> None:
+    """One view at a time, chosen here; only that one is made."""
+    st.subheader("A closer look", anchor=False)
+    st.segmented_control(
+        "A closer look",
+        list(LOOKS),
+        format_func=LOOKS.__getitem__,
+        key=f"{lesson.name}/look",
+        required=True,
+        label_visibility="collapsed",
+    )
+    if state.look == "steps":
+        _steps(found)
+    elif state.look == "recording":
+        _recording(found)
+    elif state.look == "envelope":
+        _envelope(found)
+    elif lesson.picture == "cuff-field":
+        st.html(pictures.seated(inputs, lesson.picture))
+    else:
+        arm(inputs)
+
+
+def draw(spec: Spec, words: str, key: str) -> None:
+    """A chart; `words` says what it shows to people who do not see it."""
+    st.vega_lite_chart(None, spec, theme=None, alt=words, key=key)
+
+
+def arm(inputs: Inputs) -> None:
+    """The pressure inside the arm under the cuff, and across the arm."""
+    field = runs.field(inputs)
+    words = field_chart.sentence(field)
+    draw(field_chart.inside(field), words, "field")
+    draw(field_chart.along_artery(field), words, "field-along")
+    st.caption(words)
+    st.html(pictures.across(inputs))
+
+
+def _steps(found: Breakdown) -> None:
+    steps = contributions.steps(found)
+    if not steps:
+        st.info(plain(sentence("No breakdown: " + (found.reason or "there is no reading"))), icon=":material/info:")
+        return
+    words = contributions.sentence(found)
+    resting = found.result.truth.resting
+    for column, name in zip(st.columns(2, gap="large"), ("sbp", "dbp"), strict=True):
+        with column:
+            draw(steps_chart.steps(steps, name, int(whole(getattr(resting, name)[0]))), words, f"steps-{name}")
+    st.html(_table(steps, found))
+
+
+def _table(steps: list[Step], found: Breakdown) -> str:
+    """The steps as a table whose columns add up."""
+    rows = "".join(
+        f'<tr><td><span class="kind" style="color:{KINDS[s.kind].colour if s.kind in KINDS else "inherit"}" '
+        f'aria-hidden="true">{s.symbol}</span> {escape(s.cause)}<small>{escape(_kind(s))}</small></td>'
+        f"<td>{signed(s.sbp, '−')}</td><td>{signed(s.dbp, '−')}</td></tr>"
+        for s in steps
+    )
+    sums = "".join(f"<td>{signed(contributions.difference(found, n), '−')}</td>" for n in ("sbp", "dbp"))
+    return (
+        '<table class="steps"><thead><tr><th>step, mmHg</th><th>systolic</th><th>diastolic</th></tr></thead>'
+        f"<tbody>{rows}</tbody><tfoot><tr><td>display less resting pressure</td>{sums}</tr></tfoot></table>"
+    )
+
+
+def _kind(step: Step) -> str:
+    return step.plain if step.kind == contributions.ROUNDING else f"{step.kind}: {step.plain}"
+
+
+def _recording(found: Breakdown) -> None:
+    words = recording.sentence(found.result)
+    draw(recording.pressure(found.result), words, "recording")
+    beats = recording.beats(found.result)
+    if beats is not None:
+        draw(beats, words, "beats")
+    st.caption(words)
+
+
+def _envelope(found: Breakdown) -> None:
+    words = envelope.sentence(found.result)
+    spec = envelope.envelope(found.result)
+    if spec is not None:
+        draw(spec, words, "envelope")
+    st.caption(words)

@@ -1,0 +1,74 @@
+"""The steps from resting pressure to display, rounded so that they are seen to add up."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from sim.explain.breakdown import Breakdown
+from sim.figures.colours import KINDS
+from sim.figures.numbers import adding_up, signed, whole
+
+ROUNDING = "rounding"
+_PLAIN = {
+    "response": "the pressure itself changed",
+    "measuring error": "the pressure did not change, the number did",
+    "algorithm": "how the algorithm reads this person even with correct technique",
+    "chance": "differs from reading to reading",
+    ROUNDING: "the display shows whole numbers",
+}
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step; sbp, dbp in tenths [mmHg]."""
+
+    cause: str
+    kind: str
+    sbp: float
+    dbp: float
+
+    @property
+    def symbol(self) -> str:
+        """The kind's mark, for text."""
+        return KINDS[self.kind].symbol if self.kind in KINDS else "≈"
+
+    @property
+    def plain(self) -> str:
+        """What this kind of step means."""
+        return _PLAIN[self.kind]
+
+
+def steps(found: Breakdown) -> list[Step]:
+    """The contributions of one reading, and what rounding adds; [] where there is no breakdown.
+
+    The steps' tenths add up to the difference of the two whole numbers shown.
+    """
+    parts = found.contributions
+    if found.reason or not parts:
+        return []
+    columns = []
+    for name in ("sbp", "dbp"):
+        exact = [float(getattr(part, name)[0]) for part in parts]
+        if not all(map(math.isfinite, exact)):
+            return []
+        shown = adding_up(exact)
+        columns.append([*shown, round(difference(found, name) - math.fsum(shown), 1)])
+    causes = [(part.cause, part.kind) for part in parts] + [("rounding to whole mmHg", ROUNDING)]
+    return [Step(cause, kind, s, d) for (cause, kind), s, d in zip(causes, *columns, strict=True)]
+
+
+def difference(found: Breakdown, name: str) -> int:
+    """Display less resting pressure, both as shown in whole mmHg; `name` is "sbp" or "dbp"."""
+    display = getattr(found.result.reading, name)[0]
+    return int(whole(display)) - int(whole(getattr(found.result.truth.resting, name)[0]))
+
+
+def sentence(found: Breakdown) -> str:
+    """The steps in words, with their numbers."""
+    listed = [s for s in steps(found) if s.sbp or s.dbp]
+    if not listed:
+        return found.reason
+    words = "; ".join(f"{s.cause} {signed(s.sbp, '−')}/{signed(s.dbp, '−')}" for s in listed)
+    sbp, dbp = (f"{difference(found, n):+d}".replace("-", "−") for n in ("sbp", "dbp"))
+    return f"From resting pressure to display, systolic/diastolic in mmHg: {words}. Together {sbp}/{dbp}."

@@ -1,0 +1,24 @@
+"""What to do, in words for a patient, and what is not known."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens.address import State
+from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.teach.lesson import Lesson
+
+
+def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is called alike
+    """The takeaway large, the rest beside it."""
+    doing, open_questions = st.columns([11, 9], gap="large")
+    with doing, st.container(key="takeaway"):
+        st.subheader("What to do", anchor=False)
+        st.markdown(f"#### {lesson.takeaway.text}")
+        st.markdown("\n".join(f"{i}. {step}" for i, step in enumerate(lesson.takeaway.steps, 1)))
+    with doing:
+        st.markdown(lesson.sections["What to do"])
+    with open_questions:
+        st.subheader("What is not known", anchor=False)
+        st.markdown(lesson.sections["What is not known"])
+        st.warning(f"**{EMERGENCY_TITLE}**  \n{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}", icon=":material/emergency:")

@@ -1,0 +1,56 @@
+"""The first screen: what this is, whom for, the cautions, the lessons."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import address, keeping, pictures, runs, site
+from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
+from sim.screens.words import plain
+from sim.teach.lesson import Lesson
+
+_WHAT = (
+    "Here the pressure in the artery is known. You take a reading with a simulated cuff, with as good or as bad a technique "
+    "as you like, and see what the display says, what was true, and why the two differ."
+)
+_WHOM = (
+    "For **nursing students** who learn to measure, for **patient educators** who show why technique matters, and for "
+    "**engineers** who want to know what their algorithm reads."
+)
+
+
+def show() -> None:
+    """The first screen."""
+    lessons, faults = runs.lessons()
+    words, care = st.columns([12, 8], gap="large")
+    with words, st.container(key="welcome"):
+        st.title("The display says one thing. What was true?", anchor=False)
+        st.markdown(_WHAT)
+        st.markdown(_WHOM)
+    with care, st.container(key="care"):
+        st.markdown(f"**{ONE_READING}** {SHORT}")
+        st.markdown(f"**{EMERGENCY_TITLE}.** {EMERGENCY_NONE} {EMERGENCY_SYMPTOMS}")
+        st.page_link(site.page("safety"), label="All cautions", icon=":material/health_and_safety:")
+    st.subheader("Lessons", anchor=False)
+    columns = st.columns(2, gap="medium")
+    for number, lesson in enumerate(lessons):
+        with columns[number % 2]:
+            _card(number, lesson)
+    for fault in faults:
+        st.warning(plain(f"A lesson file cannot be shown. {fault}"), icon=":material/edit_note:")
+
+
+def _card(number: int, lesson: Lesson) -> None:
+    left = keeping.state_if_any(lesson)
+    with st.container(border=True, key=f"card-{number}"):
+        st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
+        st.markdown(f"#### {plain(lesson.title)}")
+        st.markdown(lesson.question)
+        st.caption(f"About {lesson.minutes} minutes · {plain(lesson.audience)}")
+        begun = left is not None and left.predicted is not None
+        st.page_link(
+            site.page("lesson"),
+            label="Continue this lesson" if begun else "Begin this lesson",
+            icon=":material/arrow_forward:",
+            query_params=address.write(left if begun else address.start(lesson), lesson),  # type: ignore[arg-type]
+        )

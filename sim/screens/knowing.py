@@ -1,0 +1,102 @@
+"""Why it happens, and how we know: the model beside published effects."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import streamlit as st
+
+from sim.screens import closer, runs
+from sim.screens.address import State
+from sim.screens.charts import effects
+from sim.screens.words import plain, sentence
+from sim.teach.evidence import Comparison, Effect
+from sim.teach.lesson import Lesson
+from sim.teach.parts import SURE
+
+_NAMES = {"sbp": "systolic", "dbp": "diastolic"}
+
+
+def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is called alike
+    """The explanation, then the evidence."""
+    reading, knowing = st.columns(2, gap="large")
+    with reading:
+        st.subheader("Why it happens", anchor=False)
+        st.markdown(lesson.sections["Why it happens"])
+    with knowing:
+        st.subheader("How we know", anchor=False)
+        st.html(
+            '<p class="legend"><span class="published">○</span> published mean with its interval<br>'
+            '<span class="model">■</span> this model, with the band that holds 8 people in 10</p>'
+        )
+        _findings(lesson)
+
+
+def _findings(lesson: Lesson) -> None:
+    compared = [runs.comparison(lesson, number) for number in range(len(lesson.evidence))]
+    found = [_bars(each) for each in compared]
+    ends = [v for bars in found for bar in bars for v in (bar["value"], bar["low"], bar["high"]) if v is not None]
+    low, high = min([0, *ends]), max([0, *ends])
+    low, high = 5 * math.floor(low / 5), 5 * math.ceil(high / 5)
+    for number, (each, bars) in enumerate(zip(compared, found, strict=True)):
+        with st.container(key=f"finding-{number}"):
+            st.markdown(f"**{plain(each.evidence.label)}**")
+            if each.evidence.finding:
+                st.markdown(plain(each.evidence.finding))
+            if bars:
+                closer.draw(effects.effects(bars, low, high), _sentence(bars), f"effects-{number}")
+            st.caption(_source(each))
+
+
+def _bars(compared: Comparison) -> list[dict[str, Any]]:
+    """Published and model figures of one finding, as the chart wants them."""
+    bars = []
+    for name, word in _NAMES.items():
+        effect: Effect = getattr(compared, name)
+        if effect.published is not None:
+            p = effect.published
+            bars.append({"row": f"{word}, published", "value": p.value, "low": p.low, "high": p.high, "model": False})
+        if effect.model is not None:
+            m = effect.model
+            bars.append({"row": f"{word}, model", "value": m.mean, "low": m.low, "high": m.high, "model": True})
+    return [{k: round(v, 1) if isinstance(v, float) else v for k, v in bar.items()} for bar in bars]
+
+
+def _sentence(bars: list[dict[str, Any]]) -> str:
+    words = []
+    for bar in bars:
+        interval = f" ({bar['low']:g} to {bar['high']:g})" if bar["low"] is not None and bar["high"] is not None else ""
+        value = f"{bar['value']:+g}" if bar["value"] is not None else "no mean"
+        words.append(f"{bar['row']} {value}{interval}")
+    return "Difference in mmHg: " + "; ".join(words) + "."
+
+
+def _source(compared: Comparison) -> str:
+    """Who measured it, in whom, where to read it, how sure we are, and how the model compares."""
+    evidence = compared.evidence
+    people = ", ".join(p for p in (f"n = {evidence.n:,}" if evidence.n else "", evidence.population) if p)
+    name = f"[{evidence.identifier}]({evidence.link})" if evidence.link else plain(evidence.identifier)
+    parts = [f"{plain(evidence.source)}, {name}", plain(people), SURE[evidence.sure]]
+    parts += sorted({f"line: {plain(e.published.basis)}" for e in _effects(compared) if e.published and e.published.basis})
+    more = [_verdict(compared), evidence.assumed and f"Assumed: {evidence.assumed}", evidence.note]
+    if compared.reason:
+        more.append(f"No figure from the model: {compared.reason}")
+    tail = " ".join(plain(words.rstrip(".") + ".") for words in more if words)
+    return "; ".join(p for p in parts if p) + ". " + tail
+
+
+def _verdict(compared: Comparison) -> str:
+    """Whether the model's mean lies inside the published interval, miss or not."""
+    words = []
+    for name, word in _NAMES.items():
+        effect: Effect = getattr(compared, name)
+        if effect.built_in:
+            words.append(f"the model was set to the {word} figure, so agreement there proves nothing")
+        elif effect.inside is not None:
+            words.append(f"the model's {word} mean lies {'inside' if effect.inside else 'outside'} the published interval")
+    return sentence("; ".join(words)) if words else ""
+
+
+def _effects(compared: Comparison) -> tuple[Effect, Effect]:
+    return compared.sbp, compared.dbp

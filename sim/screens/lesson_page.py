@@ -1,0 +1,114 @@
+"""One lesson: the question, the prediction, and after it the steps."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import address, bench, checking, doing, keeping, knowing, predicting, runs, site
+from sim.screens.address import STEPS, State
+from sim.screens.words import plain
+from sim.teach.lesson import Lesson, LessonFault
+
+_STEP_SCREENS = {"try": bench.show, "why": knowing.show, "check": checking.show, "do": doing.show}
+
+
+def show() -> None:
+    """The lesson that the address names."""
+    lessons, faults = runs.lessons()
+    wanted = st.query_params.get("lesson", lessons[0].name if lessons else "")
+    lesson = next((found for found in lessons if found.name == wanted), None)
+    if lesson is None:
+        _missing(wanted, lessons, faults)
+        return
+    state = keeping.state(lesson)
+    for problem in keeping.problems():
+        st.warning(plain(problem), icon=":material/link_off:")
+    st.html(
+        f'<p class="eyebrow">Lesson {lessons.index(lesson) + 1} of {len(lessons)} · about {lesson.minutes} minutes</p>'
+    )
+    st.title(plain(lesson.title), anchor=False)
+    if state.predicted is None:
+        predicting.ask(lesson, state)
+    else:
+        _steps(lesson, state, lessons)
+    keeping.keep(lesson, state)
+
+
+def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
+    """The steps after the prediction, one at a time."""
+    key = keeping.widget(lesson, "step", state.step)
+    st.segmented_control(
+        "Steps of the lesson",
+        list(STEPS),
+        format_func=STEPS.__getitem__,
+        key=key,
+        required=True,
+        label_visibility="collapsed",
+    )
+    state.step = st.session_state[key]
+    _STEP_SCREENS[state.step](lesson, state)
+    _onward(lesson, state, lessons)
+    _links(lesson, state)
+
+
+def _onward(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
+    """The way to the next step, and after the last one to the next lesson."""
+    names = list(STEPS)
+    place = names.index(state.step)
+    with st.container(horizontal=True, key="onward"):
+        if place + 1 < len(names):
+            following = names[place + 1]
+            st.button(
+                f"Next: {STEPS[following][0].lower()}{STEPS[following][1:]}",
+                on_click=keeping.go(lesson, following),
+                type="primary",
+                icon=":material/arrow_forward:",
+                key=f"{lesson.name}/onward",
+            )
+            return
+        index = lessons.index(lesson)
+        if index + 1 < len(lessons):
+            other = lessons[index + 1]
+            st.page_link(
+                site.page("lesson"),
+                label=f"Next lesson: {plain(other.title)}",
+                icon=":material/arrow_forward:",
+                query_params=address.write(keeping.state_if_any(other) or address.start(other), other),
+            )
+        st.page_link(site.page("home"), label="All lessons", icon=":material/grid_view:")
+
+
+def _links(lesson: Lesson, state: State) -> None:
+    """Links to pass on, and the way back to before the prediction."""
+    with st.container(horizontal=True, key="passing-on", vertical_alignment="center"):
+        with st.popover("Links to pass on", icon=":material/link:", type="tertiary"):
+            before = address.start(lesson)
+            shown = address.start(lesson)
+            shown.predicted = address.NO_PREDICTION
+            st.markdown("Copy the address of one of these links.")
+            for label, other in (
+                ("Link to this state", state),
+                ("Link for your class: starts before the prediction", before),
+                ("Link for showing: starts after it, without a prediction", shown),
+            ):
+                st.page_link(site.page("lesson"), label=label, query_params=address.write(other, lesson))
+        st.button(
+            "Start again, before the prediction",
+            on_click=keeping.restart,
+            args=(lesson,),
+            type="tertiary",
+            icon=":material/restart_alt:",
+            key=f"{lesson.name}/restart",
+        )
+
+
+def _missing(wanted: str, lessons: tuple[Lesson, ...], faults: tuple[LessonFault, ...]) -> None:
+    """There is no such lesson, or its file is faulty."""
+    wrong = [fault for fault in faults if fault.file.removesuffix(".md") == wanted]
+    st.title("This lesson cannot be shown", anchor=False)
+    for fault in wrong:
+        st.warning(plain(str(fault)), icon=":material/edit_note:")
+    if not wrong:
+        names = ", ".join(lesson.name for lesson in lessons) or "none"
+        st.warning(plain(f"lesson = {wanted[:40]}: must be one of {names}."), icon=":material/link_off:")
+    st.page_link(site.page("home"), label="All lessons", icon=":material/grid_view:")

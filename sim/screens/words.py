@@ -1,0 +1,25 @@
+"""Text that comes from outside (an address, a lesson file, an estimator), made safe to show."""
+
+from __future__ import annotations
+
+import re
+
+_SPECIAL = re.compile(r"([\\`*_{}\[\]<>()#+\-.!|$:~&])")
+
+
+def plain(text: str) -> str:
+    """Text as it stands, whatever it contains: nothing in it is taken for Markdown.
+
+    >>> plain("a*b*")
+    'a\\\\*b\\\\*'
+    """
+    return _SPECIAL.sub(r"\\\1", text)
+
+
+def sentence(text: str) -> str:
+    """Text with a capital in front and a full stop behind.
+
+    >>> sentence("too much movement")
+    'Too much movement.'
+    """
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
