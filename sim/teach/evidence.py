@@ -1,0 +1,186 @@
+"""A published effect beside the model's own, over people.
+
+The model answers each finding of a lesson as the study did: the same people are measured with and without the
+mistake, and the two readings compared. Nothing is left to chance but the people themselves: their arteries, how
+strongly they respond, how a sleeve lies on them. Noise, breathing and beat-to-beat variation are off.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+from scipy import special
+
+from sim.body.subject import Subject
+from sim.estimate.fixed_ratio import FixedRatio
+from sim.fields import FieldError, Limit
+from sim.record import Sweep
+from sim.results import Reading
+from sim.study.cohort import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
+from sim.teach.inputs import Inputs
+from sim.teach.lesson_record import Lesson
+from sim.teach.parts import BOUNDS, Evidence, Figure
+
+PEOPLE = 60
+# The band that is shown over people: from the lower to the higher of these percentiles.
+BAND = (10, 90)
+DERIVED = "95 % confidence interval of the mean, worked out from SD and n"
+# Effects whose bounds the model's mean is held against; a range over studies is only drawn.
+_TESTED = ("95 %", "within")
+
+
+@dataclass(frozen=True)
+class Published:
+    """What was published [mmHg]: value or None; low and high or None; `basis` says what these two are, "" if None."""
+
+    value: float | None
+    low: float | None
+    high: float | None
+    basis: str
+
+
+@dataclass(frozen=True)
+class Modelled:
+    """The model's effect over people [mmHg]: its mean, and the 10th and 90th percentile."""
+
+    mean: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Effect:
+    """One finding on systolic or on diastolic pressure.
+
+    published, model: None where there is no figure
+    inside: whether the model's mean lies inside the published interval; None where there is none, or only a range
+        over studies
+    built_in: whether the model was set to this very figure, so that agreement proves nothing
+    """
+
+    published: Published | None
+    model: Modelled | None
+    inside: bool | None
+    built_in: bool
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """A finding beside the model.
+
+    people: how many have a reading on both sides;  reason: why there is no figure of the model, "" where there is
+    """
+
+    lesson: str
+    evidence: Evidence
+    sbp: Effect
+    dbp: Effect
+    people: int
+    reason: str
+
+
+def compare(evidence: Evidence, lesson: Lesson, rng: np.random.Generator, people: int = PEOPLE) -> Comparison:
+    """The finding beside the model's effect over `people` people, who are drawn from `rng`.
+
+    Arteries: a and b lognormal with 30 % spread, place uniform, form factor normal (sim.study.cohort); one person in
+    each stratum of each, so that few people give a steady mean. Raises FieldError where people is below 2.
+    """
+    if people < 2:
+        raise FieldError("people", people, "2 or more")
+    effects, reason = None, evidence.why
+    if evidence.model:
+        effects, reason = _effects(*lesson.sides(evidence), rng, people)
+
+    def effect(name: str) -> Effect:
+        published = published_of(getattr(evidence, name), evidence.n)
+        model = None if effects is None else _modelled(effects[name])
+        return Effect(published, model, _inside(published, model), name in evidence.built_in)
+
+    count = 0 if effects is None else len(effects["sbp"])
+    return Comparison(lesson.name, evidence, effect("sbp"), effect("dbp"), count, reason)
+
+
+def compare_all(lessons: Iterable[Lesson], rng: np.random.Generator, people: int = PEOPLE) -> tuple[Comparison, ...]:
+    """Every finding of every lesson beside the model, in the order of the lessons."""
+    entries = [(lesson, evidence) for lesson in lessons for evidence in lesson.evidence]
+    children = rng.spawn(len(entries))
+    return tuple(compare(e, lesson, child, people) for (lesson, e), child in zip(entries, children, strict=True))
+
+
+def published_of(figure: Figure | None, n: int | None) -> Published | None:
+    """The published figure with its interval, which is worked out where only SD and n were published.
+
+    mean ± t SD / sqrt(n), t the 97.5th percentile of Student's t with n - 1 degrees of freedom.
+    """
+    if figure is None:
+        return None
+    if figure.low is not None and figure.high is not None:
+        return Published(figure.value, figure.low, figure.high, BOUNDS[figure.bounds])
+    if figure.value is not None and figure.sd is not None and n is not None:
+        half = float(special.stdtrit(n - 1, 0.975)) * figure.sd / n**0.5
+        return Published(figure.value, figure.value - half, figure.value + half, DERIVED)
+    return Published(figure.value, None, None, "")
+
+
+def drawn_people(subject: Subject, n: int, rng: np.random.Generator) -> Subject:
+    """n people like `subject` with arteries of their own, evenly spread over each distribution."""
+    log_sd = np.sqrt(np.log1p(ARTERY_SPREAD**2))
+    low, high = ARTERY_RADIUS_RATIO
+    strata = partial(_strata, n, rng)
+    fields = {
+        "artery_a_mmhg": subject.artery_a_mmhg * np.exp(log_sd * special.ndtri(strata())),
+        "artery_b_mmhg": subject.artery_b_mmhg * np.exp(log_sd * special.ndtri(strata())),
+        "artery_radius_ratio": low + (high - low) * strata(),
+        "form_factor": FORM_FACTOR[0] + FORM_FACTOR[1] * special.ndtri(strata()),
+    }
+    return subject.spread(n).replace(**{name: _within(name, values) for name, values in fields.items()})
+
+
+def _strata(n: int, rng: np.random.Generator) -> np.ndarray:
+    """The middles of n equal strata of 0 to 1, in random order."""
+    return (rng.permutation(n) + 0.5) / n
+
+
+def _within(name: str, values: np.ndarray) -> np.ndarray:
+    """`values` within the limits of a field of the subject; only the outermost of very many people reach them."""
+    limit = Subject.LIMITS[name]
+    return np.clip(values, limit.low, limit.high) if isinstance(limit, Limit) else values
+
+
+def _effects(
+    right: Inputs, mistake: Inputs, rng: np.random.Generator, n: int
+) -> tuple[dict[str, np.ndarray] | None, str]:
+    """Mistake less comparison for those of n people who have both readings; None and why where fewer than half do."""
+    people = drawn_people(right[0], n, rng)
+    response, sleeve = (special.ndtri(_strata(n, rng)) for _ in range(2))
+    before, after = (_readings((people, *side[1:]), response, sleeve) for side in (right, mistake))
+    both = before.ok & after.ok
+    if both.sum() < max(2, n / 2):
+        reasons = [str(r) for r in (*before.reason, *after.reason) if r]
+        return None, f"the model has no reading: {max(set(reasons), key=reasons.count)}"
+    return {name: (getattr(after, name) - getattr(before, name))[both] for name in ("sbp", "dbp")}, ""
+
+
+def _readings(inputs: Inputs, response: np.ndarray, sleeve: np.ndarray) -> Reading:
+    """One steady, noise-free reading of each person; drawn are how each responds and how each sleeve lies."""
+    subject, technique, instrument = inputs
+    n = subject.size
+    sweep = Sweep(subject, technique.spread(n), instrument.spread(n))
+    recording, _ = sweep.record(replace(sweep.chance(None), response=response, sleeve=sleeve))
+    return FixedRatio()(recording)
+
+
+def _modelled(effects: np.ndarray) -> Modelled:
+    low, high = np.percentile(effects, BAND)
+    return Modelled(float(effects.mean()), float(low), float(high))
+
+
+def _inside(published: Published | None, model: Modelled | None) -> bool | None:
+    if published is None or model is None or published.low is None or published.high is None:
+        return None
+    if published.basis not in (*(BOUNDS[b] for b in _TESTED), DERIVED):
+        return None
+    return published.low <= model.mean <= published.high
