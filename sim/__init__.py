@@ -25,7 +25,16 @@ _PUBLIC = {
     "breakdown": "sim.explain.breakdown",
     "measure": "sim.measurement",
 }
-__all__ = ["PARAMETERS_VERSION", "FieldError", "Instrument", "Subject", "Technique", "__version__", "breakdown", "measure"]
+__all__ = [
+    "PARAMETERS_VERSION",
+    "FieldError",
+    "Instrument",
+    "Subject",
+    "Technique",
+    "__version__",
+    "breakdown",
+    "measure",
+]
 
 
 def __getattr__(name: str) -> Any:

@@ -33,8 +33,8 @@ AIR_BLADDER_CM2 = 13.5 * 26.0
 
 # Volume of artery for one unit of the area law over one cm [mL/(mmHg cm)]: set so that the reference arm (120/80,
 # 29 cm, bladder 13.5 x 26 cm) has a largest oscillation of 3.0 mmHg, as published for deflation: 3.0 ± 0.8,
-# Liu J, et al. as cited in tests/published. A test works it out again.
-ARTERY_ML_PER_MMHG_CM = 0.0035
+# Liu C, Zheng D, Griffiths C, Murray A 2014 (n = 10). A test works it out again.
+ARTERY_ML_PER_MMHG_CM = 0.003434
 
 # A sleeve softens the coupling: cloth that gives takes up part of the pulse. Assumed: thickness at which half
 # of the oscillation is left [mm].

@@ -97,7 +97,7 @@ class Sweep:
     def record(self, chance: Chance) -> tuple[Recording, Truth]:
         """The recordings, and the truth about them."""
         n = len(self.samples)
-        pressure = np.full((n, int(self.samples.max())), np.nan)
+        pressure = np.empty((n, int(self.samples.max())))
         order = np.argsort(self.samples, kind="stable")
         truths = []
         for first in range(0, n, _ROWS):
@@ -137,8 +137,9 @@ class Sweep:
         if (part.technique.movement_mmhg > 0).any():
             cuff += movement(part.technique.movement_mmhg, drawn, samples, self.sampling_hz)
         seen = sensed(cuff, part.instrument, drawn.noise[:, :samples])
-        recorded = np.arange(samples) < part.samples[:, None]
-        pressure[rows, :samples] = np.where(recorded, seen, np.nan)
+        pressure[rows, :samples] = seen
+        for row, end in zip(rows, part.samples, strict=True):
+            pressure[row, end:] = np.nan
         return beats_.mean_pressures(part.samples / self.sampling_hz)
 
     def _take(self, rows: np.ndarray) -> Sweep:

@@ -67,7 +67,7 @@ class Beats:
 
     def pressure(self, samples: int, sampling_hz: float) -> np.ndarray:
         """Pressure in the artery at heart level, (n, samples), single precision [mmHg]."""
-        n, k = self.pulse_mmhg.shape
+        n = len(self.pulse_mmhg)
         edge = np.clip(np.ceil(self.start_s * sampling_hz), 0, samples).astype(np.int64)
         edge[:, -1] = samples
         counts = np.diff(edge, axis=1).ravel()

@@ -7,6 +7,7 @@ import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
+from itertools import pairwise
 
 import numpy as np
 
@@ -71,7 +72,7 @@ def sizes_cm(names: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
 def choose(arm_circumference_cm: np.ndarray | float) -> np.ndarray:
     """The published bladder's name for each arm; an arm beyond the table takes the last size."""
     table = bladders()
-    limits = [(a.arm_to_cm + b.arm_from_cm) / 2 for a, b in zip(table, table[1:], strict=False)]
+    limits = [(a.arm_to_cm + b.arm_from_cm) / 2 for a, b in pairwise(table)]
     names = np.array([b.name for b in table])
     return names[np.searchsorted(limits, np.asarray(arm_circumference_cm, dtype=float))]
 

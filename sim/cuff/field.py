@@ -37,7 +37,9 @@ def pressure_field(
     subject: Subject, technique: Technique, instrument: Instrument, rows: int = 25, columns: int = 61
 ) -> PressureField:
     """The field for the first reading that the inputs describe."""
-    subject, technique, instrument = (x.spread(x.size).take([0]) for x in (subject, technique, instrument))
+    subject = subject.spread(subject.size).take([0])
+    technique = technique.spread(technique.size).take([0])
+    instrument = instrument.spread(instrument.size).take([0])
     around_cm = float(squeezed_circumference_cm(subject, technique)[0])
     width_cm = float(contact_width_cm(technique, instrument)[0])
     place = np.linspace(-_OUTERMOST, _OUTERMOST, rows)

@@ -1,44 +1,32 @@
 """The air in the cuff: how the artery's volume moves the cuff's pressure, and the valve that lets it fall.
 
-Pressure and volume: C dPc = -C rate dt + dV, with C = V_air / (n (Pb + Pc)) + C_cloth the compliance of air and
-cloth, V = V(P, Pc) the artery's volume under the cuff. With F the integral of C over pressure this is
+The valve holds a steady fall, and the artery's volume under the cuff moves the pressure both ways:
 
-    F(Pc) - V(P, Pc) = F(Pc) - V(P, Pc) at the start - rate * integral of C over time
+    dPc/dt = -rate + (1/C) dV/dt,   V = V(P(t), Pc(t)),   C = V_air / (n (Pb + Pc)) + C_cloth
 
-for each moment on its own but for the last, slow integral. So it is solved for all moments at once, by Newton's
-method: no step in time can run away, and the artery's own yielding to the cuff is in it.
+with C the compliance of air and cloth. Written for the departure d of Pc from the straight fall R, and summed over
+time, this is
+
+    C(R + d/2) d - (V - V at the start) = integral of rate (C(R) - C(R + d)) over time
+
+(the left side to the third order in d / 900 mmHg), for each moment on its own but for the last, small and slow,
+integral. So it is solved for all moments at once by Newton's method: no step in time can run away, and the artery's
+own yielding to the cuff is in it.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from sim.body.artery import Segment
+from sim.body.artery import Segment, VolumeTable
 from sim.cuff.instrument import Instrument
 from sim.parameters import AIR_BLADDER_CM2, AIR_ML, SURROUNDING_MMHG
 
-# Newton steps from the valve's straight fall; the next one would move no sample by 0.02 mmHg (tests hold it to a
-# stepped solution).
+# Newton steps from the straight fall; a third would move no sample by 0.02 mmHg.
 _STEPS = 2
-
-
-class Air:
-    """Air and cloth of n cuffs."""
-
-    def __init__(self, instrument: Instrument) -> None:
-        """Every field of the instrument must be an array of n."""
-        area_cm2 = instrument.bladder_width_cm * instrument.bladder_length_cm
-        self._air = (AIR_ML * area_cm2 / AIR_BLADDER_CM2 / instrument.polytropic_index)[:, None]
-        self._cloth = instrument.cloth_compliance_ml_per_mmhg[:, None]
-
-    def compliance(self, cuff_mmhg: np.ndarray) -> np.ndarray:
-        """C [mL/mmHg] at cuff pressures (n, m)."""
-        return self._air / (SURROUNDING_MMHG + cuff_mmhg) + self._cloth
-
-    def content(self, cuff_mmhg: np.ndarray, from_mmhg: np.ndarray) -> np.ndarray:
-        """F(Pc) - F(from) [mL]; from_mmhg: (n, 1)."""
-        share = (cuff_mmhg - from_mmhg) / (SURROUNDING_MMHG + from_mmhg)
-        return self._air * np.log1p(share) + self._cloth * (cuff_mmhg - from_mmhg)
+# How far from the straight fall the table of volumes reaches [mmHg].
+_REACH_MMHG = 12.0
+_LEAST_SKIN_MMHG = 1.0
 
 
 def deflate(
@@ -55,18 +43,31 @@ def deflate(
     artery_mmhg: (n, m) pressure in the artery under the cuff; segment: the artery there; volume_ml_per_unit: (n,)
     mL for one unit of the segment's volume; lost_mmhg: (n,) what of the cuff's pressure does not reach the skin.
     """
-    air = Air(instrument)
+    samples = artery_mmhg.shape[1]
     rate = instrument.deflation_mmhg_per_s[:, None]
-    scale, lost = volume_ml_per_unit[:, None], lost_mmhg[:, None]
-    start = start_mmhg[:, None]
-    time_s = np.arange(artery_mmhg.shape[1]) / sampling_hz
-    cuff = start - rate * time_s
+    fall = start_mmhg[:, None] - rate * (np.arange(samples) / sampling_hz)
+    area_cm2 = instrument.bladder_width_cm * instrument.bladder_length_cm
+    air = _column(AIR_ML * area_cm2 / AIR_BLADDER_CM2 / instrument.polytropic_index)
+    cloth = _column(instrument.cloth_compliance_ml_per_mmhg)
+    scale, let_out = _column(volume_ml_per_unit), (rate / sampling_hz).astype(np.float32)
+
+    skin = np.maximum(fall - lost_mmhg[:, None], _LEAST_SKIN_MMHG).astype(np.float32)
+    reach = np.stack([np.maximum(skin[:, -1] - _REACH_MMHG, _LEAST_SKIN_MMHG), skin[:, 0] + _REACH_MMHG], axis=1)
+    table = VolumeTable(segment, np.stack([artery_mmhg.min(axis=1), artery_mmhg.max(axis=1)], axis=1), reach)
+    table.follow(artery_mmhg)
+    around = (SURROUNDING_MMHG + fall).astype(np.float32)
+    compliance = air / around + cloth
+    departure = np.zeros_like(around)
     for _ in range(_STEPS):
-        volume, slope = segment.volume(artery_mmhg, np.maximum(cuff - lost, 1.0))
-        compliance = air.compliance(cuff)
-        # Trapezoids from the start: what the valve has let out.
-        let_out = np.cumsum(compliance, axis=1) - (compliance + compliance[:, :1]) / 2
-        let_out *= rate / sampling_hz
-        excess = air.content(cuff, start) - scale * (volume - volume[:, :1]) + let_out
-        cuff = cuff - excess / (compliance - scale * slope)
-    return cuff
+        volume, slope = table.look_up(skin + departure)
+        volume -= volume[:, :1]
+        volume *= scale
+        # C(R) - C(R + d) is air d / around^2; summed from the start.
+        slow = np.cumsum(departure / around * (compliance - cloth), axis=1, dtype=np.float32) * let_out
+        middle = air / (around + departure / 2) + cloth
+        departure -= (middle * departure - volume - slow) / (compliance - scale * slope)
+    return fall + departure
+
+
+def _column(values: np.ndarray) -> np.ndarray:
+    return np.asarray(values, dtype=np.float32)[:, None]

@@ -26,12 +26,13 @@ def movement(size_mmhg: np.ndarray, chance: Chance, samples: int, sampling_hz: f
     size_mmhg: (n,) standard deviation of a burst's height. On average one burst in four seconds, half a second to
     two seconds long, swinging one to three times a second (all assumed).
     """
-    time_s = np.arange(samples) / sampling_hz
     total = np.zeros((len(size_mmhg), samples))
     for row in np.flatnonzero(size_mmhg > 0):
-        at, length, pace, swing = (chance.bursts[row, :, i] for i in range(4))
-        half_s = (0.25 + 0.75 * length)[:, None]
-        away = time_s - (at * BURSTS_OVER_S)[:, None]
-        shape = np.exp(-2 * (away / half_s) ** 2) * np.sin(2 * np.pi * ((1 + 2 * pace)[:, None] * away + swing[:, None]))
-        total[row] = size_mmhg[row] * (chance.burst_size[row] @ shape)
+        for (at, length, pace, swing), size in zip(chance.bursts[row], chance.burst_size[row], strict=True):
+            middle_s, half_s = at * BURSTS_OVER_S, 0.25 + 0.75 * length
+            # Beyond twice its half length a burst has faded to nothing.
+            first, last = (int(np.clip((middle_s + k * 2 * half_s) * sampling_hz, 0, samples)) for k in (-1, 1))
+            away_s = np.arange(first, last) / sampling_hz - middle_s
+            swings = np.sin(2 * np.pi * ((1 + 2 * pace) * away_s + swing))
+            total[row, first:last] += size_mmhg[row] * size * swings * np.exp(-2 * (away_s / half_s) ** 2)
     return total

@@ -11,7 +11,7 @@ import numpy as np
 from scipy.ndimage import maximum_filter1d, uniform_filter1d
 
 # Smoothing before slopes and tops are taken: two running means of this length [s].
-_SMOOTH_S = 0.04
+_SMOOTH_S = 0.02
 # The slope is taken over this time [s].
 _SLOPE_S = 0.06
 # An upstroke is the steepest place within this time to either side: half the shortest beat interval, at 200 per

@@ -8,9 +8,11 @@ from __future__ import annotations
 import numpy as np
 from scipy.ndimage import median_filter
 
-from sim.estimate.beats import Beats, find_beats
+from sim.estimate.beats import find_beats
 from sim.results import Oscillogram, Recording
 
+# Recordings worked on at a time: what fits in the processor's cache.
+_ROWS = 16
 # Steps of the envelope.
 _GRID = 96
 # Width of the local fit: at least this, and so many beats wide where beats are far apart.
@@ -33,39 +35,42 @@ def oscillogram(recording: Recording) -> Oscillogram:
     finite = np.isfinite(recording.pressure_mmhg)
     samples = np.where(finite.all(axis=1), finite.shape[1], np.argmin(finite, axis=1))
     samples = np.minimum(samples, recording.samples)
-    lengths = np.unique(samples)
-    parts = [(rows := np.flatnonzero(samples == m), _padded(recording, rows, int(m))) for m in lengths]
-    most = max((amplitude.shape[1] for _, (_, amplitude, *_) in parts), default=0)
-    filled = [np.full((n, most), np.nan) for _ in range(5)]
-    for rows, columns in parts:
-        for target, values in zip(filled, columns, strict=True):
+    blocks = []
+    for m in np.unique(samples):
+        alike = np.flatnonzero(samples == m)
+        for first in range(0, len(alike), _ROWS):
+            rows = alike[first : first + _ROWS]
+            blocks.append((rows, _block(recording.pressure_mmhg[rows, :m], recording.sampling_hz)))
+    widths = [max(columns[k].shape[1] for _, columns in blocks) for k in range(8)]
+    whole = [np.full((n, width), np.nan) for width in widths]
+    whole[5] = np.zeros((n, widths[5]), dtype=bool)
+    for rows, columns in blocks:
+        for target, values in zip(whole, columns, strict=True):
             target[rows, : values.shape[1]] = values
-    cuff, amplitude, time_s, end_s, peak_s = filled
+    return Oscillogram(*whole)
+
+
+def _block(pressure_mmhg: np.ndarray, sampling_hz: float) -> tuple[np.ndarray, ...]:
+    """The fields of an oscillogram, in their order, for a few recordings of one length (n, m)."""
+    n, m = pressure_mmhg.shape
+    if m < sampling_hz:
+        nothing = np.empty((n, 0))
+        time_s, end_s, peak_s, cuff, amplitude = (nothing,) * 5
+    else:
+        beats = find_beats(pressure_mmhg, sampling_hz)
+        counts = np.bincount(beats.row, minlength=n)
+        place = np.arange(len(beats.row)) - np.repeat(np.cumsum(counts) - counts, counts)
+
+        def padded(values: np.ndarray) -> np.ndarray:
+            """One value a beat as (n, beats), filled up with NaN."""
+            table = np.full((n, int(counts.max(initial=0))), np.nan)
+            table[beats.row, place] = values
+            return table
+
+        time_s, end_s, peak_s = (padded(at / sampling_hz) for at in (beats.foot, beats.end, beats.top))
+        cuff, amplitude = padded(beats.cuff_mmhg), padded(beats.amplitude_mmhg)
     kept = keep(amplitude, end_s - time_s)
-    grid, envelope = smooth(cuff, amplitude, kept)
-    return Oscillogram(time_s, end_s, peak_s, cuff, amplitude, kept, grid, envelope)
-
-
-def _padded(recording: Recording, rows: np.ndarray, m: int) -> tuple[np.ndarray, ...]:
-    """Cuff pressure, amplitude, foot, end and top time of the beats of recordings of m samples, (rows, beats)."""
-    if m < recording.sampling_hz:
-        return tuple(np.empty((len(rows), 0)) for _ in range(5))
-    beats: Beats = find_beats(recording.pressure_mmhg[rows, :m], recording.sampling_hz)
-    counts = np.bincount(beats.row, minlength=len(rows))
-    place = np.arange(len(beats.row)) - np.repeat(np.cumsum(counts) - counts, counts)
-    columns = (
-        beats.cuff_mmhg,
-        beats.amplitude_mmhg,
-        beats.foot / recording.sampling_hz,
-        beats.end / recording.sampling_hz,
-        beats.top / recording.sampling_hz,
-    )
-    padded = []
-    for values in columns:
-        table = np.full((len(rows), int(counts.max(initial=0))), np.nan)
-        table[beats.row, place] = values
-        padded.append(table)
-    return tuple(padded)
+    return time_s, end_s, peak_s, cuff, amplitude, kept, *smooth(cuff, amplitude, kept)
 
 
 def keep(amplitude_mmhg: np.ndarray, interval_s: np.ndarray) -> np.ndarray:

@@ -146,7 +146,7 @@ def _with_mistakes(
     rows: np.ndarray,
 ) -> tuple[Subject, Technique, Instrument]:
     """The inputs, once for each mixture, with the mistakes outside it put right."""
-    subject, technique, instrument = (record.take(rows) for record in inputs)
+    subject, technique, instrument = inputs[0].take(rows), inputs[1].take(rows), inputs[2].take(rows)
     changes: dict[str, np.ndarray] = {}
     for k, mistake in enumerate(found):
         holder = technique if hasattr(technique, mistake.field) else instrument

@@ -37,7 +37,7 @@ class Mistake:
 
 def mistakes(subject: Subject, technique: Technique, instrument: Instrument) -> list[Mistake]:
     """Every mistake that at least one of n readings has; each field of the inputs is an array of n."""
-    found = []
+    found: list[Mistake] = []
     for name, words in _TECHNIQUE.items():
         values, correct = getattr(technique, name), np.full_like(getattr(technique, name), _default(technique, name))
         kind = RESPONSE if name == "talking" else MEASURING_ERROR
