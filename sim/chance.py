@@ -81,6 +81,8 @@ class Chance:
             burst_size=self.burst_size,
         )
 
-    def take(self, rows: Any) -> Self:
-        """The draws of some rows."""
-        return replace(self, **{f.name: getattr(self, f.name)[rows] for f in fields(self) if f.name != "breathing"})
+    def take(self, rows: Any, samples: int | None = None) -> Self:
+        """The draws of some rows, as far as the given sample."""
+        drawn = (f.name for f in fields(self) if f.name not in ("breathing", "noise"))
+        noise = self.noise[:, :samples][rows]
+        return replace(self, noise=noise, **{name: getattr(self, name)[rows] for name in drawn})

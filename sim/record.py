@@ -113,8 +113,9 @@ class Sweep:
 
     def _record_rows(self, rows: np.ndarray, chance: Chance, pressure: np.ndarray) -> Pressures:
         """Fills `rows` of `pressure`; returns the pressure at measurement of these rows."""
-        part, drawn = self._take(rows), chance.take(rows)
+        part = self._take(rows)
         samples = int(part.samples.max())
+        drawn = chance.take(rows, samples)
         beats_ = part.beats(drawn)
         artery = beats_.pressure(samples, self.sampling_hz)
         artery += part.height_mmhg.astype(np.float32)[:, None]
@@ -136,7 +137,7 @@ class Sweep:
         )
         if (part.technique.movement_mmhg > 0).any():
             cuff += movement(part.technique.movement_mmhg, drawn, samples, self.sampling_hz)
-        seen = sensed(cuff, part.instrument, drawn.noise[:, :samples])
+        seen = sensed(cuff, part.instrument, drawn.noise)
         pressure[rows, :samples] = seen
         for row, end in zip(rows, part.samples, strict=True):
             pressure[row, end:] = np.nan

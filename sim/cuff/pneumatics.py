@@ -22,8 +22,6 @@ from sim.body.artery import Segment, VolumeTable
 from sim.cuff.instrument import Instrument
 from sim.parameters import AIR_BLADDER_CM2, AIR_ML, SURROUNDING_MMHG
 
-# Newton steps from the straight fall; a third would move no sample by 0.02 mmHg.
-_STEPS = 2
 # How far from the straight fall the table of volumes reaches [mmHg].
 _REACH_MMHG = 12.0
 _LEAST_SKIN_MMHG = 1.0
@@ -57,15 +55,24 @@ def deflate(
     table.follow(artery_mmhg)
     around = (SURROUNDING_MMHG + fall).astype(np.float32)
     compliance = air / around + cloth
-    departure = np.zeros_like(around)
-    for _ in range(_STEPS):
-        volume, slope = table.look_up(skin + departure)
+
+    def asked(at_skin: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """V - V at the start [mL], and C - dV/dPc [mL/mmHg]."""
+        volume, slope = table.look_up(at_skin)
         volume -= volume[:, :1]
         volume *= scale
-        # C(R) - C(R + d) is air d / around^2; summed from the start.
-        slow = np.cumsum(departure / around * (compliance - cloth), axis=1, dtype=np.float32) * let_out
-        middle = air / (around + departure / 2) + cloth
-        departure -= (middle * departure - volume - slow) / (compliance - scale * slope)
+        slope *= -scale
+        slope += compliance
+        return volume, slope
+
+    # Two steps of Newton's method; a third would move no sample by 0.02 mmHg. On the straight fall itself d is 0.
+    volume, slope = asked(skin)
+    departure = volume / slope
+    volume, slope = asked(skin + departure)
+    # C(R) - C(R + d) is air d / around^2; summed from the start.
+    volume += np.cumsum(departure / around * (compliance - cloth), axis=1, dtype=np.float32) * let_out
+    volume -= (air / (around + departure / 2) + cloth) * departure
+    departure += volume / slope
     return fall + departure
 
 

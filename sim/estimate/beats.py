@@ -56,7 +56,7 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     slope -= np.median(slope[:, ::8], axis=1)[:, None]
 
     alone = maximum_filter1d(slope, 2 * samples(_ALONE_S) + 1, axis=1)
-    near = maximum_filter1d(alone, 2 * samples(_NEAR_S) + 1, axis=1)
+    near = _running_maximum(alone, samples(_NEAR_S), samples(_ALONE_S))
     row, upstroke = np.nonzero((slope == alone) & (slope > _SHARE * near) & (slope > 0))
 
     m = pressure_mmhg.shape[1]
@@ -74,12 +74,23 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     over = smooth[row[:, None], after] - foot_mmhg[:, None] - fall[:, None] * (after - foot[:, None])
     best = np.argmax(over, axis=1)
     every = np.arange(len(row))
-    total = np.cumsum(pressure_mmhg, axis=1)
+    pieces = np.stack([row * m + foot, row * m + end], axis=1).ravel()
+    total = np.add.reduceat(pressure_mmhg.ravel(), pieces)[::2] if len(pieces) else np.empty(0)
     return Beats(
         row=row,
         foot=foot,
         end=end,
         top=after[every, best],
         amplitude_mmhg=over[every, best],
-        cuff_mmhg=(total[row, end] - total[row, foot]) / (end - foot),
+        cuff_mmhg=total / (end - foot),
     )
+
+
+def _running_maximum(values: np.ndarray, reach: int, block: int) -> np.ndarray:
+    """Largest value within about `reach` samples to either side, (n, m), told block by block."""
+    n, m = values.shape
+    blocks = -(-m // block)
+    padded = np.pad(values, ((0, 0), (0, blocks * block - m)), mode="edge")
+    largest = padded.reshape(n, blocks, block).max(axis=2)
+    largest = maximum_filter1d(largest, 2 * -(-reach // block) + 1, axis=1)
+    return np.repeat(largest, block, axis=1)[:, :m]
