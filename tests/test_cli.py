@@ -2,6 +2,8 @@
 
 import json
 import os
+import re
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -28,6 +30,7 @@ def run(capsys):
     """Runs a command; returns exit status, stdout, stderr."""
 
     def _run(*arguments):
+        status: object
         try:
             status = main([str(a) for a in arguments])
         except SystemExit as stopped:  # argparse leaves this way after --help and --version
@@ -245,6 +248,19 @@ def test_a_figure_is_written_in_the_format_of_its_name(run, tmp_path, suffix, ma
     assert (status, err) == (0, "")
     assert "THE TRUTH" in out
     assert file.read_bytes().startswith(magic)
+
+
+def test_the_example_in_the_readme_is_what_the_command_prints(run):
+    block = re.search(
+        r"```text\n\$ cuffbias (.*?)\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL
+    )
+    assert block is not None
+    _, out, _ = run(*shlex.split(block[1]))
+    number = r"[+-]?\d+(?:\.\d+)?"
+    assert re.sub(number, "N", out).split() == re.sub(number, "N", block[2]).split()
+    # Another machine's libraries may round the last digit to the other side.
+    shown, printed = ([float(n) for n in re.findall(number, text)] for text in (block[2], out))
+    assert printed == pytest.approx(shown, abs=1)
 
 
 # The commands themselves

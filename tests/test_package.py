@@ -37,9 +37,23 @@ def wheel(tmp_path_factory):
     return file
 
 
+class Installed:
+    """An environment with the wheel, whose programs run in an empty folder."""
+
+    def __init__(self, programs, elsewhere):
+        self.programs, self.elsewhere = programs, elsewhere
+
+    def line(self, program, *arguments):
+        """What subprocess is told."""
+        command = [str(self.programs / program), *arguments]
+        return {"args": command, "cwd": self.elsewhere, "env": _without_python_path(), "stdin": subprocess.DEVNULL}
+
+    def __call__(self, program, *arguments):
+        return subprocess.run(**self.line(program, *arguments), capture_output=True, text=True, check=False)
+
+
 @pytest.fixture(scope="module")
 def installed(wheel, tmp_path_factory):
-    """An empty environment with the wheel; runs one of its programs in an empty folder and returns what it did."""
     home = tmp_path_factory.mktemp("environment")
     venv.create(home, with_pip=False, symlinks=os.name != "nt")
     programs = home / ("Scripts" if os.name == "nt" else "bin")
@@ -47,17 +61,7 @@ def installed(wheel, tmp_path_factory):
     line = [sys.executable, "-m", "pip", "--python", programs / "python", "install", "-q", "--no-deps", wheel]
     subprocess.run(line, check=True, capture_output=True, stdin=subprocess.DEVNULL)
     (libraries / "their_libraries.pth").write_text(sysconfig.get_path("purelib") + "\n", encoding="utf-8")
-    empty = tmp_path_factory.mktemp("elsewhere")
-
-    def line_of(program, *arguments):
-        return {"args": [str(programs / program), *arguments], "cwd": empty, "env": _without_python_path()}
-
-    def run(program, *arguments):
-        return subprocess.run(
-            **line_of(program, *arguments), capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False
-        )
-
-    run.line_of = line_of
+    run = Installed(programs, tmp_path_factory.mktemp("elsewhere"))
     where = run("python", "-c", "import sim; print(sim.__file__)").stdout.strip()
     assert Path(where).is_relative_to(home), "the wheel is not what these tests import"
     return run
@@ -118,10 +122,8 @@ def test_the_app_shows_its_lessons(installed):
 
 @pytest.mark.skipif(os.name == "nt", reason="stops the server with a signal that Windows lacks")
 def test_the_app_is_served_and_stops_when_told(installed):
-    line = installed.line_of("cuffbias", "app", "--no-browser", "--port", str(PORT))
-    server = subprocess.Popen(
-        **line, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
-    )
+    line = installed.line("cuffbias", "app", "--no-browser", "--port", str(PORT))
+    server = subprocess.Popen(**line, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     try:
         assert _answers(f"http://127.0.0.1:{PORT}/_stcore/health", server), server.communicate()[0]
     finally:
@@ -211,3 +213,21 @@ def test_the_extras_that_the_readme_asks_for_exist():
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     assert set(re.findall(r'-e "\.\[(\w+)\]"', readme)) <= set(project["optional-dependencies"])
     assert project["requires-python"] == ">=3.11"
+
+
+def test_the_names_in_the_table_of_symbols_are_those_of_the_code():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text[text.index("## Symbols") : text.index("## How to add")]
+    code = "\n".join(file.read_text(encoding="utf-8") for file in (ROOT / "sim").rglob("*.py"))
+    names = {name.removesuffix("()").split(".")[-1] for name in re.findall(r"`([^`]+)`", table)}
+    assert len(names) > 30
+    assert not [name for name in names if not re.search(rf"\b{name}\b", code)]
+
+
+def test_the_house_in_the_developers_notes_has_the_files_that_it_names():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    names = set(re.findall(r"\b[\w/]+\.(?:py|toml)\b", text[: text.index("## Words")]))
+    files = [file.as_posix() for file in ROOT.glob("*.*")] + [file.as_posix() for file in (ROOT / "sim").rglob("*.*")]
+    files += [file.as_posix() for file in (ROOT / "tests").rglob("*.py")]
+    assert names
+    assert not [name for name in names if not any(file.endswith("/" + name) for file in files)]

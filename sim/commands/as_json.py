@@ -14,7 +14,10 @@ if TYPE_CHECKING:
     from sim.fields import Fields
     from sim.results import Pressures
 
-NOTE = "Simulated, for learning. No medical device; never correct a real reading with these numbers."
+NOTE = (
+    "Simulated, for learning; the truth is the pressure in the artery. No medical device; never correct a real reading "
+    "with these numbers."
+)
 
 
 def document(taken: Taken) -> dict[str, Any]:

@@ -72,7 +72,7 @@ class Taken:
         arm = float(self.subject.arm_circumference_cm)
         start = (
             f"the table's bladder for an arm of {arm:g} cm is {self.recommended_bladder!r} "
-            f"({right[0]:g} x {right[1]:g} cm), not {self.bladder!r} ({width:g} x {length:g} cm)"
+            f"({right[0]:g} x {right[1]:g} cm), not {_named(self.bladder)}{width:g} x {length:g} cm"
         )
         if self.bladder_fits:
             return [start + ", though this one is within the published shares of the arm's circumference"]
@@ -82,6 +82,10 @@ class Taken:
 def means(pressures: Pressures) -> dict[str, float]:
     """Mean over all readings of each pressure [mmHg]."""
     return {name: _mean(getattr(pressures, name)) for name in ("sbp", "dbp", "map")}
+
+
+def _named(bladder: str) -> str:
+    return f"{bladder!r}, " if bladder in {b.name for b in bladders()} else ""
 
 
 def _misfit(wider_cm: float, longer_cm: float) -> str:
