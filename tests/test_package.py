@@ -231,3 +231,10 @@ def test_the_house_in_the_developers_notes_has_the_files_that_it_names():
     files += [file.as_posix() for file in (ROOT / "tests").rglob("*.py")]
     assert names
     assert not [name for name in names if not any(file.endswith("/" + name) for file in files)]
+
+
+def test_the_readmes_example_in_python_runs():
+    (example,) = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)
+    names: dict[str, object] = {}
+    exec(compile(example, "README.md", "exec"), names)
+    assert "result" in names
