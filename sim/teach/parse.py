@@ -61,7 +61,7 @@ def _lesson(file: str, keys: Keys, body: str) -> Lesson | None:
     takeaway = _takeaway(keys.table("takeaway"))
     sections = _sections(keys, body)
     keys.close()
-    if keys.faults:
+    if keys.faults or scenario is None:
         return None
     return Lesson(
         name=file.removesuffix(".md"),
@@ -81,19 +81,21 @@ def _lesson(file: str, keys: Keys, body: str) -> Lesson | None:
     )
 
 
-def _scenario(keys: Keys) -> Inputs:
-    """The person and the correct technique: the defaults with the scenario's changes."""
+def _scenario(keys: Keys) -> Inputs | None:
+    """The person and the correct technique: the defaults with the scenario's changes; None where they are faulty."""
+    before = len(keys.faults)
     changes = read_changes(keys)
     keys.close()
-    default = (Subject(), Technique(), Instrument())
+    if len(keys.faults) > before:
+        return None
     try:
-        return apply(default, changes)
+        return apply((Subject(), Technique(), Instrument()), changes)
     except FieldError as error:
         keys.fault(f"subject, {error.field}", error.allowed, error.value)
-        return default
+        return None
 
 
-def _lever(keys: Keys, scenario: Inputs) -> Lever:
+def _lever(keys: Keys, scenario: Inputs | None) -> Lever:
     field = keys.text("field", "a field such as technique.cuff_below_heart_cm")
     label, help_text = keys.text("label"), keys.text("help")
     group, _, name = field.partition(".")
@@ -109,10 +111,13 @@ def _lever(keys: Keys, scenario: Inputs) -> Lever:
     lever = _number_lever(keys, field, limit) if isinstance(limit, Limit) else _choice_lever(keys, field, limit)
     lever = Lever(**{**vars(lever), "label": label, "help": help_text})
     keys.close()
-    actual = getattr(scenario[GROUPS.index(group)], name)
-    if lever.correct is not None and lever.correct != type(lever.correct)(actual):
-        keys.fault("correct", f"the scenario's value, {actual}")
-    if lever.correct is not None and lever.correct == lever.tempting:
+    if lever.correct is None:
+        return lever
+    if scenario is not None:
+        actual = getattr(scenario[GROUPS.index(group)], name)
+        if lever.correct != type(lever.correct)(actual):
+            keys.fault("correct", f"the scenario's value, {actual}")
+    if lever.correct == lever.tempting:
         keys.fault("tempting", "a wrong value, other than the correct one")
     return lever
 
@@ -122,8 +127,9 @@ def _listed(names: list[str]) -> str:
 
 
 def _number_lever(keys: Keys, field: str, limit: Limit) -> Lever:
-    low, high, step = keys.number("low"), keys.number("high"), keys.number("step")
-    if low is None or high is None or step is None:
+    before = len(keys.faults)
+    low, high, step = (keys.number(key) or 0.0 for key in ("low", "high", "step"))
+    if len(keys.faults) > before:
         keys.rest()
         return Lever(field, "", "", None, None)
     for key, value in (("low", low), ("high", high)):
@@ -133,6 +139,9 @@ def _number_lever(keys: Keys, field: str, limit: Limit) -> Lever:
         keys.fault("high", f"a number above low, which is {low:g}")
     elif not 0 < step <= high - low:
         keys.fault("step", f"a number above 0 and up to high less low, {high - low:g}")
+    if len(keys.faults) > before:
+        keys.rest()
+        return Lever(field, "", "", None, None)
     ends = {key: _position(keys, key, low, high, step) for key in ("correct", "tempting")}
     return Lever(field, "", "", ends["correct"], ends["tempting"], low, high, step)
 
@@ -140,15 +149,17 @@ def _number_lever(keys: Keys, field: str, limit: Limit) -> Lever:
 def _position(keys: Keys, key: str, low: float, high: float, step: float) -> float | None:
     """A position of a number lever: between its ends and on one of its steps."""
     value = keys.number(key)
-    if value is None or not step > 0:
+    if value is None:
         return None
     steps = (value - low) / step
     if not low <= value <= high or abs(steps - round(steps)) > 1e-6:
         keys.fault(key, f"a position of the lever, from {low:g} to {high:g} in steps of {step:g}")
+        return None
     return value
 
 
 def _choice_lever(keys: Keys, field: str, limit: Choice | None) -> Lever:
+    before = len(keys.faults)
     group, _, name = field.partition(".")
     options = []
     for entry in keys.tables("options", 2, 8):
@@ -163,6 +174,9 @@ def _choice_lever(keys: Keys, field: str, limit: Choice | None) -> Lever:
     values = [o.value for o in options]
     if len(set(values)) < len(values):
         keys.fault("options", "each value once", ", ".join(values))
+    if len(keys.faults) > before:
+        keys.rest()
+        return Lever(field, "", "", None, None)
     correct, tempting = keys.one_of("correct", values), keys.one_of("tempting", values)
     return Lever(field, "", "", correct or None, tempting or None, options=tuple(options))
 

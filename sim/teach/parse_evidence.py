@@ -14,8 +14,8 @@ _PMID = re.compile(r"\d{6,9}")
 _PMCID = re.compile(r"PMC\d{5,9}")
 
 
-def read_evidence(keys: Keys, scenario: Inputs) -> Evidence:
-    """One entry; faults are added to those of `keys`."""
+def read_evidence(keys: Keys, scenario: Inputs | None) -> Evidence:
+    """One entry; faults are added to those of `keys`. `scenario` is None where it is faulty itself."""
     label = keys.text("label")
     finding = keys.text("finding", optional=True)
     sbp, dbp = _figure(keys, "sbp"), _figure(keys, "dbp")
@@ -86,8 +86,9 @@ def _built_in(keys: Keys) -> tuple[str, ...]:
     return named
 
 
-def _changes(keys: Keys, scenario: Inputs, model: bool) -> tuple[Changes, Changes, Changes]:
+def _changes(keys: Keys, scenario: Inputs | None, model: bool) -> tuple[Changes, Changes, Changes]:
     """Changes to the people, to the side of the mistake and to the side it is compared with."""
+    before = len(keys.faults)
     changes = read_changes(keys)
     people: Changes = {"subject": changes.pop("subject")}
     table = keys.table("right", "a table [evidence.right.technique] or [evidence.right.instrument]", optional=True)
@@ -96,7 +97,7 @@ def _changes(keys: Keys, scenario: Inputs, model: bool) -> tuple[Changes, Change
         table.rest()
     right = read_changes(table, ("technique", "instrument"))
     table.close()
-    if not model:
+    if not model or scenario is None or len(keys.faults) > before:
         return people, changes, right
     try:
         sides = [apply(scenario, people, side) for side in (changes, right)]
