@@ -42,6 +42,8 @@ def _bench(lesson: Lesson) -> None:
     with hands:
         _levers(lesson)
         _controls(lesson, state)
+        if lesson.picture in ("cuff-field", "sleeve"):
+            st.html(pictures.across(inputs))
     with eyes:
         _lead(lesson, inputs)
     closer.show(lesson, state, inputs, found)
@@ -65,13 +67,12 @@ def _levers(lesson: Lesson) -> None:
             labels = {option.value: option.label for option in lever.options}
             st.radio(lever.label, list(labels), format_func=labels.__getitem__, key=key)
         else:
-            unit = _unit(lever)
             st.slider(
                 lever.label,
                 float(lever.low),
                 float(lever.high),
                 step=float(lever.step),
-                format=f"%g {unit}".rstrip(),
+                format=f"%g{_unit(lever)}",
                 key=key,
             )
         if lever.help:
@@ -79,8 +80,10 @@ def _levers(lesson: Lesson) -> None:
 
 
 def _unit(lever: Lever) -> str:
+    """What stands behind the lever's number, short enough for a phone."""
     limit = RECORDS[lever.group].LIMITS.get(lever.name)
-    return limit.unit if isinstance(limit, Limit) else ""
+    unit = limit.unit if isinstance(limit, Limit) else ""
+    return "°" if unit == "degrees" else " " + unit if unit else ""
 
 
 def _controls(lesson: Lesson, state: State) -> None:
@@ -141,8 +144,6 @@ def _lead(lesson: Lesson, inputs: Inputs) -> None:
         closer.arm(inputs)
         return
     st.html(pictures.seated(inputs, lesson.picture))
-    if lesson.picture == "sleeve":
-        st.html(pictures.across(inputs))
 
 
 def _categories(lesson: Lesson) -> None:

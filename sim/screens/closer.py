@@ -23,11 +23,13 @@ from sim.teach.lesson import Lesson
 
 def show(lesson: Lesson, state: State, inputs: Inputs, found: Breakdown) -> None:
     """One view at a time, chosen here; only that one is made."""
+    # What leads above is not shown again here.
+    names = LOOKS | ({"arm": "The person"} if lesson.picture == "cuff-field" else {})
     st.subheader("A closer look", anchor=False)
     st.segmented_control(
         "A closer look",
         list(LOOKS),
-        format_func=LOOKS.__getitem__,
+        format_func=names.__getitem__,
         key=f"{lesson.name}/look",
         required=True,
         label_visibility="collapsed",
@@ -42,6 +44,8 @@ def show(lesson: Lesson, state: State, inputs: Inputs, found: Breakdown) -> None
         st.html(pictures.seated(inputs, lesson.picture))
     else:
         arm(inputs)
+        if lesson.picture != "sleeve":
+            st.html(pictures.across(inputs))
 
 
 def draw(spec: Spec, words: str, key: str) -> None:
@@ -50,13 +54,12 @@ def draw(spec: Spec, words: str, key: str) -> None:
 
 
 def arm(inputs: Inputs) -> None:
-    """The pressure inside the arm under the cuff, and across the arm."""
+    """The pressure inside the arm under the cuff."""
     field = runs.field(inputs)
     words = field_chart.sentence(field)
     draw(field_chart.inside(field), words, "field")
     draw(field_chart.along_artery(field), words, "field-along")
     st.caption(words)
-    st.html(pictures.across(inputs))
 
 
 def _steps(found: Breakdown) -> None:

@@ -18,6 +18,8 @@ _PLAIN = {
     ROUNDING: "the display shows whole numbers",
 }
 
+_SHORT = {"algorithm": "the algorithm itself", "chance": "chance"}
+
 
 @dataclass(frozen=True)
 class Step:
@@ -32,6 +34,11 @@ class Step:
     def symbol(self) -> str:
         """The kind's mark, for text."""
         return KINDS[self.kind].symbol if self.kind in KINDS else "≈"
+
+    @property
+    def short(self) -> str:
+        """The cause in as few words as a phone's width has room for."""
+        return _SHORT.get(self.kind, self.cause)
 
     @property
     def plain(self) -> str:

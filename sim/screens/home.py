@@ -29,20 +29,20 @@ def show() -> None:
         st.markdown(_WHOM)
     with care, st.container(key="care"):
         st.markdown(f"**{ONE_READING}** {SHORT}")
-        st.markdown(f"**{EMERGENCY_TITLE}.** {EMERGENCY_NONE} {EMERGENCY_SYMPTOMS}")
+        st.markdown(f"**{EMERGENCY_TITLE}?** {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}")
         st.page_link(site.page("safety"), label="All cautions", icon=":material/health_and_safety:")
     st.subheader("Lessons", anchor=False)
-    columns = st.columns(2, gap="medium")
-    for number, lesson in enumerate(lessons):
-        with columns[number % 2]:
-            _card(number, lesson)
+    for first in range(0, len(lessons), 2):
+        for column, lesson in zip(st.columns(2, gap="medium"), lessons[first : first + 2], strict=False):
+            with column:
+                _card(lesson)
     for fault in faults:
         st.warning(plain(f"A lesson file cannot be shown. {fault}"), icon=":material/edit_note:")
 
 
-def _card(number: int, lesson: Lesson) -> None:
+def _card(lesson: Lesson) -> None:
     left = keeping.state_if_any(lesson)
-    with st.container(border=True, key=f"card-{number}"):
+    with st.container(border=True, height="stretch", key=f"card-{lesson.name}"):
         st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
         st.markdown(f"#### {plain(lesson.title)}")
         st.markdown(lesson.question)

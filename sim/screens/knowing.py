@@ -23,6 +23,7 @@ def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is 
     reading, knowing = st.columns(2, gap="large")
     with reading:
         st.subheader("Why it happens", anchor=False)
+        st.markdown(f"*{lesson.summary}*")
         st.markdown(lesson.sections["Why it happens"])
     with knowing:
         st.subheader("How we know", anchor=False)
@@ -30,11 +31,12 @@ def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is 
             '<p class="legend"><span class="published">○</span> published mean with its interval<br>'
             '<span class="model">■</span> this model, with the band that holds 8 people in 10</p>'
         )
-        _findings(lesson)
+        with st.spinner("Measuring the same people with and without the mistake …"):
+            compared = [runs.comparison(lesson, number) for number in range(len(lesson.evidence))]
+        _findings(compared)
 
 
-def _findings(lesson: Lesson) -> None:
-    compared = [runs.comparison(lesson, number) for number in range(len(lesson.evidence))]
+def _findings(compared: list[Comparison]) -> None:
     found = [_bars(each) for each in compared]
     ends = [v for bars in found for bar in bars for v in (bar["value"], bar["low"], bar["high"]) if v is not None]
     low, high = min([0, *ends]), max([0, *ends])

@@ -49,7 +49,7 @@ def _big(pressures: Pressures) -> str:
 
 def _category(pressures: Pressures, scheme: str) -> str:
     name = str(categorise(pressures.sbp, pressures.dbp, scheme)[0])
-    return f'<p class="category">as an average: <b>{escape(name)}</b></p>'
+    return f'<p class="category">if it were the average: <b>{escape(name)}</b></p>'
 
 
 def _difference(found: Breakdown) -> str:

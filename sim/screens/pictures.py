@@ -17,14 +17,14 @@ def seated(inputs: Inputs, picture: str) -> str:
     scene = _scene(inputs)
     box = person.BOXES[picture]
     words = seated_sentence(scene)
-    return shapes.figure(shapes.svg(box, person.body(scene, labels=picture == "arm-height"), words), words, picture)
+    return shapes.figure(shapes.svg(box, person.body(scene, labels=picture == "arm-height")), words, picture)
 
 
 def across(inputs: Inputs) -> str:
     """Across the arm: bladder, cloth and artery, with its sentence."""
     drawn = _section(inputs)
     words = across_sentence(drawn)
-    return shapes.figure(shapes.svg(section.BOX, section.body(drawn), words), words, "across")
+    return shapes.figure(shapes.svg(section.BOX, section.body(drawn)), words, "across")
 
 
 def card(inputs: Inputs, picture: str) -> str:
@@ -33,7 +33,7 @@ def card(inputs: Inputs, picture: str) -> str:
         body, box = section.body(_section(inputs), scales=False), _CARD_BOX[picture]
     else:
         body, box = person.body(_scene(inputs), labels=False), person.BOXES[picture]
-    return f'<div class="card-picture" aria-hidden="true">{shapes.svg(box, body, "")}</div>'
+    return f'<div class="card-picture">{shapes.image(shapes.svg(box, body), "")}</div>'
 
 
 def seated_sentence(scene: person.Scene) -> str:

@@ -12,14 +12,12 @@ from sim.teach.lesson import Lesson
 
 def ask(lesson: Lesson, state: State) -> None:
     """The question and its choices; nothing has been measured yet."""
-    st.html('<p class="rule"></p>')
     asked, drawn = st.columns([11, 9], gap="large")
     with asked, st.container(key="prediction"):
         st.markdown(f"##### {lesson.question}")
-        st.markdown(lesson.summary)
         key = keeping.widget(lesson, "choice", None)
         chosen = st.radio(
-            lesson.predict.question,
+            f"**{lesson.predict.question}**",
             range(len(lesson.predict.choices)),
             format_func=lambda i: lesson.predict.choices[i].text,
             index=None,

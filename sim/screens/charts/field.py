@@ -23,9 +23,9 @@ def inside(field: PressureField) -> Spec:
     transforms = [
         {"window": [{"op": "row_number", "as": "n"}]},
         {"calculate": f"{along[0] - dx / 2:.4f} + ((datum.n - 1) % {columns}) * {dx:.5f}", "as": "x"},
-        {"calculate": f"datum.x + {dx * 1.04:.5f}", "as": "x2"},
+        {"calculate": f"datum.x + {dx * 1.3:.5f}", "as": "x2"},
         {"calculate": f"{radius[0] - dr / 2:.4f} + floor((datum.n - 1) / {columns}) * {dr:.5f}", "as": "y"},
-        {"calculate": f"datum.y + {dr * 1.04:.5f}", "as": "y2"},
+        {"calculate": f"datum.y + {dr * 1.3:.5f}", "as": "y2"},
         {"calculate": "datum.data * 100", "as": "percent"},
     ]
     top = field.arm_radius_cm + 1.3
@@ -47,7 +47,7 @@ def inside(field: PressureField) -> Spec:
     picture = {
         "data": data,
         "transform": transforms,
-        "mark": {"type": "rect", "stroke": None},
+        "mark": {"type": "rect", "clip": True},
         "encoding": {"x": x, "x2": {"field": "x2"}, "y": y, "y2": {"field": "y2"}, "color": shade},
     }
     return chart([picture, *_cuff(field), *_artery(field)], 250)

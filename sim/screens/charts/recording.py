@@ -7,7 +7,7 @@ import numpy as np
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Result
-from sim.screens.charts.common import Spec, axis_x, axis_y, chart, evenly, rows
+from sim.screens.charts.common import HALO, Spec, axis_x, axis_y, chart, evenly, rows
 
 # The line is drawn through at most so many points: a screen has no more columns.
 _POINTS = 1600
@@ -95,17 +95,21 @@ def _beats(result: Result) -> list[Spec]:
 
 
 def _levels(result: Result, end: float) -> list[Spec]:
-    """Level lines: systolic and diastolic on the display, and the truth at the cuff."""
+    """Level lines with their names: systolic and diastolic of the truth at the cuff, and of the display."""
     layers = []
-    for look, pressures, dash, align in (
-        (TRUTH, result.truth.at_cuff, [6, 4], "left"),
-        (DISPLAY, result.reading.pressures, [1, 0], "right"),
-    ):
+    y, x = {"field": "y", "type": "quantitative"}, {"datum": 0}
+    for look, pressures, dash in ((TRUTH, result.truth.at_cuff, [6, 4]), (DISPLAY, result.reading.pressures, [1, 0])):
+        left = look is TRUTH
+        place = {"y": y, "x": x if left else {"datum": round(end, 1)}}
         data = rows(1, y=np.array([pressures.sbp[0], pressures.dbp[0]]))
         for row in data["values"]:
-            row["x"] = round(end, 1)
-        y = {"field": "y", "type": "quantitative"}
-        layers.append({"data": data, "mark": {"type": "rule", "color": look.colour, "strokeDash": dash, "strokeWidth": 1.6}, "encoding": {"y": y}})
-        symbol = {"type": "point", "shape": "circle" if look is TRUTH else "diamond", "size": 90, "filled": True, "color": look.colour, "opacity": 1}
-        layers.append({"data": data, "mark": symbol, "encoding": {"y": y, "x": {"field": "x", "type": "quantitative"} if align == "right" else {"datum": 0}}})
+            row["label"] = f"{look.label} {row['y']:.0f}"
+        line = {"type": "rule", "color": look.colour, "strokeDash": dash, "strokeWidth": 1.6}
+        symbol = {"type": "point", "shape": "circle" if left else "diamond", "size": 90, "filled": True, "color": look.colour, "opacity": 1}
+        words = {"type": "text", "align": "left" if left else "right", "dx": 8 if left else -10, "dy": -9}
+        words |= {"color": look.colour, "fontWeight": 600, "fontSize": 14}
+        layers.append({"data": data, "mark": line, "encoding": {"y": y}})
+        layers.append({"data": data, "mark": symbol, "encoding": place})
+        for ring in (HALO, {}):
+            layers.append({"data": data, "mark": words | ring, "encoding": place | {"text": {"field": "label"}}})
     return layers

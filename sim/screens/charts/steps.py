@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.figures.colours import DISPLAY, KINDS, QUIET, TEXT, TRUTH
 from sim.figures.numbers import signed
-from sim.screens.charts.common import Spec, axis_x, chart
+from sim.screens.charts.common import HALO, Spec, axis_x, chart
 from sim.screens.contributions import Step
 
 _ROW_PX = 48
@@ -37,13 +37,13 @@ def steps(found: list[Step], name: str, resting: int) -> Spec:
         "mark": {"type": "rule", "color": QUIET, "strokeWidth": 1},
         "encoding": {"x": _x(low, high, name), "y": _y(last), "y2": {"field": "y2"}},
     }
-    words = [_words(i + 1, s.symbol + " " + s.cause, signed(getattr(s, name), "−"), low, high) for i, s in enumerate(found)]
+    words = [_words(i + 1, s.symbol + " " + s.short, signed(getattr(s, name), "−"), low, high) for i, s in enumerate(found)]
     layers = [links, *bars, *[layer for group in (*ends, *words) for layer in group]]
     return chart(layers, _ROW_PX * (last + 1))
 
 
 def _x(low: float, high: float, name: str) -> Spec:
-    return axis_x(f"{_NAMES[name]} pressure, mmHg", round(low, 1), round(high, 1), axis={"grid": True})
+    return axis_x(f"{_NAMES[name]} pressure, mmHg", round(low, 1), round(high, 1))
 
 
 def _y(last: int) -> Spec:
@@ -72,8 +72,9 @@ def _words(row: int, label: str, value: str, low: float, high: float, colour: st
     return [
         {
             "data": {"values": [{}]},
-            "mark": {"type": "text", "text": words, "align": align, "color": colour, "fontSize": 14, "fontWeight": weight},
+            "mark": {"type": "text", "text": words, "align": align, "color": colour, "fontSize": 14, "fontWeight": weight} | ring,
             "encoding": {"x": {"datum": round(edge, 1)}, "y": y},
         }
         for words, align, edge, weight in ((label, "left", low, bold), (value, "right", high, 600))
+        for ring in (HALO, {})
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from html import escape
+from urllib.parse import quote
 
 Point = tuple[float, float]
 
@@ -93,15 +94,20 @@ def heart(at: Point, size: float) -> str:
     )
 
 
-def figure(svg: str, caption: str, kind: str = "") -> str:
-    """A drawing with the sentence that says what it shows, for a page."""
-    return f'<figure class="drawing {kind}">{svg}<figcaption>{escape(caption)}</figcaption></figure>'
-
-
-def svg(box: tuple[float, float, float, float], body: str, label: str) -> str:
-    """The drawing as an SVG element that screen readers read out as `label`."""
+def svg(box: tuple[float, float, float, float], body: str) -> str:
+    """The drawing as an SVG document that shows the part of it in `box` (x, y, width, height)."""
     x, y, w, h = box
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:g} {y:g} {w:g} {h:g}" role="img" '
-        f'aria-label="{escape(label, quote=True)}">{body}</svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:g} {y:g} {w:g} {h:g}" width="{w:g}" height="{h:g}" '
+        f'font-family="Helvetica Neue, Helvetica, Arial, sans-serif">{body}</svg>'
     )
+
+
+def image(document: str, words: str) -> str:
+    """An SVG document as an image that screen readers read out as `words`, for a page that takes no SVG itself."""
+    return f'<img alt="{escape(words, quote=True)}" src="data:image/svg+xml,{quote(document)}">'
+
+
+def figure(document: str, words: str, kind: str = "") -> str:
+    """A drawing with the sentence that says what it shows beneath it, for a page."""
+    return f'<figure class="drawing {kind}">{image(document, words)}<figcaption>{escape(words)}</figcaption></figure>'
