@@ -12,6 +12,8 @@ from typing import Any, Self
 
 import numpy as np
 
+from sim.body.responses import DRAWS
+
 BURSTS = 60
 BURSTS_OVER_S = 240.0
 
@@ -23,8 +25,8 @@ class Chance:
     first_beat: (n,) share of the first beat that has passed when the recording begins
     breath: (n,) share of a breath that has passed
     beats: (n, k, 3) for each beat its interval, systolic and diastolic pressure
-    response: (n,) how far this person's responses lie from the published mean
-    sleeve: (n,) how this sleeve lies
+    response: (n, DRAWS) how far each of this person's responses lies from the published mean
+    cloth: (n, 2) how sleeve and cuff lie, in what they do to systolic and to diastolic pressure
     bursts: (n, BURSTS, 4) movement: uniform draws of time, length, pace and start of the swing
     burst_size: (n, BURSTS) their size
     noise: (n, m) of the sensor
@@ -34,7 +36,7 @@ class Chance:
     breath: np.ndarray
     beats: np.ndarray
     response: np.ndarray
-    sleeve: np.ndarray
+    cloth: np.ndarray
     bursts: np.ndarray
     burst_size: np.ndarray
     noise: np.ndarray
@@ -48,8 +50,8 @@ class Chance:
             first_beat=breath.random(n),
             breath=breath.random(n),
             beats=np.moveaxis(body.standard_normal((beats, 3, n)), 2, 0),
-            response=response.standard_normal(n),
-            sleeve=cloth.standard_normal(n),
+            response=response.standard_normal((DRAWS, n)).T,
+            cloth=cloth.standard_normal((2, n)).T,
             bursts=np.moveaxis(movement.random((BURSTS, 4, n)), 2, 0),
             burst_size=movement.standard_normal((BURSTS, n)).T,
             noise=sensor.standard_normal((samples, n), dtype=np.float32).T,
@@ -63,8 +65,8 @@ class Chance:
             first_beat=zero,
             breath=zero,
             beats=np.broadcast_to(0.0, (n, beats, 3)),
-            response=zero,
-            sleeve=zero,
+            response=np.broadcast_to(0.0, (n, DRAWS)),
+            cloth=np.broadcast_to(0.0, (n, 2)),
             bursts=np.broadcast_to(0.5, (n, BURSTS, 4)),
             burst_size=np.broadcast_to(0.0, (n, BURSTS)),
             noise=np.broadcast_to(np.float32(0), (n, samples)),
@@ -74,9 +76,9 @@ class Chance:
     def steady(self, beats: int, samples: int) -> Self:
         """The same without noise, breathing and beat-to-beat variation: what belongs to a mistake stays as drawn."""
         return replace(
-            self.none(len(self.sleeve), beats, samples),
+            self.none(len(self.cloth), beats, samples),
             response=self.response,
-            sleeve=self.sleeve,
+            cloth=self.cloth,
             bursts=self.bursts,
             burst_size=self.burst_size,
         )

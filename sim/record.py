@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
+from sim.blocks import blocks
 from sim.body.artery import Segment
 from sim.body.pulse import Beats, beats
-from sim.body.responses import talking_response
+from sim.body.responses import DRAWS, response
 from sim.body.subject import Subject
 from sim.chance import Chance
-from sim.cuff.empirical import lost_mmhg
+from sim.cuff.course import course
+from sim.cuff.empirical import at_skin, lost_mmhg
 from sim.cuff.instrument import Instrument
-from sim.cuff.pneumatics import deflate
+from sim.cuff.pneumatics import fill
 from sim.cuff.sensor import movement, sensed
 from sim.cuff.transmission import PLACES_OVER_WIDTH, transmission
 from sim.fields import FieldError
@@ -28,8 +30,6 @@ _LOWEST_MMHG = 12.0
 _LEAST_S = 3.0
 # Recordings come in whole blocks: readings of one length can be worked on together.
 _BLOCK_S = 2.0
-# Rows worked on at a time: what fits in the processor's cache.
-_ROWS = 16
 
 
 def record(
@@ -55,11 +55,11 @@ class Sweep:
         self.transmission = transmission(subject, technique, instrument)
         self.height_mmhg = HYDROSTATIC_MMHG_PER_CM * technique.cuff_below_heart_cm
         # The plan is made for the mean response, so that it does not depend on what is drawn.
-        moved_sbp, moved_dbp = talking_response(technique, np.zeros(len(subject.sbp)))
-        lost = lost_mmhg(technique, np.zeros(len(subject.sbp)))
+        moved_sbp, moved_dbp = response(technique, np.zeros((len(subject.sbp), DRAWS)))
+        lost = lost_mmhg(technique, np.zeros((len(subject.sbp), 2)))
         share = self.transmission.share[:, 0]
-        closes = (subject.sbp + moved_sbp + self.height_mmhg) / share + lost
-        opens = (subject.dbp + moved_dbp + self.height_mmhg) / share + lost
+        closes = (subject.sbp + moved_sbp + self.height_mmhg) / share + lost[:, 0]
+        opens = (subject.dbp + moved_dbp + self.height_mmhg) / share + lost[:, 1]
         self.start_mmhg = np.where(
             instrument.start_mmhg > 0, instrument.start_mmhg, np.minimum(closes + _START_ABOVE_MMHG, _HIGHEST_MMHG)
         )
@@ -91,57 +91,50 @@ class Sweep:
 
     def beats(self, chance: Chance) -> Beats:
         """The heart's beats at heart level during these deflations."""
-        moved_sbp, moved_dbp = talking_response(self.technique, chance.response)
-        return beats(self.subject, self.subject.sbp + moved_sbp, self.subject.dbp + moved_dbp, chance)
+        moved_sbp, moved_dbp = response(self.technique, chance.response)
+        sbp, dbp = self.subject.sbp + moved_sbp, self.subject.dbp + moved_dbp
+        return beats(self.subject, sbp, dbp, self.technique.breathing == "deep", chance)
 
     def record(self, chance: Chance) -> tuple[Recording, Truth]:
         """The recordings, and the truth about them."""
         n = len(self.samples)
         pressure = np.empty((n, int(self.samples.max())))
-        order = np.argsort(self.samples, kind="stable")
-        truths = []
-        for first in range(0, n, _ROWS):
-            rows = order[first : first + _ROWS]
-            truths.append(self._record_rows(rows, chance, pressure))
+        at_measurement = Pressures(np.empty(n), np.empty(n), np.empty(n))
+        for rows, length in blocks(self.samples):
+            part = self._take(rows)
+            seen, true = part._record_block(chance.take(rows, length), length)
+            pressure[rows, :length], pressure[rows, length:] = seen, np.nan
+            for name in ("sbp", "dbp", "map"):
+                getattr(at_measurement, name)[rows] = getattr(true, name)
         resting = Pressures(self.subject.sbp, self.subject.dbp, self.subject.map)
-        back = np.argsort(order)
-        at_measurement = Pressures(
-            *(np.concatenate([getattr(t, name) for t in truths])[back] for name in ("sbp", "dbp", "map"))
-        )
         at_cuff = Pressures(*(getattr(at_measurement, name) + self.height_mmhg for name in ("sbp", "dbp", "map")))
         return Recording(self.sampling_hz, pressure, self.samples), Truth(resting, at_measurement, at_cuff)
 
-    def _record_rows(self, rows: np.ndarray, chance: Chance, pressure: np.ndarray) -> Pressures:
-        """Fills `rows` of `pressure`; returns the pressure at measurement of these rows."""
-        part = self._take(rows)
-        samples = int(part.samples.max())
-        drawn = chance.take(rows, samples)
-        beats_ = part.beats(drawn)
+    def _record_block(self, drawn: Chance, samples: int) -> tuple[np.ndarray, Pressures]:
+        """Recorded pressure (n, samples) of a plan whose recordings are all of one length, and the truth about it."""
+        beats_ = self.beats(drawn)
         artery = beats_.pressure(samples, self.sampling_hz)
-        artery += part.height_mmhg.astype(np.float32)[:, None]
-        softened = 0.5 ** (part.technique.sleeve_mm / SLEEVE_HALVING_MM)
+        artery += self.height_mmhg.astype(np.float32)[:, None]
+        softened = 0.5 ** (self.technique.sleeve_mm / SLEEVE_HALVING_MM)
         segment = Segment(
-            part.transmission.share,
-            PLACES_OVER_WIDTH * part.transmission.contact_width_cm[:, None],
-            part.subject.artery_a_mmhg,
-            part.subject.artery_b_mmhg,
+            self.transmission.share,
+            PLACES_OVER_WIDTH * self.transmission.contact_width_cm[:, None],
+            self.subject.artery_a_mmhg,
+            self.subject.artery_b_mmhg,
         )
-        cuff = deflate(
+        driven = course(self.start_mmhg, samples, self.instrument, self.sampling_hz)
+        cuff = fill(
             artery,
             segment,
-            ARTERY_ML_PER_MMHG_CM * part.subject.artery_scale * softened,
-            lost_mmhg(part.technique, drawn.sleeve),
-            part.start_mmhg,
-            part.instrument,
-            self.sampling_hz,
+            ARTERY_ML_PER_MMHG_CM * self.subject.artery_scale * softened,
+            at_skin(driven, lost_mmhg(self.technique, drawn.cloth), self.subject.sbp, self.subject.dbp),
+            driven,
+            self.instrument,
         )
-        if (part.technique.movement_mmhg > 0).any():
-            cuff += movement(part.technique.movement_mmhg, drawn, samples, self.sampling_hz)
-        seen = sensed(cuff, part.instrument, drawn.noise)
-        pressure[rows, :samples] = seen
-        for row, end in zip(rows, part.samples, strict=True):
-            pressure[row, end:] = np.nan
-        return beats_.mean_pressures(part.samples / self.sampling_hz)
+        if (self.technique.movement_mmhg > 0).any():
+            cuff += movement(self.technique.movement_mmhg, drawn, samples, self.sampling_hz)
+        seen = sensed(cuff, self.instrument, drawn.noise)
+        return seen, beats_.mean_pressures(self.samples / self.sampling_hz)
 
     def _take(self, rows: np.ndarray) -> Sweep:
         """The plan of some rows."""

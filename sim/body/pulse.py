@@ -7,6 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
+from scipy.signal import lfilter
 
 from sim.body.subject import Subject
 from sim.chance import Chance
@@ -23,14 +24,22 @@ _FULL = ((0, 0), (0.03, 0.06), (0.1, 0.62), (0.2, 1), (0.28, 0.96), (0.36, 0.80)
          (0.52, 0.66), (0.7, 0.42), (0.85, 0.20), (1, 0))  # fmt: skip
 _STEPS = 8192
 
-# Variation at rest. Heart rate: standard deviation 2 to 5 beats/min; systolic pressure from beat to beat: 3 to
-# 6 mmHg (both from memory). Breathing swings the pulse pressure by 14 % from crest to trough, which is what the
-# amplitude of the cuff's pulses was seen to do: Chen S, et al. BioMed Eng OnLine 2016, DOI 10.1186/s12938-016-0169-y.
+# Variation at rest. Heart rate: standard deviation 2 to 5 beats/min. Systolic pressure varies with a standard deviation
+# of 3 to 6 mmHg but from one beat to the next by 2.4, diastolic by 1.1 (all from memory): a slow wandering, of which so
+# much is left at the next beat. Breathing swings the pulse pressure by 14 % from crest to trough at rest and by 16 %
+# when it is deep, which is what the amplitude of the cuff's pulses was seen to do: Chen S, et al. BioMed Eng OnLine
+# 2016, DOI 10.1186/s12938-016-0169-y. What breathing does to the level, and the pace of deep breathing, are assumed.
 INTERVAL_CV = 0.04
-BEAT_SD_SBP_MMHG = 2.5
-BEAT_SD_DBP_MMHG = 1.5
-BREATH_PULSE_SHARE = 0.07
-BREATH_LEVEL_MMHG = 1.5
+WANDER_SD_SBP_MMHG, WANDER_SD_DBP_MMHG, WANDER_LEFT = 3.0, 2.0, 0.85
+BREATH_PULSE_SHARE, DEEP_BREATH_PULSE_SHARE = 0.07, 0.08
+BREATH_LEVEL_MMHG, DEEP_BREATH_LEVEL_MMHG = 1.0, 3.0
+DEEP_BREATHS_PER_MIN = 6.0
+
+# Atrial fibrillation: irregular intervals, and the pressure runs off for as long as the interval lasts, while the beat
+# after a long one is larger. Systolic pressure then differs from beat to beat by 4.9 and diastolic by 7.5 mmHg (from
+# memory; about 2 and 7 times as much as in a regular rhythm: Olbers J, et al., seen), which these figures give.
+FIBRILLATION_INTERVAL_CV = 0.22
+FIBRILLATION_SBP_MMHG, FIBRILLATION_DBP_MMHG = 14.0, -24.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -92,26 +101,38 @@ class Beats:
         return shape
 
 
-def beats(subject: Subject, sbp: np.ndarray, dbp: np.ndarray, chance: Chance) -> Beats:
-    """The beats of n readings around the given pressures, as many as the draws hold."""
+def beats(subject: Subject, sbp: np.ndarray, dbp: np.ndarray, deep: np.ndarray, chance: Chance) -> Beats:
+    """The beats of n readings around the given pressures, as many as the draws hold. deep: (n,) deep breathing."""
     n = len(sbp)
-    mean_s = 60 / subject.heart_rate
-    length_s = mean_s[:, None] * np.clip(1 + INTERVAL_CV * chance.beats[:, :, 0], 0.6, 1.6)
+    fibrillation = (subject.rhythm == "atrial-fibrillation")[:, None]
+    off = chance.beats[:, :, 0] * np.where(fibrillation, FIBRILLATION_INTERVAL_CV, INTERVAL_CV)
+    off = np.clip(off, -0.5, 0.9)
+    length_s = (60 / subject.heart_rate)[:, None] * (1 + off)
     start_s = np.zeros((n, length_s.shape[1] + 1))
     np.cumsum(length_s, axis=1, out=start_s[:, 1:])
     start_s -= (chance.first_beat * length_s[:, 0])[:, None]
 
-    breath = chance.breathing * np.sin(
-        2 * np.pi * (start_s[:, :-1] * subject.breathing_per_min[:, None] / 60 + chance.breath[:, None])
-    )
-    level = BREATH_LEVEL_MMHG * breath
-    foot = dbp[:, None] + BEAT_SD_DBP_MMHG * chance.beats[:, :, 2] + level
-    top = sbp[:, None] + BEAT_SD_SBP_MMHG * chance.beats[:, :, 1] + level
+    per_min = np.where(deep, DEEP_BREATHS_PER_MIN, subject.breathing_per_min)[:, None]
+    swing = np.sin(2 * np.pi * (start_s[:, :-1] * per_min / 60 + chance.breath[:, None])) * chance.breathing
+    level = swing * np.where(deep, DEEP_BREATH_LEVEL_MMHG, BREATH_LEVEL_MMHG)[:, None]
+    before = np.concatenate([np.zeros((n, 1)), off[:, :-1]], axis=1) * fibrillation
+    foot = dbp[:, None] + level + _wander(chance.beats[:, :, 2], WANDER_SD_DBP_MMHG)
+    top = sbp[:, None] + level + _wander(chance.beats[:, :, 1], WANDER_SD_SBP_MMHG)
+    foot += FIBRILLATION_DBP_MMHG * before
+    top += FIBRILLATION_SBP_MMHG * before
     foot_ends = np.concatenate([foot, foot[:, -1:]], axis=1)
     line_at_top = foot + _TOP_PHASE * np.diff(foot_ends, axis=1)
-    pulse = np.maximum(top - line_at_top, 1.0) * (1 + BREATH_PULSE_SHARE * breath)
+    share = np.where(deep, DEEP_BREATH_PULSE_SHARE, BREATH_PULSE_SHARE)[:, None]
+    pulse = np.maximum(top - line_at_top, 1.0) * (1 + share * swing)
     low, high = shape_means()
     return Beats(start_s, foot_ends, pulse, (subject.form_factor - low) / (high - low), subject.form_factor)
+
+
+def _wander(draws: np.ndarray, sd_mmhg: float) -> np.ndarray:
+    """Slow wandering from beat to beat (n, k) [mmHg] with a standard deviation, out of independent draws (n, k)."""
+    fresh = np.sqrt(1 - WANDER_LEFT**2) * draws
+    fresh[:, 0] = draws[:, 0]
+    return sd_mmhg * lfilter([1.0], [1.0, -WANDER_LEFT], fresh, axis=1)
 
 
 @lru_cache(maxsize=1)

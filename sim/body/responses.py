@@ -1,6 +1,7 @@
 """What moves the pressure itself while it is measured: responses, never measuring errors.
 
-The figures and their sources are in responses.toml.
+The figures and their sources are in responses.toml. Responses to several things at once are added; whether they add
+in people is not known.
 """
 
 from __future__ import annotations
@@ -14,46 +15,74 @@ import numpy as np
 
 from sim.technique import Technique
 
+# Draws that responses may use, one for each field of the technique that has any.
+DRAWS = 24
+
 
 @dataclass(frozen=True)
 class Response:
     """One published response: mean and spread between people [mmHg], and where it comes from."""
 
-    name: str
     label: str
     sbp: float
     dbp: float
     sd_sbp: float
     sd_dbp: float
-    after_effect_min: float
     source: str
     doi: str
     population: str
     sure: str
     how: str
+    pmid: str = ""
+    after_effect_min: float = 0.0
+    half_time_sbp_min: float = 0.0
+    half_time_dbp_min: float = 0.0
+    usual_min: float = 0.0
 
 
 @lru_cache(maxsize=1)
-def responses() -> dict[str, Response]:
-    """Every response by its name, e.g. "conversation"."""
+def responses() -> dict[str, dict[str, Response]]:
+    """Every response by field of the technique and option, e.g. ["talking"]["conversation"]."""
     text = resources.files("sim.body").joinpath("responses.toml").read_text(encoding="utf-8")
-    talking = tomllib.loads(text)["talking"]
-    after = talking["after_effect_min"]
-    return {name: Response(name=name, after_effect_min=after, **kind) for name, kind in talking["kind"].items()}
+    table = tomllib.loads(text)
+    return {field: {name: Response(**entry) for name, entry in options.items()} for field, options in table.items()}
 
 
-def talking_response(technique: Technique, draw: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Change of systolic and diastolic pressure [mmHg], each (n,), by the talk of n readings.
+def response(technique: Technique, draws: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Change of systolic and diastolic pressure [mmHg], each (n,), by all responses of n readings.
 
-    draw: (n,) how far each person's response lies from the mean, in standard deviations; 0 gives the mean.
+    draws: (n, DRAWS) how far each person's response to each thing lies from the mean, in standard deviations; 0 gives
+    the mean.
     """
-    sbp, dbp = np.zeros(len(draw)), np.zeros(len(draw))
-    for name in np.unique(technique.talking):
-        if name == "no":
+    sbp, dbp = _rest(technique.rest_min)
+    for column, (field, options) in enumerate(responses().items()):
+        if field == "rest_min":
             continue
-        r = responses()[str(name)]
-        rows = technique.talking == name
-        left = np.clip(1 - technique.quiet_min[rows] / r.after_effect_min, 0, 1)
-        sbp[rows] = left * (r.sbp + r.sd_sbp * draw[rows])
-        dbp[rows] = left * (r.dbp + r.sd_dbp * draw[rows])
+        values = getattr(technique, field)
+        for name, r in options.items():
+            rows = _chosen(values, name)
+            if not rows.any():
+                continue
+            left = _left(r, technique)[rows] if r.after_effect_min else 1.0
+            sbp[rows] += left * (r.sbp + r.sd_sbp * draws[rows, column])
+            dbp[rows] += left * (r.dbp + r.sd_dbp * draws[rows, column])
     return sbp, dbp
+
+
+def _chosen(values: np.ndarray, name: str) -> np.ndarray:
+    return values == name if values.dtype.kind == "U" else values == float(name)
+
+
+def _left(r: Response, technique: Technique) -> np.ndarray:
+    """Share of a talk's response that is left after so many minutes of silence."""
+    return np.clip(1 - technique.quiet_min / r.after_effect_min, 0, 1)
+
+
+def _rest(rest_min: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """What too little rest adds, against the usual time of rest."""
+    r = responses()["rest_min"]["curve"]
+
+    def over(amplitude: float, half_time_min: float) -> np.ndarray:
+        return amplitude * (np.exp2(-rest_min / half_time_min) - np.exp2(-r.usual_min / half_time_min))
+
+    return over(r.sbp, r.half_time_sbp_min), over(r.dbp, r.half_time_dbp_min)

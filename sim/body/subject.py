@@ -25,6 +25,7 @@ class Subject(Fields):
     artery_scale: the artery's volume against the reference arm's
     form_factor: (mean - diastolic) / (systolic - diastolic) of the pulse
     breathing_per_min: breaths a minute
+    rhythm: "regular" or "atrial-fibrillation"
 
     Raises FieldError, naming the field, the value and the allowed range.
     """
@@ -39,6 +40,7 @@ class Subject(Fields):
     artery_scale: Any = 1.0
     form_factor: Any = 0.395
     breathing_per_min: Any = 15.0
+    rhythm: Any = "regular"
 
     LIMITS: ClassVar[dict[str, Limit | Choice]] = {
         "sbp": Limit(60, 260, 120, 1, "mmHg", "Usual systolic pressure at rest"),
@@ -51,6 +53,9 @@ class Subject(Fields):
         "artery_scale": Limit(0.01, 4, 1, 0.01, "", "Artery's volume against the reference arm"),
         "form_factor": Limit(0.33, 0.5, 0.395, 0.005, "", "Form factor of the pulse"),
         "breathing_per_min": Limit(4, 40, 15, 1, "per min", "Breaths"),
+        "rhythm": Choice(
+            {"regular": "regular heartbeat", "atrial-fibrillation": "atrial fibrillation"}, "regular", "Heart rhythm"
+        ),
     }
 
     def __post_init__(self) -> None:

@@ -18,13 +18,28 @@ def empirical() -> dict[str, Any]:
     return tomllib.loads(resources.files("sim.cuff").joinpath("empirical.toml").read_text(encoding="utf-8"))
 
 
-def lost_mmhg(technique: Technique, draw: np.ndarray) -> np.ndarray:
-    """Part of the cuff's pressure that a sleeve keeps from the arm, (n,) [mmHg]; it raises the reading by as much.
+def lost_mmhg(technique: Technique, draws: np.ndarray) -> np.ndarray:
+    """Part of the cuff's pressure that does not reach the skin, (n, 2) [mmHg]: at systolic and at diastolic pressure.
 
-    draw: (n,) how this sleeve lies, in standard deviations; 0 gives the mean.
+    It raises the reading by as much. draws: (n, 2) how sleeve and cuff lie, in standard deviations; 0 gives the mean.
+    A sleeve moves both pressures together, by the first draw.
     """
-    under, rolled = empirical()["sleeve_scatter"], empirical()["rolled_sleeve"]
+    under, rolled, crease = (empirical()[name] for name in ("sleeve_scatter", "rolled_sleeve", "elbow_crease"))
     under_sd = under["sd_mmhg"] * np.minimum(technique.sleeve_mm / under["full_at_mm"], 1.0)
-    is_rolled = technique.sleeve_rolled_up == "yes"
+    is_rolled, is_crease = technique.sleeve_rolled_up == "yes", technique.elbow_crease == "yes"
     rolled_sd = np.where(is_rolled, rolled["sd_mmhg"], 0.0)
-    return is_rolled * rolled["mean_mmhg"] + np.hypot(under_sd, rolled_sd) * draw
+    sleeve = is_rolled * rolled["mean_mmhg"] + np.hypot(under_sd, rolled_sd) * draws[:, 0]
+    at_crease = [
+        is_crease * (crease[f"{name}_mmhg"] + crease[f"sd_{name}_mmhg"] * draws[:, k])
+        for k, name in enumerate(("sbp", "dbp"))
+    ]
+    return np.stack([sleeve + moved for moved in at_crease], axis=1)
+
+
+def at_skin(cuff_mmhg: np.ndarray, lost: np.ndarray, sbp: np.ndarray, dbp: np.ndarray) -> np.ndarray:
+    """What of the cuff's pressures (n, m) reaches the skin [mmHg], with `lost` (n, 2) at pressures sbp and dbp (n,).
+
+    Between and beyond the two the loss runs straight, but no further than half a pulse pressure.
+    """
+    place = np.clip((cuff_mmhg - dbp[:, None]) / (sbp - dbp)[:, None], -0.5, 1.5)
+    return cuff_mmhg - (lost[:, 1:] + (lost[:, :1] - lost[:, 1:]) * place)

@@ -17,8 +17,10 @@ class Instrument(Fields):
 
     bladder: a published name (bladders.toml) or width x length in cm, such as "12x23"
     deflation_mmhg_per_s: how fast the valve lets the pressure fall [mmHg/s]
-    start_mmhg: pressure that deflation starts from; 0: high enough that the pulse has gone [mmHg]
-    end_mmhg: pressure that it ends at; 0: low enough that the pulse has faded [mmHg]
+    course: "deflating" steadily, "steps" (deflating by steps of step_mmhg), or "inflating" steadily
+    step_mmhg: height of a step; the rate stays the same on average [mmHg]
+    start_mmhg: upper end of the course; 0: high enough that the pulse has gone [mmHg]
+    end_mmhg: its lower end; 0: low enough that the pulse has faded [mmHg]
     sampling_hz: [Hz]
     noise_mmhg: standard deviation of the sensor's white noise [mmHg]
     resolution_mmhg: step between two values that the sensor can tell apart; 0: none [mmHg]
@@ -32,6 +34,8 @@ class Instrument(Fields):
 
     bladder: Any = "adult"
     deflation_mmhg_per_s: Any = 3.0
+    course: Any = "deflating"
+    step_mmhg: Any = 10.0
     start_mmhg: Any = 0.0
     end_mmhg: Any = 0.0
     sampling_hz: Any = 100.0
@@ -45,8 +49,18 @@ class Instrument(Fields):
     LIMITS: ClassVar[dict[str, Limit | Choice]] = {
         # 2 to 3 mmHg/s is the guidelines' rate: Muntner 2019, DOI 10.1161/HYP.0000000000000087.
         "deflation_mmhg_per_s": Limit(1, 20, 3, 0.5, "mmHg/s", "Deflation rate"),
-        "start_mmhg": Limit(0, 330, 0, 5, "mmHg", "Deflation starts from (0: until the pulse has gone)"),
-        "end_mmhg": Limit(0, 200, 0, 5, "mmHg", "Deflation ends at (0: until the pulse has faded)"),
+        "course": Choice(
+            {
+                "deflating": "while the cuff empties",
+                "steps": "while it empties by steps",
+                "inflating": "while it fills",
+            },
+            "deflating",
+            "The reading is taken",
+        ),
+        "step_mmhg": Limit(6, 20, 10, 1, "mmHg", "Step of the pressure, where it falls by steps"),
+        "start_mmhg": Limit(0, 330, 0, 5, "mmHg", "Upper end of the cuff's pressure (0: until the pulse has gone)"),
+        "end_mmhg": Limit(0, 200, 0, 5, "mmHg", "Lower end of the cuff's pressure (0: until the pulse has faded)"),
         "sampling_hz": Limit(50, 500, 100, 10, "Hz", "Sampling rate"),
         "noise_mmhg": Limit(0, 2, 0.07, 0.01, "mmHg", "Sensor noise (SD)"),
         "resolution_mmhg": Limit(0, 2, 0.02, 0.01, "mmHg", "Sensor resolution"),

@@ -52,7 +52,9 @@ def transmission(subject: Subject, technique: Technique, instrument: Instrument)
     width_cm = contact_width_cm(technique, instrument)
     along = along_arm(PLACES_OVER_WIDTH, width_cm / around_cm, subject.artery_radius_ratio)
     coverage = instrument.bladder_length_cm / around_cm
-    around = round_arm(coverage, np.deg2rad(technique.cuff_turned_deg), subject.artery_radius_ratio)
+    turned = np.deg2rad(technique.cuff_turned_deg)
+    around = round_arm(coverage, turned, subject.artery_radius_ratio)
+    around -= round_arm_patch(technique.wrinkle_cm / around_cm, subject.artery_radius_ratio)
     return Transmission(along * around[:, None], width_cm)
 
 
@@ -129,6 +131,17 @@ def round_arm(
     harmonic = 2 / np.pi * (np.sin(at_edge) / m + cloth)
     powers = np.atleast_1d(q)[:, None] ** m
     return mean + (harmonic * powers * np.cos(m * np.atleast_1d(turned)[:, None])).sum(axis=1)
+
+
+def round_arm_patch(patch: np.ndarray, radius_ratio: np.ndarray) -> np.ndarray:
+    """Share of the bladder's pressure that a patch on the skin just outside the artery gives to it, (n,).
+
+    patch: (n,) width over arm circumference, 0 to 1. What a wrinkle there takes away: the bladder is off the skin.
+    Poisson's integral over the patch, in closed form.
+    """
+    q = np.asarray(radius_ratio)
+    half = np.pi * np.minimum(patch, 0.999)
+    return 2 / np.pi * np.arctan((1 + q) / (1 - q) * np.tan(half / 2))
 
 
 @lru_cache(maxsize=1)

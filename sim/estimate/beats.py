@@ -20,6 +20,8 @@ _ALONE_S = 0.15
 # ... and steeper than this share of the steepest one within this time to either side, which leaves out the
 # second, smaller rise of a beat.
 _SHARE, _NEAR_S = 0.5, 1.6
+# Steepest fall of a beat over its steepest rise, at the most.
+_FALL = 0.8
 # The foot lies in this time before the upstroke, the top within this time after it [s].
 _FOOT_S, _TOP_S = 0.3, 0.4
 
@@ -68,14 +70,17 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
 
     follows = np.flatnonzero((row[1:] == row[:-1]) & (foot[1:] > foot[:-1]))
     row, end, upstroke, foot = row[follows], foot[follows + 1], upstroke[follows], foot[follows]
+    # A beat falls more slowly than it rises. Where it does not, the valve has let the pressure drop: no beat to use.
+    steepest_fall = -np.minimum.reduceat(slope.ravel(), _pieces(row, foot, end, m))[::2] if len(row) else np.empty(0)
+    whole = steepest_fall <= _FALL * slope[row, upstroke]
+    row, end, upstroke, foot = row[whole], end[whole], upstroke[whole], foot[whole]
     foot_mmhg = smooth[row, foot]
     fall = (smooth[row, end] - foot_mmhg) / (end - foot)
     after = np.minimum(upstroke[:, None] + np.arange(samples(_TOP_S) + 1), end[:, None])
     over = smooth[row[:, None], after] - foot_mmhg[:, None] - fall[:, None] * (after - foot[:, None])
     best = np.argmax(over, axis=1)
     every = np.arange(len(row))
-    pieces = np.stack([row * m + foot, row * m + end], axis=1).ravel()
-    total = np.add.reduceat(pressure_mmhg.ravel(), pieces)[::2] if len(pieces) else np.empty(0)
+    total = np.add.reduceat(pressure_mmhg.ravel(), _pieces(row, foot, end, m))[::2] if len(row) else np.empty(0)
     return Beats(
         row=row,
         foot=foot,
@@ -84,6 +89,11 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
         amplitude_mmhg=over[every, best],
         cuff_mmhg=total / (end - foot),
     )
+
+
+def _pieces(row: np.ndarray, foot: np.ndarray, end: np.ndarray, m: int) -> np.ndarray:
+    """Bounds for `reduceat` over flattened recordings: every other piece is a beat, from its foot to before its end."""
+    return np.stack([row * m + foot, row * m + end], axis=1).ravel()
 
 
 def _running_maximum(values: np.ndarray, reach: int, block: int) -> np.ndarray:

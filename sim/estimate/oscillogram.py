@@ -8,11 +8,10 @@ from __future__ import annotations
 import numpy as np
 from scipy.ndimage import median_filter
 
+from sim.blocks import blocks
 from sim.estimate.beats import find_beats
 from sim.results import Oscillogram, Recording
 
-# Recordings worked on at a time: what fits in the processor's cache.
-_ROWS = 16
 # Steps of the envelope.
 _GRID = 96
 # Width of the local fit: at least this, and so many beats wide where beats are far apart.
@@ -35,16 +34,14 @@ def oscillogram(recording: Recording) -> Oscillogram:
     finite = np.isfinite(recording.pressure_mmhg)
     samples = np.where(finite.all(axis=1), finite.shape[1], np.argmin(finite, axis=1))
     samples = np.minimum(samples, recording.samples)
-    blocks = []
-    for m in np.unique(samples):
-        alike = np.flatnonzero(samples == m)
-        for first in range(0, len(alike), _ROWS):
-            rows = alike[first : first + _ROWS]
-            blocks.append((rows, _block(recording.pressure_mmhg[rows, :m], recording.sampling_hz)))
-    widths = [max(columns[k].shape[1] for _, columns in blocks) for k in range(8)]
+    parts = [
+        (rows, _block(recording.pressure_mmhg[rows, :length], recording.sampling_hz))
+        for rows, length in blocks(samples)
+    ]
+    widths = [max(columns[k].shape[1] for _, columns in parts) for k in range(8)]
     whole = [np.full((n, width), np.nan) for width in widths]
     whole[5] = np.zeros((n, widths[5]), dtype=bool)
-    for rows, columns in blocks:
+    for rows, columns in parts:
         for target, values in zip(whole, columns, strict=True):
             target[rows, : values.shape[1]] = values
     return Oscillogram(*whole)

@@ -125,7 +125,7 @@ def _steady_readings(
 ) -> dict[frozenset[int], Reading]:
     """For each mixture of mistakes on the way of the orders, the noise-free and steady readings with it."""
     mixtures = sorted({frozenset(order[:k]) for order in orders for k in range(len(order) + 1)}, key=sorted)
-    n = len(chance.sleeve)
+    n = len(chance.cloth)
     together = max(1, _ROWS_TOGETHER // n)
     values = {}
     for first in range(0, len(mixtures), together):

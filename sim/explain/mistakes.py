@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -38,16 +39,17 @@ class Mistake:
 def mistakes(subject: Subject, technique: Technique, instrument: Instrument) -> list[Mistake]:
     """Every mistake that at least one of n readings has; each field of the inputs is an array of n."""
     found: list[Mistake] = []
-    for name, words in _TECHNIQUE.items():
-        values, correct = getattr(technique, name), np.full_like(getattr(technique, name), _default(technique, name))
-        kind = RESPONSE if name == "talking" else MEASURING_ERROR
-        # Talk that has ended long ago changes nothing, and is no mistake.
-        wrong = values != correct if name != "talking" else (values != correct) & ~_faded(technique)
-        _add(found, name, values, correct, wrong, words, kind, technique)
-    for name, words in _INSTRUMENT.items():
+    for name, limit in technique.LIMITS.items():
+        if name in _MODIFIERS:
+            continue
+        values = getattr(technique, name)
+        correct = np.full_like(values, limit.default)
+        kind = RESPONSE if name in responses() else MEASURING_ERROR
+        _add(found, name, values, correct, (values != correct) & _acts(name, technique), kind, technique)
+    for name in _INSTRUMENT:
         values = getattr(instrument, name)
         correct, wrong = _correct_instrument(name, subject, instrument)
-        _add(found, name, values, correct, wrong, words, MEASURING_ERROR, instrument)
+        _add(found, name, values, correct, wrong, MEASURING_ERROR, instrument)
     return found
 
 
@@ -57,7 +59,6 @@ def _add(
     values: np.ndarray,
     correct: np.ndarray,
     wrong: np.ndarray,
-    words: Callable[..., str],
     kind: str,
     record: Fields,
 ) -> None:
@@ -65,20 +66,26 @@ def _add(
         return
     first = int(np.argmax(wrong))
     alike = np.unique(values[wrong]).size == 1
-    limit = record.LIMITS.get(name)
-    cause = words(values[first], record.take([first])) if alike or limit is None else limit.label.lower()
+    label = record.LIMITS[name].label if name in record.LIMITS else "Bladder"
+    cause = _words(name, values[first], record.take([first])) if alike else label[0].lower() + label[1:]
     found.append(Mistake(name, cause, kind, np.where(wrong, correct, values)))
 
 
-def _default(technique: Technique, name: str) -> object:
-    limit = technique.LIMITS[name]
-    assert isinstance(limit, Choice) or limit.low <= limit.default <= limit.high
-    return limit.default
+def _words(name: str, value: Any, record: Fields) -> str:
+    """The mistake as one would say it."""
+    limit = record.LIMITS.get(name)
+    if name in _SAID:
+        return _SAID[name](value, record)
+    assert isinstance(limit, Choice)
+    return limit.options[str(value)]
 
 
-def _faded(technique: Technique) -> np.ndarray:
-    after = np.array([responses()[k].after_effect_min if k != "no" else 0.0 for k in technique.talking])
-    return technique.quiet_min >= after
+def _acts(name: str, technique: Technique) -> np.ndarray:
+    """Whether a field acts at all: talk that has ended long ago changes nothing, and is no mistake."""
+    if name != "talking":
+        return np.ones(len(technique.talking), dtype=bool)
+    after = np.array([responses()[name][k].after_effect_min if k != "no" else 0.0 for k in technique.talking])
+    return technique.quiet_min < after
 
 
 def _correct_instrument(name: str, subject: Subject, instrument: Instrument) -> tuple[np.ndarray, np.ndarray]:
@@ -86,6 +93,10 @@ def _correct_instrument(name: str, subject: Subject, instrument: Instrument) -> 
     values = getattr(instrument, name)
     if name == "bladder":
         return choose(subject.arm_circumference_cm), ~fits(values, subject.arm_circumference_cm)
+    if name == "course":
+        # Reading while the cuff fills or empties by steps is a way of measuring, no mistake of the person who measures;
+        # it is counted as what it adds to a reading taken on a steady fall.
+        return np.full_like(values, "deflating"), values != "deflating"
     if name == "deflation_mmhg_per_s":
         correct = np.clip(values, *CORRECT_DEFLATION_MMHG_PER_S)
     else:
@@ -99,27 +110,38 @@ def _height(cm: float, _: Fields) -> str:
 
 def _talk(kind: str, technique: Fields) -> str:
     quiet = float(technique.quiet_min[0])  # type: ignore[attr-defined]
-    return responses()[str(kind)].label + (f", silent for {quiet:g} min since" if quiet else "")
+    return responses()["talking"][str(kind)].label + (f", silent for {quiet:g} min since" if quiet else "")
+
+
+def _reading_number(number: float, _: Fields) -> str:
+    return responses()["reading_number"][f"{number:g}"].label
 
 
 def _bladder(name: str, instrument: Fields) -> str:
     width, length = instrument.bladder_width_cm[0], instrument.bladder_length_cm[0]  # type: ignore[attr-defined]
     size = f"bladder of {width:g} x {length:g} cm"
-    return (size if "x" in name and name[0].isdigit() else f"{size} ({name})") + ", wrong for this arm"
+    return (size if name[0].isdigit() else f"{size} ({name})") + ", wrong for this arm"
 
 
-_TECHNIQUE: dict[str, Callable[..., str]] = {
+# Fields that only say how strong another mistake is.
+_MODIFIERS = ("quiet_min",)
+_INSTRUMENT = ("bladder", "course", "deflation_mmhg_per_s", "zero_error_mmhg", "gain_error_percent")
+# Mistakes that are said with a number in them; the others are named by their option.
+_SAID: dict[str, Callable[..., str]] = {
     "cuff_below_heart_cm": _height,
     "slack_cm": lambda cm, _: f"cuff wrapped with {cm:g} cm of slack",
     "cuff_turned_deg": lambda degrees, _: f"cuff turned {abs(degrees):g}° off the artery",
     "sleeve_mm": lambda mm, _: f"{mm:g} mm of cloth under the cuff",
     "sleeve_rolled_up": lambda *_: "sleeve rolled up tightly above the cuff (empirical)",
+    "elbow_crease": lambda *_: "cuff over the crease of the elbow (empirical)",
+    "wrinkle_cm": lambda cm, _: f"a wrinkle of {cm:g} cm over the artery",
     "talking": _talk,
     "movement_mmhg": lambda *_: "movement of the arm",
-}
-_INSTRUMENT: dict[str, Callable[..., str]] = {
+    "rest_min": lambda minutes, _: f"{minutes:g} min of rest instead of 5",
+    "reading_number": _reading_number,
     "bladder": _bladder,
-    "deflation_mmhg_per_s": lambda rate, _: f"cuff emptied at {rate:g} mmHg/s",
+    "course": lambda how, _: {"steps": "cuff emptied by steps", "inflating": "read while the cuff fills"}[str(how)],
+    "deflation_mmhg_per_s": lambda rate, _: f"cuff pressure changed by {rate:g} mmHg/s",
     "zero_error_mmhg": lambda mmhg, _: f"sensor shows {mmhg:+g} mmHg with no pressure in the cuff",
     "gain_error_percent": lambda percent, _: f"sensor reads {abs(percent):g} % {'high' if percent > 0 else 'low'}",
 }

@@ -1,0 +1,27 @@
+"""The course of the cuff's pressure that valve or pump drives: steady fall, fall by steps, or steady rise."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.cuff.instrument import Instrument
+
+# The time that the valve takes for one step [s] (assumed).
+_STEP_S = 0.3
+
+
+def course(start_mmhg: np.ndarray, samples: int, instrument: Instrument, sampling_hz: float) -> np.ndarray:
+    """Driven cuff pressure (n, samples) [mmHg]; start_mmhg: (n,) its upper end. Rates are means over the whole."""
+    time_s = np.arange(samples) / sampling_hz
+    rate = instrument.deflation_mmhg_per_s[:, None]
+    fallen = rate * time_s
+    by_steps = instrument.course == "steps"
+    if by_steps.any():
+        step = instrument.step_mmhg[by_steps, None]
+        each_s = step / rate[by_steps]
+        whole, part = np.divmod(time_s, each_s)
+        quick_s = np.minimum(_STEP_S, each_s / 2)
+        fallen[by_steps] = step * (whole + np.clip((part - (each_s - quick_s)) / quick_s, 0, 1))
+    rising = (instrument.course == "inflating")[:, None]
+    # A rise covers the same pressures: it ends where a fall would begin.
+    return start_mmhg[:, None] - np.where(rising, fallen[:, ::-1], fallen)
