@@ -14,6 +14,7 @@ from functools import partial
 import numpy as np
 from scipy import special
 
+from sim.body.responses import DRAWS
 from sim.body.subject import Subject
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.fields import FieldError, Limit
@@ -25,6 +26,8 @@ from sim.teach.lesson_record import Lesson
 from sim.teach.parts import BOUNDS, Evidence, Figure
 
 PEOPLE = 60
+# Draws that chance holds of how sleeve and cuff lie: for systolic and for diastolic pressure (sim.chance).
+CLOTH_DRAWS = 2
 # The band that is shown over people: from the lower to the higher of these percentiles.
 BAND = (10, 90)
 DERIVED = "95 % confidence interval of the mean, worked out from SD and n"
@@ -144,6 +147,11 @@ def _strata(n: int, rng: np.random.Generator) -> np.ndarray:
     return (rng.permutation(n) + 0.5) / n
 
 
+def _normal_strata(n: int, columns: int, rng: np.random.Generator) -> np.ndarray:
+    """(n, columns) standard normal draws, each column one from each of n equally likely strata."""
+    return np.column_stack([special.ndtri(_strata(n, rng)) for _ in range(columns)])
+
+
 def _within(name: str, values: np.ndarray) -> np.ndarray:
     """`values` within the limits of a field of the subject; only the outermost of very many people reach them."""
     limit = Subject.LIMITS[name]
@@ -155,8 +163,8 @@ def _effects(
 ) -> tuple[dict[str, np.ndarray] | None, str]:
     """Mistake less comparison for those of n people who have both readings; None and why where fewer than half do."""
     people = drawn_people(right[0], n, rng)
-    response, sleeve = (special.ndtri(_strata(n, rng)) for _ in range(2))
-    before, after = (_readings((people, *side[1:]), response, sleeve) for side in (right, mistake))
+    response, cloth = (_normal_strata(n, columns, rng) for columns in (DRAWS, CLOTH_DRAWS))
+    before, after = (_readings((people, *side[1:]), response, cloth) for side in (right, mistake))
     both = before.ok & after.ok
     if both.sum() < max(2, n / 2):
         reasons = [str(r) for r in (*before.reason, *after.reason) if r]
@@ -164,12 +172,12 @@ def _effects(
     return {name: (getattr(after, name) - getattr(before, name))[both] for name in ("sbp", "dbp")}, ""
 
 
-def _readings(inputs: Inputs, response: np.ndarray, sleeve: np.ndarray) -> Reading:
-    """One steady, noise-free reading of each person; drawn are how each responds and how each sleeve lies."""
+def _readings(inputs: Inputs, response: np.ndarray, cloth: np.ndarray) -> Reading:
+    """One steady, noise-free reading of each person; drawn are how each responds and how each sleeve and cuff lie."""
     subject, technique, instrument = inputs
     n = subject.size
     sweep = Sweep(subject, technique.spread(n), instrument.spread(n))
-    recording, _ = sweep.record(replace(sweep.chance(None), response=response, sleeve=sleeve))
+    recording, _ = sweep.record(replace(sweep.chance(None), response=response, cloth=cloth))
     return FixedRatio()(recording)
 
 

@@ -20,10 +20,10 @@ LESSONS = {lesson.name: lesson for lesson in load_all()[0]}
 KNOWN_MISSES = {
     ("01-arm-height", "Arm hanging at the side instead of on the desk", "dbp"): (
         "The weight of blood adds the same to both numbers; the trial found 2 mmHg more on systolic. Fitted to "
-        "systolic, the model says 6.7 where 4.4 (3.4 to 5.4) was found. What else a hanging arm does is not modelled."
+        "systolic, the model says about 6.7 where 4.4 (3.4 to 5.4) was found. What else a hanging arm does is not modelled."
     ),
     ("02-cuff-size", "Regular cuff where an extra large one is needed", "sbp"): (
-        "12.4 where 19.5 (16.1 to 22.9) was found. No ballooning of a bladder too narrow for the arm, no conical arm, "
+        "About 12 where 19.5 (16.1 to 22.9) was found. No ballooning of a bladder too narrow for the arm, no conical arm, "
         "no deeper artery under more fat; the trial's bladder sizes are assumed."
     ),
     ("03-clothing", "Three millimetres of cloth", "sbp"): (
