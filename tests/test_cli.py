@@ -17,7 +17,7 @@ from scipy import constants
 from sim import PARAMETERS_VERSION, Instrument, Subject, Technique, __version__, measure
 from sim.cli import main
 from sim.commands import app
-from sim.commands.options import RECORDS, option
+from sim.commands.options import RECORDS, alone, option
 from sim.fields import Choice, Limit
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -277,6 +277,21 @@ def test_help_teaches_every_option_with_its_range(run):
         assert option(name) in words
         for label in choice.options.values():
             assert label in words
+
+
+def test_no_two_fields_share_an_option_or_a_place():
+    fields = [name for record in RECORDS for name in record.LIMITS]
+    assert len(set(fields)) == len(fields)
+    assert len({option(name) for name in fields}) == len(fields)
+
+
+@pytest.mark.parametrize("field", [name for name, _ in CHOICES if alone(name)])
+def test_an_option_alone_means_a_mistake(document, field):
+    inputs = document("--ideal", option(field))["inputs"]
+    (record,) = [record for record in RECORDS if field in record.LIMITS]
+    given = inputs[record.__name__.lower()][field]
+    assert given == alone(field)
+    assert given != record.LIMITS[field].default
 
 
 def test_without_a_command_the_help_is_shown(run):

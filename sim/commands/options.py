@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from sim.body.responses import responses
 from sim.body.subject import Subject
 from sim.commands.parser import UsageError
 from sim.cuff.bladder import bladders, choose
@@ -12,10 +13,12 @@ from sim.cuff.instrument import Instrument
 from sim.fields import Choice, FieldError, Fields, Limit
 from sim.technique import Technique
 
-# Fields whose option is shorter than their name.
-SHORT = {"arm_circumference_cm": "--arm", "cuff_below_heart_cm": "--cuff-below-heart"}
-# What a choice means where its option is given without a value.
-ALONE = {"talking": "conversation", "sleeve_rolled_up": "yes"}
+# Fields whose option is not their name: shorter, or the name is taken.
+NAMES = {"arm_circumference_cm": "--arm", "arm": "--arm-support", "cuff_below_heart_cm": "--cuff-below-heart"}
+# The commonest of several mistakes, meant where the option is given without a value.
+COMMONEST = {"talking": "conversation", "legs": "knees", "back": "unsupported"}
+# Fields that only say how strong a response of the body is.
+OF_RESPONSES = ("quiet_min",)
 
 # What people rarely need to change stands apart, at the end of the help.
 FINER = (
@@ -27,33 +30,46 @@ FINER = (
     "breathing_per_min",
     "start_mmhg",
     "end_mmhg",
+    "step_mmhg",
     "sampling_hz",
     "noise_mmhg",
     "resolution_mmhg",
     "polytropic_index",
     "cloth_compliance_ml_per_mmhg",
 )
+PERSON, MANNER, MOVED, INSTRUMENT, FINEST = range(5)
 RECORDS: tuple[type[Fields], ...] = (Subject, Technique, Instrument)
 GROUPS = (
     ("the person", "Who is measured: this pressure is the truth that the reading should find."),
-    ("how it was taken", "What is left out is done correctly."),
+    ("cuff, arm and sleeve", "Mistakes that change the number, not the pressure. What is left out is done correctly."),
+    (
+        "the person's state",
+        "What moves the pressure itself, by published averages. What is left out is as it should be.",
+    ),
     ("the instrument", "What is left out is as it should be."),
+    ("finer points of artery, pulse and sensor", None),
 )
 
 
 def option(field: str) -> str:
     """The option of a field: '--slack-cm' for slack_cm."""
-    return SHORT.get(field, "--" + field.replace("_", "-"))
+    return NAMES.get(field, "--" + field.replace("_", "-"))
 
 
 def add_fields(parser: argparse.ArgumentParser) -> None:
     """Give `parser` an option for each field of the person, the technique and the instrument."""
     groups = [parser.add_argument_group(title, description) for title, description in GROUPS]
-    finer = parser.add_argument_group("finer points of artery, pulse and sensor")
-    groups[1].add_argument(option("bladder"), dest="bladder", metavar="SIZE", help=_bladder_help())
-    for group, record in zip(groups, RECORDS, strict=True):
+    groups[MANNER].add_argument(option("bladder"), dest="bladder", metavar="SIZE", help=_bladder_help())
+    for record in RECORDS:
         for field, limit in record.LIMITS.items():
-            (finer if field in FINER else group).add_argument(option(field), dest=field, **_argument(field, limit))
+            groups[_group(record, field)].add_argument(option(field), dest=field, **_argument(field, limit))
+
+
+def alone(field: str) -> str | None:
+    """What an option means without a value: the commonest mistake, or the only one; None where it needs a value."""
+    limit = next(record.LIMITS[field] for record in RECORDS if field in record.LIMITS)
+    others = [name for name in limit.options if name != limit.default] if isinstance(limit, Choice) else []
+    return COMMONEST.get(field, others[0] if len(others) == 1 else None)
 
 
 def records(options: argparse.Namespace) -> tuple[Subject, Technique, Instrument]:
@@ -91,15 +107,23 @@ def _given(options: argparse.Namespace, record: type[Fields]) -> dict[str, Any]:
     return {field: value for field in record.LIMITS if (value := getattr(options, field)) is not None}
 
 
+def _group(record: type[Fields], field: str) -> int:
+    if field in FINER:
+        return FINEST
+    if field in responses() or field in OF_RESPONSES:
+        return MOVED
+    return {Subject: PERSON, Technique: MANNER, Instrument: INSTRUMENT}[record]
+
+
 def _argument(field: str, limit: Limit | Choice) -> dict[str, Any]:
     """What argparse is told of a field."""
     if isinstance(limit, Limit):
         text = f"{limit.label}, {limit.low:g} to {limit.high:g} {limit.unit}".rstrip() + f" (default {limit.default:g})"
         return {"type": number(field, limit), "metavar": "N", "help": _escaped(text)}
     words = "; ".join(f"{name}: {label}" for name, label in limit.options.items())
-    more: dict[str, Any] = {"nargs": "?", "const": ALONE[field]} if field in ALONE else {}
-    alone = f"; alone: {ALONE[field]}" if field in ALONE else ""
-    text = f"{limit.label}. {words} (default {limit.default}{alone})"
+    given = alone(field)
+    text = f"{limit.label}. {words} (default {limit.default}" + (f"; alone: {given})" if given else ")")
+    more: dict[str, Any] = {"nargs": "?", "const": given} if given else {}
     return {"metavar": "|".join(limit.options), "help": _escaped(text), **more}
 
 

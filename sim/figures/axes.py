@@ -28,18 +28,18 @@ def plain(axes: Axes, title: str, x_label: str = "", y_label: str = "") -> None:
         axes.spines[side].set_color(GRID)
 
 
-def point(axes: Axes, x: float, y: float, look: Look, mmhg: float, above: bool) -> None:
-    """The marker of `look` with its pressure, up and right of it where `above`, else down and left."""
+def point(axes: Axes, x: float, y: float, look: Look, mmhg: float, above: bool, rising: bool) -> None:
+    """The marker of `look` with its pressure, above or below the line that it lies on, which rises or falls there."""
     if not (math.isfinite(x) and math.isfinite(y)):
         return
     axes.plot([x], [y], marker=look.marker, color=look.colour, markersize=9, markeredgecolor="white", zorder=5)
-    offset, side = ((8, 5), "left") if above else ((-8, -13), "right")
+    right = above != rising  # where the line leaves room
     axes.annotate(
         f"{look.label} {whole(mmhg)}",
         (x, y),
-        xytext=offset,
+        xytext=(8 if right else -8, 5 if above else -13),
         textcoords="offset points",
-        ha=side,
+        ha="left" if right else "right",
         color=TEXT,
         fontsize=SMALL,
         zorder=6,

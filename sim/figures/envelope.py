@@ -8,6 +8,7 @@ import numpy as np
 
 from sim.figures.axes import instead, plain, point
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
+from sim.figures.recording import falls, recorded
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -18,9 +19,11 @@ if TYPE_CHECKING:
 def draw_envelope(axes: Axes, result: Result, row: int = 0) -> None:
     """Draw the beats of one reading and the curve through them, with the true and the displayed pressures on it.
 
-    Cuff pressure falls from left to right, as it did in time.
+    Left to right is the order in time: the axis falls where the cuff emptied.
     """
-    plain(axes, "The envelope: how large each beat was", "cuff pressure, mmHg (falling)", "beat's height, mmHg")
+    falling = falls(recorded(result, row)[1])
+    label = f"cuff pressure, mmHg ({'falling' if falling else 'rising'})"
+    plain(axes, "The envelope: how large each beat was", label, "beat's height, mmHg")
     oscillogram = result.reading.oscillogram
     if oscillogram is None or not np.isfinite(oscillogram.amplitude_mmhg[row]).any():
         instead(axes, "no beats found")
@@ -28,18 +31,21 @@ def draw_envelope(axes: Axes, result: Result, row: int = 0) -> None:
     _draw_beats(axes, oscillogram, row)
     cuff, curve = _curve(oscillogram, row)
     axes.plot(cuff, curve, color=TEXT, linewidth=1.4)
+    peak = cuff[np.argmax(curve)] if curve.size else np.nan
     for name in ("sbp", "dbp"):
         for look, values, above in ((TRUTH, result.truth.resting, False), (DISPLAY, result.reading.pressures, True)):
             mmhg = float(getattr(values, name)[row])
-            point(axes, mmhg, _height(cuff, curve, mmhg), look, mmhg, above)
+            left_of_peak = (mmhg > peak) == falling
+            point(axes, mmhg, _height(cuff, curve, mmhg), look, mmhg, above, left_of_peak)
     axes.set_ylim(bottom=0)
-    axes.invert_xaxis()
+    if falling:
+        axes.invert_xaxis()
 
 
 def _draw_beats(axes: Axes, oscillogram: Oscillogram, row: int) -> None:
     cuff, height = oscillogram.cuff_mmhg[row], oscillogram.amplitude_mmhg[row]
     kept = oscillogram.kept[row].astype(bool)
-    left_out = ~kept & np.isfinite(height)
+    left_out = ~kept & (height > 0)
     axes.plot(cuff[kept], height[kept], ".", color=QUIET, markersize=6)
     if left_out.any():
         axes.plot(cuff[left_out], height[left_out], "x", color=QUIET, markersize=6)

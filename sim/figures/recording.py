@@ -1,4 +1,4 @@
-"""The recording: cuff pressure falling over time, and the oscillations that ride on it."""
+"""The recording: cuff pressure over time, and the oscillations that ride on it."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def draw_recording(axes: Axes, result: Result, row: int = 0) -> None:
 
     The markers sit where the cuff passes these pressures.
     """
-    time_s, pressure_mmhg = _recorded(result, row)
+    time_s, pressure_mmhg = recorded(result, row)
     plain(axes, "The recording", "time, s", "cuff pressure, mmHg")
     axes.plot(time_s, pressure_mmhg, color=TEXT, linewidth=0.9)
     axes.margins(x=0.01)
@@ -30,12 +30,12 @@ def draw_recording(axes: Axes, result: Result, row: int = 0) -> None:
             (DISPLAY, result.reading.pressures, True),
         ):
             mmhg = float(getattr(values, name)[row])
-            point(axes, _passed_s(time_s, pressure_mmhg, mmhg), mmhg, look, mmhg, above)
+            point(axes, _passed_s(time_s, pressure_mmhg, mmhg), mmhg, look, mmhg, above, not falls(pressure_mmhg))
 
 
 def draw_oscillations(axes: Axes, result: Result, row: int = 0) -> None:
     """Draw what is left of the cuff pressure above the line from foot to foot of its beats."""
-    time_s, pressure_mmhg = _recorded(result, row)
+    time_s, pressure_mmhg = recorded(result, row)
     plain(axes, "Oscillations: each beat above its foot", "time, s", "mmHg")
     oscillogram = result.reading.oscillogram
     feet_s = np.array([]) if oscillogram is None else oscillogram.time_s[row]
@@ -63,12 +63,18 @@ def _mark_rejected(axes: Axes, peak_s: np.ndarray, amplitude_mmhg: np.ndarray, k
         axes.legend(frameon=False, fontsize=8, loc="upper right")
 
 
-def _recorded(result: Result, row: int) -> tuple[np.ndarray, np.ndarray]:
+def recorded(result: Result, row: int) -> tuple[np.ndarray, np.ndarray]:
+    """Time [s] and cuff pressure [mmHg] of one reading, without its padding."""
     samples = int(result.recording.samples[row])
     return result.recording.time_s[:samples], result.recording.pressure_mmhg[row, :samples]
 
 
+def falls(pressure_mmhg: np.ndarray) -> bool:
+    """Whether the cuff emptied while it was read."""
+    return bool(pressure_mmhg[0] > pressure_mmhg[-1])
+
+
 def _passed_s(time_s: np.ndarray, pressure_mmhg: np.ndarray, mmhg: float) -> float:
-    """When the falling pressure first reaches a value; NaN where it never does."""
-    below = np.flatnonzero(pressure_mmhg <= mmhg)
-    return float(time_s[below[0]]) if below.size and below[0] > 0 else float("nan")
+    """When the pressure first passes a value, falling or rising; NaN where it never does."""
+    passed = np.flatnonzero(pressure_mmhg <= mmhg if falls(pressure_mmhg) else pressure_mmhg >= mmhg)
+    return float(time_s[passed[0]]) if passed.size and passed[0] > 0 else float("nan")

@@ -76,6 +76,11 @@ def test_the_beats_are_those_that_the_algorithm_found(figure, explained):
     assert np.allclose(dots, np.column_stack([oscillogram.cuff_mmhg[0][kept], oscillogram.amplitude_mmhg[0][kept]]))
 
 
+def test_time_runs_from_left_to_right_in_the_envelope(figure):
+    high, low = figure.axes[2].get_xlim()
+    assert high > low  # the cuff emptied
+
+
 def test_the_caption_has_the_numbers(explained):
     text = caption(explained)
     assert "130/85" in text
