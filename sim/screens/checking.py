@@ -17,7 +17,7 @@ def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is 
     for number, check in enumerate(lesson.checks):
         with st.container(key=f"check-{number}"):
             chosen = st.radio(
-                f"**{number + 1}.** {check.question}",
+                f"**{number + 1}. {check.question}**",
                 range(len(check.choices)),
                 format_func=lambda i, check=check: check.choices[i].text,
                 index=None,

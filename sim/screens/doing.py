@@ -14,7 +14,7 @@ def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is 
     doing, open_questions = st.columns([11, 9], gap="large")
     with doing, st.container(key="takeaway"):
         st.subheader("What to do", anchor=False)
-        st.markdown(f"#### {lesson.takeaway.text}")
+        st.markdown(lesson.takeaway.text)
         st.markdown("\n".join(f"{i}. {step}" for i, step in enumerate(lesson.takeaway.steps, 1)))
     with doing:
         st.markdown(lesson.sections["What to do"])

@@ -7,7 +7,7 @@ import streamlit as st
 from sim.screens import address, keeping, pictures, runs, site
 from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
 from sim.screens.words import plain
-from sim.teach.lesson import Lesson
+from sim.teach.lesson import Lesson, LessonFault
 
 _WHAT = (
     "Here the pressure in the artery is known. You take a reading with a simulated cuff, with as good or as bad a technique "
@@ -36,8 +36,15 @@ def show() -> None:
         for column, lesson in zip(st.columns(2, gap="medium"), lessons[first : first + 2], strict=False):
             with column:
                 _card(lesson)
-    for fault in faults:
-        st.warning(plain(f"A lesson file cannot be shown. {fault}"), icon=":material/edit_note:")
+    for file in dict.fromkeys(fault.file for fault in faults):
+        st.warning(fault_text(file, faults), icon=":material/edit_note:")
+
+
+def fault_text(file: str, faults: tuple[LessonFault, ...]) -> str:
+    """What is wrong with one lesson file, for whoever writes it, as Markdown."""
+    wrong = [fault for fault in faults if fault.file == file]
+    lines = [f"- {plain(str(fault).removeprefix(file + ': '))}" for fault in wrong]
+    return "\n".join([f"**The lesson file {plain(file)} cannot be shown.** What is wrong with it:", "", *lines])
 
 
 def _card(lesson: Lesson) -> None:

@@ -20,35 +20,40 @@ _NAMES = {"sbp": "systolic", "dbp": "diastolic"}
 
 def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is called alike
     """The explanation, then the evidence."""
-    reading, knowing = st.columns(2, gap="large")
-    with reading:
+    with st.container(key="prose"):
         st.subheader("Why it happens", anchor=False)
         st.markdown(f"*{lesson.summary}*")
         st.markdown(lesson.sections["Why it happens"])
-    with knowing:
-        st.subheader("How we know", anchor=False)
-        st.html(
-            '<p class="legend"><span class="published">○</span> published mean with its interval<br>'
-            '<span class="model">■</span> this model, with the band that holds 8 people in 10</p>'
-        )
-        with st.spinner("Measuring the same people with and without the mistake …"):
-            compared = [runs.comparison(lesson, number) for number in range(len(lesson.evidence))]
-        _findings(compared)
+    st.subheader("How we know", anchor=False)
+    st.html(
+        '<p class="legend"><span class="published">○</span> published mean, with its interval as a line<br>'
+        '<span class="model">■</span> this model: mean, with a band that leaves out the lowest and the highest tenth of people</p>'
+    )
+    with st.spinner("Measuring the same people with and without the mistake …"):
+        compared = [runs.comparison(lesson, number) for number in range(len(lesson.evidence))]
+    _findings(compared)
 
 
 def _findings(compared: list[Comparison]) -> None:
+    """Two findings side by side, all on the same scale."""
     found = [_bars(each) for each in compared]
     ends = [v for bars in found for bar in bars for v in (bar["value"], bar["low"], bar["high"]) if v is not None]
     low, high = min([0, *ends]), max([0, *ends])
     low, high = 5 * math.floor(low / 5), 5 * math.ceil(high / 5)
-    for number, (each, bars) in enumerate(zip(compared, found, strict=True)):
-        with st.container(key=f"finding-{number}"):
-            st.markdown(f"**{plain(each.evidence.label)}**")
-            if each.evidence.finding:
-                st.markdown(plain(each.evidence.finding))
-            if bars:
-                closer.draw(effects.effects(bars, low, high), _sentence(bars), f"effects-{number}")
-            st.caption(_source(each))
+    for first in range(0, len(compared), 2):
+        for column, number in zip(st.columns(2, gap="large"), range(first, len(compared))[:2], strict=False):
+            with column, st.container(key=f"finding-{number}"):
+                _finding(compared[number], found[number], low, high, f"effects-{number}")
+
+
+def _finding(compared: Comparison, bars: list[dict[str, Any]], low: float, high: float, key: str) -> None:
+    evidence = compared.evidence
+    st.markdown(f"**{plain(evidence.label)}**")
+    if evidence.finding:
+        st.markdown(plain(evidence.finding))
+    if bars:
+        closer.draw(effects.effects(bars, low, high), _sentence(bars), key)
+    st.caption(_source(compared))
 
 
 def _bars(compared: Comparison) -> list[dict[str, Any]]:
@@ -58,10 +63,10 @@ def _bars(compared: Comparison) -> list[dict[str, Any]]:
         effect: Effect = getattr(compared, name)
         if effect.published is not None:
             p = effect.published
-            bars.append({"row": f"{word}, published", "value": p.value, "low": p.low, "high": p.high, "model": False})
+            bars.append({"row": word, "kind": "published", "value": p.value, "low": p.low, "high": p.high})
         if effect.model is not None:
             m = effect.model
-            bars.append({"row": f"{word}, model", "value": m.mean, "low": m.low, "high": m.high, "model": True})
+            bars.append({"row": word, "kind": "model", "value": m.mean, "low": m.low, "high": m.high})
     return [{k: round(v, 1) if isinstance(v, float) else v for k, v in bar.items()} for bar in bars]
 
 
@@ -70,7 +75,7 @@ def _sentence(bars: list[dict[str, Any]]) -> str:
     for bar in bars:
         interval = f" ({bar['low']:g} to {bar['high']:g})" if bar["low"] is not None and bar["high"] is not None else ""
         value = f"{bar['value']:+g}" if bar["value"] is not None else "no mean"
-        words.append(f"{bar['row']} {value}{interval}")
+        words.append(f"{bar['row']}, {bar['kind']}: {value}{interval}")
     return "Difference in mmHg: " + "; ".join(words) + "."
 
 

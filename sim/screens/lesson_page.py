@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import address, bench, checking, doing, keeping, knowing, predicting, runs, site
+from sim.screens import address, bench, checking, doing, home, keeping, knowing, predicting, runs, site
 from sim.screens.address import STEPS, State
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson, LessonFault
@@ -104,11 +104,10 @@ def _links(lesson: Lesson, state: State) -> None:
 
 def _missing(wanted: str, lessons: tuple[Lesson, ...], faults: tuple[LessonFault, ...]) -> None:
     """There is no such lesson, or its file is faulty."""
-    wrong = [fault for fault in faults if fault.file.removesuffix(".md") == wanted]
     st.title("This lesson cannot be shown", anchor=False)
-    for fault in wrong:
-        st.warning(plain(str(fault)), icon=":material/edit_note:")
-    if not wrong:
+    if f"{wanted}.md" in [fault.file for fault in faults]:
+        st.warning(home.fault_text(f"{wanted}.md", faults), icon=":material/edit_note:")
+    else:
         names = ", ".join(lesson.name for lesson in lessons) or "none"
         st.warning(plain(f"lesson = {wanted[:40]}: must be one of {names}."), icon=":material/link_off:")
     st.page_link(site.page("home"), label="All lessons", icon=":material/grid_view:")

@@ -26,12 +26,20 @@ def panel(found: Breakdown, scheme: str) -> str:
         nothing = f'<p class="big none">no reading</p><p class="reason">{escape(reason)}</p>'
         shown = _number("display", DISPLAY.symbol, "Display", "this reading", nothing, "")
         away = ""
+    return f'<section class="numbers" role="status" aria-live="polite">{truth}{shown}{away}</section>'
+
+
+def remarks(found: Breakdown, scheme: str) -> str:
+    """What stands under the panel: the truth on the way, and what one reading does not say."""
+    resting, reading = found.result.truth.resting, found.result.reading
     label = schemes()[scheme].label
+    names = [f"{TRUTH.symbol} {_name(resting, scheme)}"]
+    if reading.ok[0]:
+        names.append(f"{DISPLAY.symbol} {_name(reading.pressures, scheme)}")
     return (
-        f'<section class="numbers" role="status" aria-live="polite">{truth}{shown}{away}'
-        f'<p class="remark">{_way(found)}</p>'
-        f'<p class="remark"><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of '
-        "repeated readings.</p></section>"
+        f'<section class="remarks"><p class="narrow">If it were the average: {escape("; ".join(names))}.</p>'
+        f"<p>{_way(found)}</p>"
+        f"<p><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of repeated readings.</p></section>"
     )
 
 
@@ -48,8 +56,11 @@ def _big(pressures: Pressures) -> str:
 
 
 def _category(pressures: Pressures, scheme: str) -> str:
-    name = str(categorise(pressures.sbp, pressures.dbp, scheme)[0])
-    return f'<p class="category">if it were the average: <b>{escape(name)}</b></p>'
+    return f'<p class="category">if it were the average: <b>{escape(_name(pressures, scheme))}</b></p>'
+
+
+def _name(pressures: Pressures, scheme: str) -> str:
+    return str(categorise(pressures.sbp, pressures.dbp, scheme)[0])
 
 
 def _difference(found: Breakdown) -> str:

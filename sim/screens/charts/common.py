@@ -12,7 +12,7 @@ FONT = "Source Sans, Source Sans Pro, sans-serif"
 BACKGROUND = "#FBF9F5"
 Spec = dict[str, Any]
 # A pale ring round words, so that the lines behind do not disturb.
-HALO: Spec = {"stroke": BACKGROUND, "strokeWidth": 5, "strokeJoin": "round"}
+HALO: Spec = {"stroke": BACKGROUND, "strokeWidth": 4, "strokeJoin": "round"}
 
 _CONFIG: Spec = {
     "font": FONT,

@@ -7,7 +7,7 @@ import numpy as np
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Result
-from sim.screens.charts.common import Spec, axis_x, axis_y, chart, rows
+from sim.screens.charts.common import HALO, Spec, axis_x, axis_y, chart, rows
 
 
 def envelope(result: Result) -> Spec | None:
@@ -18,8 +18,8 @@ def envelope(result: Result) -> Spec | None:
     cuff, height = oscillogram.cuff_mmhg[0], oscillogram.amplitude_mmhg[0]
     low, high = 10 * np.floor(np.nanmin(cuff) / 10), 10 * np.ceil(np.nanmax(cuff) / 10)
     top = round(float(np.nanmax(height)) * 1.25, 2)
-    # Pressure falls as time goes on: read from left to right like the recording.
-    x = axis_x("cuff pressure, mmHg (falling)", high, low)
+    # Pressure falls as time goes on: read from left to right, like the recording.
+    x = axis_x("cuff pressure, mmHg (falling)", low, high, scale={"reverse": True})
     encoding = {"x": x, "y": axis_y("height of each beat, mmHg", 0, top)}
     curve = {
         "data": rows(2, x=oscillogram.envelope_cuff_mmhg[0], y=oscillogram.envelope_mmhg[0]),
@@ -35,7 +35,7 @@ def envelope(result: Result) -> Spec | None:
             else {"type": "point", "shape": "cross", "angle": 45, "size": 80, "filled": True, "color": QUIET, "opacity": 1}
         )
         layers.append({"data": rows(2, x=cuff[which], y=height[which]), "mark": mark, "encoding": encoding})
-    return chart([*_truth(result, top), *layers, *_taken(result, top)], 300)
+    return chart([*_truth(result, encoding, top), *layers, *_taken(result, encoding)], 300)
 
 
 def sentence(result: Result) -> str:
@@ -50,7 +50,7 @@ def sentence(result: Result) -> str:
     )
 
 
-def _taken(result: Result, top: float) -> list[Spec]:
+def _taken(result: Result, encoding: Spec) -> list[Spec]:
     """The display's three pressures, on the curve."""
     reading, oscillogram = result.reading, result.reading.oscillogram
     if oscillogram is None or not reading.ok[0]:
@@ -60,32 +60,29 @@ def _taken(result: Result, top: float) -> list[Spec]:
     there = np.isfinite(grid) & np.isfinite(curve)
     order = np.argsort(grid[there])
     data = rows(2, x=pressures, y=np.interp(pressures, grid[there][order], curve[there][order]))
-    for row, name in zip(data["values"], ("systolic", "mean", "diastolic"), strict=False):
-        row["label"] = f"{name} {row['x']:.0f}"
-    place = {"x": {"field": "x", "type": "quantitative"}, "y": {"field": "y", "type": "quantitative"}}
     colour = DISPLAY.colour
-    return [
-        {"data": data, "mark": {"type": "rule", "color": colour, "strokeWidth": 1.6}, "encoding": place | {"y2": {"datum": 0}}},
-        {"data": data, "mark": {"type": "point", "shape": "diamond", "size": 150, "filled": True, "color": colour, "opacity": 1}, "encoding": place},
-        {
-            "data": data,
-            "mark": {"type": "text", "dy": -16, "color": colour, "fontWeight": 600, "fontSize": 14},
-            "encoding": place | {"text": {"field": "label"}},
-        },
+    diamond = {"type": "point", "shape": "diamond", "size": 150, "filled": True, "color": colour, "opacity": 1}
+    layers = [
+        {"data": data, "mark": {"type": "rule", "color": colour, "strokeWidth": 1.6}, "encoding": encoding | {"y2": {"datum": 0}}},
+        {"data": data, "mark": diamond, "encoding": encoding},
     ]
+    # Beside the curve, where there is room: systolic on its left flank, diastolic on its right.
+    places = (("systolic", "right", -12, -8), ("mean", "center", 0, -20), ("diastolic", "left", 12, -8))
+    for row, (name, align, dx, dy) in zip(data["values"], places, strict=False):
+        words = {"type": "text", "text": f"{name} {row['x']:.0f}", "align": align, "dx": dx, "dy": dy}
+        words |= {"color": colour, "fontWeight": 600, "fontSize": 14}
+        layers += [{"data": {"values": [row]}, "mark": words | ring, "encoding": encoding} for ring in (HALO, {})]
+    return layers
 
 
-def _truth(result: Result, top: float) -> list[Spec]:
+def _truth(result: Result, encoding: Spec, top: float) -> list[Spec]:
     """The true pressures at the cuff, as lines."""
     at_cuff = result.truth.at_cuff
-    data = rows(1, x=np.array([at_cuff.sbp[0], at_cuff.dbp[0]]))
-    x = {"field": "x", "type": "quantitative"}
-    colour = TRUTH.colour
+    pressures = np.array([at_cuff.sbp[0], at_cuff.dbp[0]])
+    data = rows(2, x=pressures, y=np.full(2, top))
+    line = {"type": "rule", "color": TRUTH.colour, "strokeDash": [6, 4], "strokeWidth": 1.6}
+    circle = {"type": "point", "shape": "circle", "size": 100, "filled": True, "color": TRUTH.colour, "opacity": 1}
     return [
-        {"data": data, "mark": {"type": "rule", "color": colour, "strokeDash": [6, 4], "strokeWidth": 1.6}, "encoding": {"x": x}},
-        {
-            "data": data,
-            "mark": {"type": "point", "shape": "circle", "size": 100, "filled": True, "color": colour, "opacity": 1},
-            "encoding": {"x": x, "y": {"datum": top}},
-        },
+        {"data": data, "mark": line, "encoding": {"x": encoding["x"]}},
+        {"data": data, "mark": circle, "encoding": encoding},
     ]

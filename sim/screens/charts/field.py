@@ -11,6 +11,8 @@ from sim.screens.drawings.shapes import CUFF, HEART
 
 # Pale to dark, one hue: dark is much pressure. None of the colours of truth, display or contributions.
 _SHADES = ["#FBF9F5", "#EADFE6", "#C9B5CE", "#9A84AE", "#6A5689", "#3E2F5B"]
+# From here on nearly all of the cuff's pressure arrives.
+_WELL_PERCENT = 90
 _TICKS = {"axis": {"minExtent": 34}}
 
 
@@ -72,10 +74,12 @@ def sentence(field: PressureField) -> str:
     share = 100 * _at_artery(field)
     middle = float(np.interp(0.0, field.along_cm, share))
     edge = float(np.interp(field.bladder_half_width_cm, field.along_cm, share))
+    well = field.along_cm[share >= _WELL_PERCENT]
+    long = f"over {well[-1] - well[0]:.0f} cm of its length" if len(well) else "nowhere along it"
     return (
         f"Under the middle of the bladder {middle:.0f} % of the cuff's pressure reaches the artery, at the bladder's edge "
-        f"{edge:.0f} %. Where less arrives, the cuff must be pumped higher to close the artery, and the display reads that "
-        "higher pressure."
+        f"{edge:.0f} %; at least {_WELL_PERCENT} % arrives {long}. The shorter that stretch, the higher the cuff's pressure at "
+        "which the artery no longer opens, and that is the pressure the display reads."
     )
 
 

@@ -30,7 +30,8 @@ def pressure(result: Result) -> Spec:
         "mark": {"type": "line", "color": TEXT, "strokeWidth": 1.3},
         "encoding": {"x": x, "y": y},
     }
-    return chart([*_levels(result, end), line, *_beats(result)], 280)
+    lines, names = _levels(result, end)
+    return chart([*lines, line, *_beats(result), *names], 280)
 
 
 def beats(result: Result) -> Spec | None:
@@ -94,22 +95,22 @@ def _beats(result: Result) -> list[Spec]:
     return layers
 
 
-def _levels(result: Result, end: float) -> list[Spec]:
-    """Level lines with their names: systolic and diastolic of the truth at the cuff, and of the display."""
-    layers = []
-    y, x = {"field": "y", "type": "quantitative"}, {"datum": 0}
+def _levels(result: Result, end: float) -> tuple[list[Spec], list[Spec]]:
+    """Level lines, and their names: systolic and diastolic of the truth at the cuff, and of the display."""
+    lines, names = [], []
     for look, pressures, dash in ((TRUTH, result.truth.at_cuff, [6, 4]), (DISPLAY, result.reading.pressures, [1, 0])):
         left = look is TRUTH
-        place = {"y": y, "x": x if left else {"datum": round(end, 1)}}
+        y = {"field": "y", "type": "quantitative"}
+        place = {"y": y, "x": {"datum": 0 if left else round(end, 1)}}
         data = rows(1, y=np.array([pressures.sbp[0], pressures.dbp[0]]))
         for row in data["values"]:
             row["label"] = f"{look.label} {row['y']:.0f}"
         line = {"type": "rule", "color": look.colour, "strokeDash": dash, "strokeWidth": 1.6}
-        symbol = {"type": "point", "shape": "circle" if left else "diamond", "size": 90, "filled": True, "color": look.colour, "opacity": 1}
-        words = {"type": "text", "align": "left" if left else "right", "dx": 8 if left else -10, "dy": -9}
+        symbol = {"type": "point", "shape": "circle" if left else "diamond", "size": 90, "filled": True, "opacity": 1}
+        words = {"type": "text", "align": "left" if left else "right", "dx": 8 if left else -10, "dy": -12}
         words |= {"color": look.colour, "fontWeight": 600, "fontSize": 14}
-        layers.append({"data": data, "mark": line, "encoding": {"y": y}})
-        layers.append({"data": data, "mark": symbol, "encoding": place})
+        lines.append({"data": data, "mark": line, "encoding": {"y": y}})
+        lines.append({"data": data, "mark": symbol | {"color": look.colour}, "encoding": place})
         for ring in (HALO, {}):
-            layers.append({"data": data, "mark": words | ring, "encoding": place | {"text": {"field": "label"}}})
-    return layers
+            names.append({"data": data, "mark": words | ring, "encoding": place | {"text": {"field": "label"}}})
+    return lines, names
