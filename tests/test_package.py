@@ -161,7 +161,7 @@ def test_help_and_wrong_options_wait_for_no_large_library():
 
 # The folders in the order in which a reading is made: nothing imports from its right.
 ORDER = ["body cuff", "record", "estimate", "measurement", "study explain", "figures", "teach", "screens commands"]
-FREE = {"fields", "technique", "parameters", "results", "chance"}  # inputs, constants and results, used by all
+FREE = {"fields", "technique", "parameters", "results", "chance", "blocks"}  # inputs, constants and results, used by all
 
 
 def _stage(module):
