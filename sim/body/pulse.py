@@ -26,12 +26,13 @@ _STEPS = 8192
 
 # Variation at rest. Heart rate: standard deviation 2 to 5 beats/min. Systolic pressure varies with a standard deviation
 # of 3 to 6 mmHg but from one beat to the next by 2.4, diastolic by 1.1 (all from memory): a slow wandering, of which so
-# much is left at the next beat. Breathing swings the pulse pressure by 14 % from crest to trough at rest and by 16 %
-# when it is deep, which is what the amplitude of the cuff's pulses was seen to do: Chen S, et al. BioMed Eng OnLine
-# 2016, DOI 10.1186/s12938-016-0169-y. What breathing does to the level, and the pace of deep breathing, are assumed.
+# much is left at the next beat. Breathing was seen to swing the amplitude of the cuff's pulses by 14 % at rest and 16 %
+# when it is deep (Chen S, et al. BioMed Eng OnLine 2016, DOI 10.1186/s12938-016-0169-y): taken as from crest to trough,
+# half of it by the pulse pressure and half by the level, which moves each beat along the envelope. The level at deep
+# breathing, and its pace, are assumed.
 INTERVAL_CV = 0.04
 WANDER_SD_SBP_MMHG, WANDER_SD_DBP_MMHG, WANDER_LEFT = 3.0, 2.0, 0.85
-BREATH_PULSE_SHARE, DEEP_BREATH_PULSE_SHARE = 0.07, 0.08
+BREATH_PULSE_SHARE, DEEP_BREATH_PULSE_SHARE = 0.035, 0.04
 BREATH_LEVEL_MMHG, DEEP_BREATH_LEVEL_MMHG = 1.0, 3.0
 DEEP_BREATHS_PER_MIN = 6.0
 
@@ -39,7 +40,7 @@ DEEP_BREATHS_PER_MIN = 6.0
 # after a long one is larger. Systolic pressure then differs from beat to beat by 4.9 and diastolic by 7.5 mmHg (from
 # memory; about 2 and 7 times as much as in a regular rhythm: Olbers J, et al., seen), which these figures give.
 FIBRILLATION_INTERVAL_CV = 0.22
-FIBRILLATION_SBP_MMHG, FIBRILLATION_DBP_MMHG = 14.0, -24.0
+FIBRILLATION_SBP_MMHG, FIBRILLATION_DBP_MMHG = 18.0, -24.0
 
 
 @dataclass(frozen=True, eq=False)

@@ -54,8 +54,9 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     reach = max(1, samples(_SLOPE_S) // 2)
     slope = np.zeros_like(smooth)
     slope[:, reach:-reach] = smooth[:, 2 * reach :] - smooth[:, : -2 * reach]
-    # Against the steady fall, so that a slope of nothing means no pulse.
-    slope -= np.median(slope[:, ::8], axis=1)[:, None]
+    # Against the steady fall or rise, so that a slope of nothing means no pulse.
+    steady = np.median(slope[:, ::8], axis=1)[:, None]
+    slope -= steady
 
     alone = maximum_filter1d(slope, 2 * samples(_ALONE_S) + 1, axis=1)
     near = _running_maximum(alone, samples(_NEAR_S), samples(_ALONE_S))
@@ -63,7 +64,7 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
 
     m = pressure_mmhg.shape[1]
     before = upstroke[:, None] + np.arange(-samples(_FOOT_S), 1)
-    window = smooth[row[:, None], np.clip(before, 0, m - 1)]
+    window = smooth[row[:, None], np.clip(before, 0, m - 1)] - before * (steady[row] / (2 * reach))
     # The last of equal values is nearest to the upstroke.
     foot = upstroke - np.argmin(window[:, ::-1], axis=1)
     foot = np.maximum(foot, 0)
