@@ -12,6 +12,7 @@ from sim.commands import app, lessons, measure
 from sim.commands.parser import Parser, UsageError
 from sim.fields import FieldError
 
+FAILED = 1
 WRONG_USE = 2
 INTERRUPTED = 130  # 128 + SIGINT, as shells count
 
@@ -29,7 +30,7 @@ EPILOG = "For learning. No medical device: nothing here measures, treats or diag
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run one command; returns its exit status: 0, or 2 after one line on stderr that says what was wrong."""
+    """Run one command; returns its exit status: 0, or else 1 or 2 after one line on stderr that says what was wrong."""
     _print_anything()
     try:
         parser = _parser()
@@ -47,6 +48,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         # Whoever read our output has seen enough (`cuffbias ... | head`); keep Python from saying so at exit.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except OSError as error:
+        print(f"cuffbias: {error.strerror or error}", file=sys.stderr)  # noqa: T201 - a full disk, say
+        return FAILED
     except KeyboardInterrupt:
         return INTERRUPTED
 

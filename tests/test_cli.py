@@ -351,3 +351,12 @@ def test_a_terminal_without_our_characters_gets_an_answer_all_the_same():
     done = subprocess.run(line, capture_output=True, text=True, cwd=ROOT, env=surroundings, check=False)
     assert (done.returncode, done.stderr) == (0, "")
     assert json.loads(done.stdout)["readings"]
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
+def test_output_that_cannot_be_written_is_said_in_one_line():
+    with open("/dev/full", "w") as full:
+        line = [sys.executable, "-m", "sim", "lessons"]
+        done = subprocess.run(line, stdout=full, stderr=subprocess.PIPE, text=True, cwd=ROOT, check=False)
+    assert done.returncode == 1
+    assert done.stderr == "cuffbias: No space left on device\n"
