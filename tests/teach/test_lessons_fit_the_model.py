@@ -149,7 +149,7 @@ def test_clothing_the_rolled_sleeve_has_the_larger_mean_effect():
 
 
 def test_talking_display_is_right_about_a_pressure_that_is_really_there():
-    """'Look at the line of the true pressure: it goes up together with the display.'"""
+    """'the pressure in the artery during the reading goes up together with the display'"""
     silent, talking = (
         measure(*TALKING.inputs(by_field(TALKING, {"talking": kind})), ideal=True) for kind in ("no", "conversation")
     )
