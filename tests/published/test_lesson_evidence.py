@@ -23,14 +23,14 @@ KNOWN_MISSES = {
         "systolic, the model says about 6.7 where 4.4 (3.4 to 5.4) was found. What else a hanging arm does is left out."
     ),
     ("02-cuff-size", "Regular cuff where an extra large one is needed", "sbp"): (
-        "About 12 where 19.5 (16.1 to 22.9) was found. No ballooning of a bladder that is too narrow, no conical "
+        "Far less than the 19.5 (16.1 to 22.9) found. No ballooning of a bladder that is too narrow, no conical "
         "arm, no deeper artery under more fat; the trial's bladder sizes are assumed."
     ),
     ("03-clothing", "Three millimetres of cloth", "sbp"): (
-        "1.4 where less than 1 was found: cloth thickens what is squeezed, and the model lets it carry no load itself."
+        "More than the 1 at most that was found: cloth thickens what is squeezed, and the model lets it carry no load itself."
     ),
     ("03-clothing", "Four millimetres of cloth", "sbp"): (
-        "1.9 where less than 1 was found, as with three millimetres; inside the pooled interval of a thick sleeve."
+        "More than the 1 at most that was found, as with three millimetres; inside the pooled interval of a thick sleeve."
     ),
 }
 
