@@ -27,10 +27,10 @@ KNOWN_MISSES = {
         "arm, no deeper artery under more fat; the trial's bladder sizes are assumed."
     ),
     ("03-clothing", "Three millimetres of cloth", "sbp"): (
-        "More than the 1 at most that was found: cloth thickens what is squeezed, and the model lets it carry no load itself."
+        "More than the 1 at most that was found: cloth thickens what is squeezed and carries no load here."
     ),
     ("03-clothing", "Four millimetres of cloth", "sbp"): (
-        "More than the 1 at most that was found, as with three millimetres; inside the pooled interval of a thick sleeve."
+        "More than the 1 at most that was found, as with 3 mm; inside the pooled interval of a thick sleeve."
     ),
 }
 
