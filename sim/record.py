@@ -25,6 +25,7 @@ from sim.technique import Technique
 # and end are left to it: a real one listens for the pulse while it pumps, and stops when it has faded.
 _START_ABOVE_MMHG = 40.0
 _END_BELOW_MMHG = 35.0
+_HALF_CLOSED = int(np.searchsorted(PLACES_OVER_WIDTH, 0.25))
 _HIGHEST_MMHG = 320.0
 _LOWEST_MMHG = 12.0
 _LEAST_S = 3.0
@@ -57,7 +58,8 @@ class Sweep:
         # The plan is made for the mean response, so that it does not depend on what is drawn.
         moved_sbp, moved_dbp = response(technique, np.zeros((len(subject.sbp), DRAWS)))
         lost = lost_mmhg(technique, np.zeros((len(subject.sbp), 2)))
-        share = self.transmission.share[:, 0]
+        # Under a bladder narrow for its arm, the artery closes over half the width only well above its pressure.
+        share = self.transmission.share[:, _HALF_CLOSED]
         closes = (subject.sbp + moved_sbp + self.height_mmhg) / share + lost[:, 0]
         opens = (subject.dbp + moved_dbp + self.height_mmhg) / share + lost[:, 1]
         self.start_mmhg = np.where(
@@ -121,6 +123,7 @@ class Sweep:
             PLACES_OVER_WIDTH * self.transmission.contact_width_cm[:, None],
             self.subject.artery_a_mmhg,
             self.subject.artery_b_mmhg,
+            self.subject.artery_law,
         )
         driven = course(self.start_mmhg, samples, self.instrument, self.sampling_hz)
         cuff = fill(

@@ -8,10 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import maximum_filter1d, uniform_filter1d
+from scipy.ndimage import maximum_filter1d
+from scipy.signal import savgol_filter
 
-# Smoothing before slopes and tops are taken: two running means of this length [s].
-_SMOOTH_S = 0.02
+# Before slopes and tops are taken, a parabola is fitted through so much of the recording around each sample [s]. A running
+# mean would flatten the pulses that are short, those of a cuff near systolic pressure, and change what a ratio means.
+_SMOOTH_S = 0.07
 # The slope is taken over this time [s].
 _SLOPE_S = 0.06
 # An upstroke is the steepest place within this time to either side: half the shortest beat interval, at 200 per
@@ -48,23 +50,21 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     def samples(seconds: float) -> int:
         return max(1, round(seconds * sampling_hz))
 
-    smooth = pressure_mmhg
-    for _ in range(2):
-        smooth = uniform_filter1d(smooth, samples(_SMOOTH_S) | 1, axis=1, mode="nearest")
+    smooth = savgol_filter(pressure_mmhg, max(5, samples(_SMOOTH_S) | 1), 2, axis=1, mode="nearest")
     reach = max(1, samples(_SLOPE_S) // 2)
     slope = np.zeros_like(smooth)
     slope[:, reach:-reach] = smooth[:, 2 * reach :] - smooth[:, : -2 * reach]
-    # Against the steady fall or rise, so that a slope of nothing means no pulse.
-    steady = np.median(slope[:, ::8], axis=1)[:, None]
-    slope -= steady
+    # Against the mean fall or rise, so that a slope of nothing means no pulse.
+    m = pressure_mmhg.shape[1]
+    trend = (smooth[:, -1:] - smooth[:, :1]) / (m - 1)
+    slope -= trend * 2 * reach
 
     alone = maximum_filter1d(slope, 2 * samples(_ALONE_S) + 1, axis=1)
     near = _running_maximum(alone, samples(_NEAR_S), samples(_ALONE_S))
     row, upstroke = np.nonzero((slope == alone) & (slope > _SHARE * near) & (slope > 0))
 
-    m = pressure_mmhg.shape[1]
     before = upstroke[:, None] + np.arange(-samples(_FOOT_S), 1)
-    window = smooth[row[:, None], np.clip(before, 0, m - 1)] - before * (steady[row] / (2 * reach))
+    window = smooth[row[:, None], np.clip(before, 0, m - 1)] - before * trend[row]
     # The last of equal values is nearest to the upstroke.
     foot = upstroke - np.argmin(window[:, ::-1], axis=1)
     foot = np.maximum(foot, 0)

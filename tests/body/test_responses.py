@@ -8,7 +8,7 @@ from sim.body.responses import DRAWS, response, responses
 from sim.fields import Choice
 
 PUBLISHED = [
-    # Ordinary talk +5.3/+6.2, the other arm moving +3.7/+5.0, deep breathing -4.4/-4.8: Zheng D, Giovannini R, Murray A.
+    # Talk +5.3/+6.2, the other arm moving +3.7/+5.0, deep breathing -4.4/-4.8: Zheng D, Giovannini R, Murray A.
     # J Hum Hypertens 2012;26:188, DOI 10.1038/jhh.2011.53.
     ({"talking": "conversation"}, 5.3, 6.2),
     ({"other_arm": "moving"}, 3.7, 5.0),

@@ -21,13 +21,13 @@ def test_a_stepped_course_holds_between_its_steps() -> None:
     assert (np.diff(driven) == 0).mean() > 0.8
 
 
-@pytest.mark.parametrize("how", ["steps", "inflating"])
-def test_other_courses_read_about_the_same(how: str) -> None:
-    """The pressure is the same whichever way the cuff goes; the artery's own volume shifts the reading a little."""
+@pytest.mark.parametrize(("how", "most_mmhg"), [("steps", 5), ("inflating", 3)])
+def test_other_courses_read_about_the_same(how: str, most_mmhg: float) -> None:
+    """The pressure is the same whichever way the cuff goes: steps of 10 mmHg find it within half a step."""
     steady = measure(Subject(), ideal=True).reading
     other = measure(Subject(), Technique(), Instrument(course=how), ideal=True).reading
-    assert abs(other.sbp - steady.sbp)[0] < 3
-    assert abs(other.dbp - steady.dbp)[0] < 3
+    assert abs(other.sbp - steady.sbp)[0] < most_mmhg
+    assert abs(other.dbp - steady.dbp)[0] < most_mmhg
 
 
 @pytest.mark.parametrize(
