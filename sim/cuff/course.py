@@ -22,6 +22,7 @@ def course(start_mmhg: np.ndarray, samples: int, instrument: Instrument, samplin
         whole, part = np.divmod(time_s, each_s)
         quick_s = np.minimum(_STEP_S, each_s / 2)
         fallen[by_steps] = step * (whole + np.clip((part - (each_s - quick_s)) / quick_s, 0, 1))
-    rising = (instrument.course == "inflating")[:, None]
+    rising = instrument.course == "inflating"
     # A rise covers the same pressures: it ends where a fall would begin.
-    return start_mmhg[:, None] - np.where(rising, fallen[:, ::-1], fallen)
+    fallen[rising] = fallen[rising, ::-1]
+    return start_mmhg[:, None] - fallen

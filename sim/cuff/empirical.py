@@ -41,5 +41,7 @@ def at_skin(cuff_mmhg: np.ndarray, lost: np.ndarray, sbp: np.ndarray, dbp: np.nd
 
     Between and beyond the two the loss runs straight, but no further than half a pulse pressure.
     """
+    if not lost.any():
+        return cuff_mmhg
     place = np.clip((cuff_mmhg - dbp[:, None]) / (sbp - dbp)[:, None], -0.5, 1.5)
     return cuff_mmhg - (lost[:, 1:] + (lost[:, :1] - lost[:, 1:]) * place)
