@@ -60,6 +60,23 @@ def read_changes(keys: Keys, groups: tuple[str, ...] = GROUPS) -> Changes:
     return changes
 
 
+def read_inputs(keys: Keys) -> Inputs | None:
+    """A person and a reading: the defaults with the changes in the tables of `keys`; None where they are faulty.
+
+    Closes `keys`: whatever else stands in the table must have been asked for before.
+    """
+    before = len(keys.faults)
+    changes = read_changes(keys)
+    keys.close()
+    if len(keys.faults) > before:
+        return None
+    try:
+        return apply((Subject(), Technique(), Instrument()), changes)
+    except FieldError as error:
+        keys.fault(f"subject, {error.field}", error.allowed, error.value)
+        return None
+
+
 def apply(inputs: Inputs, *changes: Changes) -> Inputs:
     """The inputs with all changes made. Raises FieldError where they do not go together."""
     subject, technique, instrument = inputs

@@ -10,7 +10,7 @@ from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
 from sim.fields import FieldError
 from sim.teach.inputs import Inputs, apply
-from sim.teach.parts import Check, Evidence, Lever, Predict, Takeaway
+from sim.teach.parts import Case, Check, Evidence, Lever, Predict, Takeaway
 from sim.technique import Technique
 
 
@@ -21,6 +21,9 @@ class Lesson:
     name: of its file without ".md", e.g. "01-arm-height"
     picture: which drawn picture leads, a name from `sim.teach.parse.PICTURES`
     subject, technique, instrument: the scenario, measured correctly
+    compare_with: a second estimator shown beside the fixed ratios, a name from `sim.teach.parse.SECOND_ESTIMATORS`; ""
+        where there is none
+    case: a fresh case after the questions, None where there is none
     sections: heading -> Markdown below it;  body: all of it
     """
 
@@ -41,6 +44,8 @@ class Lesson:
     takeaway: Takeaway
     body: str
     sections: dict[str, str]
+    compare_with: str = ""
+    case: Case | None = None
 
     @property
     def correct(self) -> dict[str, Any]:

@@ -4,19 +4,32 @@ from __future__ import annotations
 
 import re
 import tomllib
-from typing import Any
 
-from sim.body.subject import Subject
-from sim.cuff.instrument import Instrument
 from sim.fields import Choice, FieldError, Limit
-from sim.teach.inputs import Inputs, apply, check_value, field_names, limit_of, read_changes
+from sim.teach.inputs import Inputs, check_value, field_names, limit_of, read_inputs
 from sim.teach.keys import Keys, LessonFault
 from sim.teach.lesson_record import Lesson
 from sim.teach.parse_evidence import read_evidence
-from sim.teach.parts import GROUPS, Check, CheckChoice, Lever, Option, Predict, PredictChoice, Takeaway
-from sim.technique import Technique
+from sim.teach.parse_questions import read_case, read_check, read_predict
+from sim.teach.parts import GROUPS, Lever, Option, Takeaway
 
-PICTURES = ("arm-height", "cuff-field", "sleeve", "talking")
+PICTURES = (
+    "arm-height",
+    "cuff-field",
+    "sleeve",
+    "talking",
+    "cuff-round",
+    "crease",
+    "posture",
+    "rest",
+    "before",
+    "recording",
+    "visit",
+    "two-algorithms",
+    "instrument",
+)
+# Estimators that a lesson may show beside the fixed ratios.
+SECOND_ESTIMATORS = ("slope", "model-fit", "corrected-ratio")
 HEADINGS = ("Why it happens", "What to do", "What is not known")
 
 _NAME = re.compile(r"\d\d-[a-z0-9]+(-[a-z0-9]+)*\.md")
@@ -51,12 +64,14 @@ def _lesson(file: str, keys: Keys, body: str) -> Lesson | None:
     words = {key: keys.text(key) for key in ("title", "question", "audience", "summary")}
     minutes = keys.whole("minutes", 1, 60)
     picture = keys.one_of("picture", PICTURES)
-    scenario = _scenario(keys.table("scenario", "a table [scenario.subject] and the like"))
+    scenario = read_inputs(keys.table("scenario", "a table [scenario.subject] and the like"))
     levers = tuple(_lever(k, scenario) for k in keys.tables("lever", 1, 4))
     for field in {v.field for v in levers if [w.field for w in levers].count(v.field) > 1}:
         keys.fault("lever", "each field once", field)
-    predict = _predict(keys.table("predict"))
-    checks = tuple(_check(k) for k in keys.tables("check", 1, 6))
+    compare_with = "" if "compare_with" not in keys else keys.one_of("compare_with", SECOND_ESTIMATORS)
+    predict = read_predict(keys.table("predict"))
+    checks = tuple(read_check(k) for k in keys.tables("check", 1, 6))
+    case = read_case(keys.table("case"), scenario) if "case" in keys else None
     evidence = tuple(read_evidence(k, scenario) for k in keys.tables("evidence", 1, 40))
     takeaway = _takeaway(keys.table("takeaway"))
     sections = _sections(keys, body)
@@ -75,24 +90,12 @@ def _lesson(file: str, keys: Keys, body: str) -> Lesson | None:
         checks=checks,
         evidence=evidence,
         takeaway=takeaway,
+        compare_with=compare_with,
+        case=case,
         body=body.strip(),
         sections=sections,
         **words,
     )
-
-
-def _scenario(keys: Keys) -> Inputs | None:
-    """The person and the correct technique: the defaults with the scenario's changes; None where they are faulty."""
-    before = len(keys.faults)
-    changes = read_changes(keys)
-    keys.close()
-    if len(keys.faults) > before:
-        return None
-    try:
-        return apply((Subject(), Technique(), Instrument()), changes)
-    except FieldError as error:
-        keys.fault(f"subject, {error.field}", error.allowed, error.value)
-        return None
 
 
 def _lever(keys: Keys, scenario: Inputs | None) -> Lever:
@@ -179,41 +182,6 @@ def _choice_lever(keys: Keys, field: str, limit: Choice | None) -> Lever:
         return Lever(field, "", "", None, None)
     correct, tempting = keys.one_of("correct", values), keys.one_of("tempting", values)
     return Lever(field, "", "", correct or None, tempting or None, options=tuple(options))
-
-
-def _predict(keys: Keys) -> Predict:
-    question = keys.text("question")
-    choices = []
-    for entry in keys.tables("choice", 2, 6):
-        text, right = entry.text("text"), entry.flag("right")
-        reply = entry.text("reply", "some text, as every wrong choice is answered", optional=right)
-        entry.close()
-        choices.append(PredictChoice(text, right, reply))
-    _one_right(keys, choices)
-    keys.close()
-    return Predict(question, tuple(choices))
-
-
-def _check(keys: Keys) -> Check:
-    question = keys.text("question")
-    choices = []
-    for entry in keys.tables("choice", 2, 6):
-        text, right = entry.text("text"), entry.flag("right")
-        reason = entry.text("reason", "some text, as every answer has its reason")
-        entry.close()
-        choices.append(CheckChoice(text, right, reason))
-    _one_right(keys, choices)
-    keys.close()
-    return Check(question, tuple(choices))
-
-
-def _one_right(keys: Keys, choices: list[Any]) -> None:
-    right = sum(c.right for c in choices)
-    if choices and right != 1:
-        keys.fault("choice", "exactly one choice with right = true", f"{right}")
-    texts = [c.text for c in choices]
-    if len(set(texts)) < len(texts):
-        keys.fault("choice", "choices that differ", next(t for t in texts if texts.count(t) > 1))
 
 
 def _takeaway(keys: Keys) -> Takeaway:

@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from sim.body.subject import Subject
+from sim.cuff.instrument import Instrument
 from sim.fields import FieldError
+from sim.technique import Technique
 
 GROUPS = ("subject", "technique", "instrument")
 
@@ -94,7 +97,7 @@ class Predict:
 
 @dataclass(frozen=True)
 class CheckChoice:
-    """One answer to a question afterwards, with the reason why it is right or wrong."""
+    """One answer to a question afterwards or on a case, with the reason why it is right or wrong."""
 
     text: str
     right: bool
@@ -105,6 +108,18 @@ class CheckChoice:
 class Check:
     """One question asked afterwards."""
 
+    question: str
+    choices: tuple[CheckChoice, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """Somebody else to try again on: a person, how the reading was taken, and a question about what the display shows.
+
+    inputs: subject, technique and instrument, with the mistakes made
+    """
+
+    inputs: tuple[Subject, Technique, Instrument]
     question: str
     choices: tuple[CheckChoice, ...]
 

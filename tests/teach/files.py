@@ -58,6 +58,29 @@ text = "That"
 right = false
 reason = "It is not."
 
+[case]
+question = "And here?"
+
+[case.subject]
+sbp = 150
+dbp = 90
+
+[case.technique]
+cuff_below_heart_cm = -10
+
+[case.instrument]
+bladder = "13.5x26"
+
+[[case.choice]]
+text = "Too low"
+right = true
+reason = "The arm is raised."
+
+[[case.choice]]
+text = "Too high"
+right = false
+reason = "It is raised, not lowered."
+
 [[evidence]]
 label = "A trial"
 sbp = { value = 4.0, low = 3.0, high = 5.0 }

@@ -41,6 +41,8 @@ SPOILED = [
     ("minutes = 5", "minutes = true", "minutes", "a whole number from 1 to 60"),
     ("minutes = 5", "minutes = nan", "minutes", "a whole number from 1 to 60"),
     ('picture = "arm-height"', 'picture = "arm"', "picture", "one of arm-height, cuff-field, sleeve, talking"),
+    ("minutes = 5", 'minutes = 5\ncompare_with = "ratio"', "compare_with", "one of slope, model-fit, corrected-ratio"),
+    ("minutes = 5", 'minutes = 5\ncompare_with = ""', "compare_with", "one of slope, model-fit, corrected-ratio"),
     # the scenario
     ("sbp = 130", "sbp = 300", "scenario, subject, sbp", "from 60 to 260 mmHg"),
     ("sbp = 130", 'sbp = "130"', "scenario, subject, sbp", "from 60 to 260 mmHg"),
@@ -83,6 +85,23 @@ SPOILED = [
     ('reason = "So it is."', "", "check 1, choice 1, reason", "every answer has its reason"),
     ('right = true\nreason = "So', 'right = false\nreason = "So', "check 1, choice", "exactly one choice"),
     ('question = "Which?"', "question = 1", "check 1, question", "some text"),
+    # the case
+    ('question = "And here?"', "", "case, question", "some text"),
+    ("sbp = 150\ndbp = 90", "sbp = 130\ndbp = 80", "case, subject", "another person than the scenario's"),
+    ("sbp = 150", "sbp = 95", "case, subject, dbp", "at least 10 mmHg below sbp"),
+    ("sbp = 150", "weight = 150", "case, subject, weight", "a field of the subject: sbp, dbp"),
+    ("cuff_below_heart_cm = -10", "cuff_below_heart_cm = -99", "case, technique, cuff_below_heart_cm", "from -40"),
+    ("[case.technique]", "[case.mistake]", "case, mistake", "known here: choice, instrument, question, subject"),
+    ("[case.technique]", "[case.techniques]", "case, techniques", "perhaps 'technique'"),
+    ('reason = "The arm is raised."', "", "case, choice 1, reason", "every answer has its reason"),
+    ('right = true\nreason = "The arm', 'right = false\nreason = "The arm', "case, choice", "exactly one choice"),
+    ('text = "Too low"', 'text = "Too high"', "case, choice", "choices that differ"),
+    (
+        '\n[[case.choice]]\ntext = "Too high"\nright = false\nreason = "It is raised, not lowered."\n',
+        "",
+        "case, choice",
+        "2 to 6",
+    ),
     # evidence
     ("sbp = { value = 4.0, low = 3.0, high = 5.0 }\ndbp = { value = 4.0, sd = 5.0 }", "", "evidence 1, sbp", "effect"),
     ("low = 3.0, ", "", "evidence 1, sbp, low", "both low and high"),

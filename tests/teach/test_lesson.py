@@ -7,6 +7,8 @@ import numpy as np
 import pytest
 
 import sim
+from sim import measure
+from sim.explain.mistakes import mistakes
 from sim.fields import FieldError
 from sim.teach.inputs import field_names
 from sim.teach.lesson import load, load_all, place
@@ -92,8 +94,6 @@ def test_the_scenario_is_measured_correctly(lesson):
     assert subject.sbp == lesson.subject.sbp
     for name, limit in technique.LIMITS.items():
         assert getattr(technique, name) == limit.default
-    from sim.explain.mistakes import mistakes
-
     assert mistakes(subject.spread(1), technique.spread(1), instrument.spread(1)) == []
 
 
@@ -104,6 +104,24 @@ def test_the_tempting_positions_are_mistakes(lesson):
         record = dict(zip(("subject", "technique", "instrument"), inputs, strict=True))[lever.group]
         assert getattr(record, lever.name) == lever.tempting
         assert lever.tempting != lever.correct
+
+
+# Lessons whose case holds no mistake, so that the number is simply true.
+NO_MISTAKE_IN_THE_CASE: set[str] = set()
+
+
+@by_name
+def test_the_case_is_somebody_else_with_one_or_two_things_to_find(lesson):
+    """The two may be of this lesson and of an earlier one; the case mostly has a display to look at."""
+    assert lesson.case is not None
+    subject, technique, instrument = (part.spread(40) for part in lesson.case.inputs)
+    assert (subject.sbp[0], subject.dbp[0]) != (lesson.subject.sbp, lesson.subject.dbp)
+    found = mistakes(subject, technique, instrument)
+    assert len(found) <= 2
+    assert bool(found) != (lesson.name in NO_MISTAKE_IN_THE_CASE)
+    assert measure(subject, technique, instrument, rng=np.random.default_rng(3)).reading.ok.mean() > 0.5
+    assert len(lesson.case.choices) in (3, 4)
+    assert all(len(choice.reason) > 80 for choice in lesson.case.choices)
 
 
 def test_inputs_put_the_levers_where_they_are_told():
@@ -136,5 +154,39 @@ def test_a_lesson_without_some_optional_parts(tmp_path):
     path.write_text(GOOD, encoding="utf-8")
     lesson = load(str(path))
     assert lesson.predict.choices[1].reply == ""
+    assert lesson.compare_with == ""
     assert lesson.sections == {"Why it happens": "Weight.", "What to do": "Rest it.", "What is not known": "Much."}
     assert lesson.correct == {"technique.cuff_below_heart_cm": 0, "instrument.bladder": "13.5x26"}
+
+
+def test_a_lesson_with_case_and_second_estimator(tmp_path):
+    path = tmp_path / "09-height.md"
+    path.write_text(GOOD.replace("minutes = 5", 'minutes = 5\ncompare_with = "slope"'), encoding="utf-8")
+    lesson = load(path)
+    assert lesson.compare_with == "slope"
+    assert lesson.case is not None
+    subject, technique, instrument = lesson.case.inputs
+    assert (subject.sbp, technique.cuff_below_heart_cm, instrument.bladder) == (150, -10, "13.5x26")
+    assert [choice.right for choice in lesson.case.choices] == [True, False]
+
+
+def test_a_lesson_without_a_case_loads(tmp_path):
+    path = tmp_path / "09-height.md"
+    start, end = GOOD.index("[case]"), GOOD.index("[[evidence]]")
+    path.write_text(GOOD[:start] + GOOD[end:], encoding="utf-8")
+    assert load(path).case is None
+
+
+def test_levers_and_scenario_take_fields_of_the_subject_and_the_course_of_the_cuff(tmp_path):
+    path = tmp_path / "09-height.md"
+    text = GOOD.replace(
+        '"instrument.bladder"\nlabel = "Bladder"\noptions = [{ value = "10.5x21", label = "small" }, '
+        '{ value = "13.5x26", label = "regular" }]\ncorrect = "13.5x26"\ntempting = "10.5x21"',
+        '"subject.rhythm"\nlabel = "Rhythm"\noptions = [{ value = "regular", label = "regular" }, '
+        '{ value = "atrial-fibrillation", label = "irregular" }]\ncorrect = "regular"\n'
+        'tempting = "atrial-fibrillation"',
+    )
+    path.write_text(text.replace('bladder = "13.5x26"', 'course = "steps"', 1), encoding="utf-8")
+    lesson = load(path)
+    subject, _, instrument = lesson.inputs({"subject.rhythm": "atrial-fibrillation"})
+    assert (subject.rhythm, instrument.course) == ("atrial-fibrillation", "steps")

@@ -1,0 +1,64 @@
+"""The questions of a lesson file: the prediction, the questions afterwards, the fresh case."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sim.teach.inputs import Inputs, read_inputs
+from sim.teach.keys import Keys
+from sim.teach.parts import Case, Check, CheckChoice, Predict, PredictChoice
+
+
+def read_predict(keys: Keys) -> Predict:
+    """[predict]: every wrong choice has its reply."""
+    question = keys.text("question")
+    choices = []
+    for entry in keys.tables("choice", 2, 6):
+        text, right = entry.text("text"), entry.flag("right")
+        reply = entry.text("reply", "some text, as every wrong choice is answered", optional=right)
+        entry.close()
+        choices.append(PredictChoice(text, right, reply))
+    _one_right(keys, choices)
+    keys.close()
+    return Predict(question, tuple(choices))
+
+
+def read_check(keys: Keys) -> Check:
+    """One [[check]]."""
+    question, choices = keys.text("question"), _choices(keys)
+    keys.close()
+    return Check(question, choices)
+
+
+def read_case(keys: Keys, scenario: Inputs | None) -> Case | None:
+    """[case]: a person other than the scenario's, and how the reading was taken; None where it is faulty."""
+    before = len(keys.faults)
+    question, choices = keys.text("question"), _choices(keys)
+    inputs = read_inputs(keys)
+    if inputs is not None and scenario is not None and _same_person(inputs, scenario):
+        keys.fault("subject", "another person than the scenario's")
+    return None if inputs is None or len(keys.faults) > before else Case(inputs, question, choices)
+
+
+def _same_person(one: Inputs, other: Inputs) -> bool:
+    return all(value == getattr(other[0], name) for name, value in vars(one[0]).items())
+
+
+def _choices(keys: Keys) -> tuple[CheckChoice, ...]:
+    choices = []
+    for entry in keys.tables("choice", 2, 6):
+        text, right = entry.text("text"), entry.flag("right")
+        reason = entry.text("reason", "some text, as every answer has its reason")
+        entry.close()
+        choices.append(CheckChoice(text, right, reason))
+    _one_right(keys, choices)
+    return tuple(choices)
+
+
+def _one_right(keys: Keys, choices: Sequence[PredictChoice | CheckChoice]) -> None:
+    right = sum(c.right for c in choices)
+    if choices and right != 1:
+        keys.fault("choice", "exactly one choice with right = true", f"{right}")
+    texts = [c.text for c in choices]
+    if len(set(texts)) < len(texts):
+        keys.fault("choice", "choices that differ", next(t for t in texts if texts.count(t) > 1))
