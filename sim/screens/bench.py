@@ -160,5 +160,3 @@ def _categories(lesson: Lesson) -> None:
             f"{scheme.note}"
         )
         st.caption(LISTENER)
-
-

@@ -20,7 +20,9 @@ EMERGENCY_SYMPTOMS = (
     "**With chest pain, breathlessness, weakness or numbness, trouble speaking or seeing, or a severe headache: "
     "call the emergency services at once**, by your local advice."
 )
-EMERGENCY_NONE = "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon."
+EMERGENCY_NONE = (
+    "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon."
+)
 EMERGENCY_SOURCE = "From memory, after the American guideline. Where your local emergency advice differs, follow that."
 
 

@@ -19,7 +19,7 @@ def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is 
             chosen = st.radio(
                 f"**{number + 1}. {check.question}**",
                 range(len(check.choices)),
-                format_func=lambda i, check=check: check.choices[i].text,
+                format_func=[choice.text for choice in check.choices].__getitem__,
                 index=None,
                 key=keeping.widget(lesson, f"check-{number}", None),
             )

@@ -85,7 +85,9 @@ def _source(compared: Comparison) -> str:
     people = ", ".join(p for p in (f"n = {evidence.n:,}" if evidence.n else "", evidence.population) if p)
     name = f"[{evidence.identifier}]({evidence.link})" if evidence.link else plain(evidence.identifier)
     parts = [f"{plain(evidence.source)}, {name}", plain(people), SURE[evidence.sure]]
-    parts += sorted({f"line: {plain(e.published.basis)}" for e in _effects(compared) if e.published and e.published.basis})
+    parts += sorted(
+        {f"line: {plain(e.published.basis)}" for e in _effects(compared) if e.published and e.published.basis}
+    )
     more = [_verdict(compared), evidence.assumed and f"Assumed: {evidence.assumed}", evidence.note]
     if compared.reason:
         more.append(f"No figure from the model: {compared.reason}")
@@ -95,13 +97,16 @@ def _source(compared: Comparison) -> str:
 
 def _verdict(compared: Comparison) -> str:
     """Whether the model's mean lies inside the published interval, miss or not."""
+    built_in = [word for name, word in _NAMES.items() if getattr(compared, name).built_in]
     words = []
+    if built_in:
+        words.append(f"the model was set to the {' and the '.join(built_in)} figure, so agreement there proves nothing")
     for name, word in _NAMES.items():
         effect: Effect = getattr(compared, name)
-        if effect.built_in:
-            words.append(f"the model was set to the {word} figure, so agreement there proves nothing")
-        elif effect.inside is not None:
-            words.append(f"the model's {word} mean lies {'inside' if effect.inside else 'outside'} the published interval")
+        if not effect.built_in and effect.inside is not None:
+            words.append(
+                f"the model's {word} mean lies {'inside' if effect.inside else 'outside'} the published interval"
+            )
     return sentence("; ".join(words)) if words else ""
 
 

@@ -19,7 +19,14 @@ def panel(found: Breakdown, scheme: str) -> str:
     resting, reading = found.result.truth.resting, found.result.reading
     truth = _number("truth", TRUTH.symbol, "Resting pressure", "the truth", _big(resting), _category(resting, scheme))
     if reading.ok[0]:
-        shown = _number("display", DISPLAY.symbol, "Display", "this reading", _big(reading.pressures), _category(reading.pressures, scheme))
+        shown = _number(
+            "display",
+            DISPLAY.symbol,
+            "Display",
+            "this reading",
+            _big(reading.pressures),
+            _category(reading.pressures, scheme),
+        )
         away = _difference(found)
     else:
         reason = sentence(str(reading.reason[0]))

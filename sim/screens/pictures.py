@@ -4,11 +4,22 @@ from __future__ import annotations
 
 from typing import Any
 
+from sim.fields import Choice
 from sim.screens.drawings import person, section, shapes
 from sim.teach.inputs import Inputs
 from sim.technique import Technique
 
 _TALK = Technique.LIMITS["talking"]
+# Fields that show in the seated person or across the arm.
+_DRAWN = {
+    "cuff_below_heart_cm",
+    "slack_cm",
+    "cuff_turned_deg",
+    "sleeve_mm",
+    "sleeve_rolled_up",
+    "talking",
+    "quiet_min",
+}
 _CARD_BOX = {"cuff-field": (10.0, 8.0, 216.0, 220.0)}
 
 
@@ -16,7 +27,7 @@ def seated(inputs: Inputs, picture: str) -> str:
     """The seated person, the part of it that the lesson's picture shows, with its sentence."""
     scene = _scene(inputs)
     box = person.BOXES[picture]
-    words = seated_sentence(scene)
+    words = seated_sentence(scene) + _not_drawn(inputs[1])
     return shapes.figure(shapes.svg(box, person.body(scene, labels=picture == "arm-height")), words, picture)
 
 
@@ -57,7 +68,9 @@ def across_sentence(drawn: section.Section) -> str:
     """What the drawing across the arm shows, with its numbers."""
     arm = f"An arm {drawn.arm_circumference_cm:g} cm round."
     size = f"{drawn.bladder_width_cm:g} × {drawn.bladder_length_cm:g} cm"
-    share = f"The bladder, {size}, is {drawn.width_percent:.0f} % of that wide and {drawn.length_percent:.0f} % of it long."
+    share = (
+        f"The bladder, {size}, is {drawn.width_percent:.0f} % of that wide and {drawn.length_percent:.0f} % of it long."
+    )
     extras = []
     if drawn.sleeve_mm:
         extras.append(f"{drawn.sleeve_mm:g} mm of cloth lie under it")
@@ -67,6 +80,19 @@ def across_sentence(drawn: section.Section) -> str:
         extras.append(f"its middle is turned {abs(drawn.cuff_turned_deg):g} degrees off the artery")
     more = (" " + "; ".join(extras)[0].upper() + "; ".join(extras)[1:] + ".") if extras else ""
     return f"{arm} {share}{more}"
+
+
+def _not_drawn(technique: Technique) -> str:
+    """What differs from correct technique besides, for which there is no drawing."""
+    listed = []
+    for name, limit in Technique.LIMITS.items():
+        value = getattr(technique, name).item()
+        if name in _DRAWN or value == limit.default:
+            continue
+        listed.append(
+            limit.options[value] if isinstance(limit, Choice) else f"{limit.label.lower()}: {value:g} {limit.unit}"
+        )
+    return f" Not drawn: {'; '.join(listed)}." if listed else ""
 
 
 def _talk(scene: person.Scene) -> str:

@@ -6,67 +6,68 @@ import numpy as np
 
 from sim.cuff.field import PressureField
 from sim.figures.colours import TEXT
-from sim.screens.charts.common import Spec, axis_x, axis_y, chart, numbers
+from sim.screens.charts.common import (
+    ONE_ROW,
+    Spec,
+    at,
+    axis_x,
+    axis_y,
+    chart,
+    label,
+    layer,
+    number,
+    numbers,
+    rows,
+    rule,
+)
 from sim.screens.drawings.shapes import CUFF, HEART
 
 # Pale to dark, one hue: dark is much pressure. None of the colours of truth, display or contributions.
 _SHADES = ["#FBF9F5", "#EADFE6", "#C9B5CE", "#9A84AE", "#6A5689", "#3E2F5B"]
+_LEGEND: Spec = {
+    "title": "% of the cuff's pressure",
+    "orient": "bottom",
+    "direction": "horizontal",
+    "gradientLength": 180,
+    "values": [0, 25, 50, 75, 100],
+    "titleLimit": 280,
+}
+# Both charts leave the same room for their upright axis, so that places along the arm stand above one another.
+_AXIS_PX = 34
 # From here on nearly all of the cuff's pressure arrives.
 _WELL_PERCENT = 90
-_TICKS = {"axis": {"minExtent": 34}}
 
 
 def inside(field: PressureField) -> Spec:
     """A lengthwise section of the arm: shade says how much of the cuff's pressure arrives."""
     along, radius = field.along_cm, field.radius_cm
     dx, dr = float(along[1] - along[0]), float(radius[1] - radius[0])
-    columns = len(along)
-    data = {"values": numbers(np.minimum(field.share, 1.2).ravel(), 3)}
-    transforms = [
+    # Each cell reaches over its neighbour a little, so that no seams show.
+    transforms: list[Spec] = [
         {"window": [{"op": "row_number", "as": "n"}]},
-        {"calculate": f"{along[0] - dx / 2:.4f} + ((datum.n - 1) % {columns}) * {dx:.5f}", "as": "x"},
+        {"calculate": f"{along[0] - dx / 2:.4f} + ((datum.n - 1) % {len(along)}) * {dx:.5f}", "as": "x"},
         {"calculate": f"datum.x + {dx * 1.3:.5f}", "as": "x2"},
-        {"calculate": f"{radius[0] - dr / 2:.4f} + floor((datum.n - 1) / {columns}) * {dr:.5f}", "as": "y"},
+        {"calculate": f"{radius[0] - dr / 2:.4f} + floor((datum.n - 1) / {len(along)}) * {dr:.5f}", "as": "y"},
         {"calculate": f"datum.y + {dr * 1.3:.5f}", "as": "y2"},
         {"calculate": "datum.data * 100", "as": "percent"},
     ]
     top = field.arm_radius_cm + 1.3
-    x = axis_x("along the arm, cm from the cuff's middle", round(float(along[0]), 2), round(float(along[-1]), 2))
-    y = axis_y("across the arm, cm", -round(top, 2), round(top, 2), **_TICKS)
-    shade = {
-        "field": "percent",
-        "type": "quantitative",
-        "scale": {"domain": [0, 110], "range": _SHADES, "clamp": True},
-        "legend": {
-            "title": "% of the cuff's pressure",
-            "orient": "bottom",
-            "direction": "horizontal",
-            "gradientLength": 180,
-            "values": [0, 25, 50, 75, 100],
-            "titleLimit": 280,
-        },
-    }
-    picture = {
-        "data": data,
-        "transform": transforms,
-        "mark": {"type": "rect", "clip": True},
-        "encoding": {"x": x, "x2": {"field": "x2"}, "y": y, "y2": {"field": "y2"}, "color": shade},
-    }
-    return chart([picture, *_cuff(field), *_artery(field)], 250)
+    y = axis_y("across the arm, cm", -top, top, _AXIS_PX)
+    scale = {"domain": [0, 110], "range": _SHADES, "clamp": True}
+    shade = number("percent") | {"scale": scale, "legend": _LEGEND}
+    data = {"values": numbers(field.share.ravel(), 3)}
+    cells = {"type": "rect", "clip": True}
+    edges = {"x2": {"field": "x2"}, "y2": {"field": "y2"}}
+    picture = layer(data, cells, *transforms, x=_along(field), y=y, color=shade, **edges)
+    return chart([picture, _cuff(field), *_artery(field)], 250)
 
 
 def along_artery(field: PressureField) -> Spec:
     """The share of the cuff's pressure that reaches the artery, along its length."""
-    share = _at_artery(field)
-    data = {"values": [{"x": a, "y": s} for a, s in zip(numbers(field.along_cm, 2), numbers(100 * share, 1), strict=True)]}
-    x = axis_x("along the arm, cm from the cuff's middle", round(float(field.along_cm[0]), 2), round(float(field.along_cm[-1]), 2))
-    line = {
-        "data": data,
-        "mark": {"type": "line", "color": HEART, "strokeWidth": 2.4},
-        "encoding": {"x": x, "y": axis_y("% reaching the artery", 0, 112, **_TICKS)},
-    }
-    full = {"data": {"values": [{}]}, "mark": {"type": "rule", "color": TEXT, "strokeDash": [3, 4]}, "encoding": {"y": {"datum": 100}}}
-    return chart([full, line], 120)
+    data = rows(2, x=field.along_cm, y=100 * _at_artery(field))
+    y = axis_y("% reaching the artery", 0, 112, _AXIS_PX)
+    line = layer(data, {"type": "line", "color": HEART, "strokeWidth": 2.4}, x=_along(field), y=y)
+    return chart([layer(ONE_ROW, rule(TEXT, 1, [3, 4]), y=at(100)), line], 120)
 
 
 def sentence(field: PressureField) -> str:
@@ -77,10 +78,14 @@ def sentence(field: PressureField) -> str:
     well = field.along_cm[share >= _WELL_PERCENT]
     long = f"over {well[-1] - well[0]:.0f} cm of its length" if len(well) else "nowhere along it"
     return (
-        f"Under the middle of the bladder {middle:.0f} % of the cuff's pressure reaches the artery, at the bladder's edge "
-        f"{edge:.0f} %; at least {_WELL_PERCENT} % arrives {long}. The shorter that stretch, the higher the cuff's pressure at "
-        "which the artery no longer opens, and that is the pressure the display reads."
+        f"Under the middle of the bladder {middle:.0f} % of the cuff's pressure reaches the artery, at the bladder's "
+        f"edge {edge:.0f} %; at least {_WELL_PERCENT} % arrives {long}. The shorter that stretch, the higher the "
+        "cuff's pressure at which the artery no longer opens, and that is the pressure the display reads."
     )
+
+
+def _along(field: PressureField) -> Spec:
+    return axis_x("along the arm, cm from the cuff's middle", float(field.along_cm[0]), float(field.along_cm[-1]))
 
 
 def _at_artery(field: PressureField) -> np.ndarray:
@@ -91,22 +96,21 @@ def _at_artery(field: PressureField) -> np.ndarray:
     return (1 - weight) * field.share[row - 1] + weight * field.share[row]
 
 
-def _cuff(field: PressureField) -> list[Spec]:
+def _cuff(field: PressureField) -> Spec:
     """The bladder on both sides of the arm."""
     half, inner, outer = field.bladder_half_width_cm, field.arm_radius_cm + 0.1, field.arm_radius_cm + 0.9
-    values = [{"a": -half, "b": half, "c": s * inner, "d": s * outer} for s in (-1, 1)]
-    kind = {"type": "quantitative"}
-    encoding = {"x": {"field": "a"} | kind, "x2": {"field": "b"}, "y": {"field": "c"} | kind, "y2": {"field": "d"}}
-    return [{"data": {"values": values}, "mark": {"type": "rect", "color": CUFF, "cornerRadius": 4}, "encoding": encoding}]
+    values = [{"x": -half, "x2": half, "y": side * inner, "y2": side * outer} for side in (-1, 1)]
+    edges = {"x2": {"field": "x2"}, "y2": {"field": "y2"}}
+    mark = {"type": "rect", "color": CUFF, "cornerRadius": 4}
+    return layer({"values": values}, mark, x=number("x"), y=number("y"), **edges)
 
 
 def _artery(field: PressureField) -> list[Spec]:
     """The artery's line with its name."""
-    height = {"datum": round(field.artery_radius_cm, 3)}
-    data = {"values": [{}]}
-    label = {"type": "text", "text": "artery", "align": "right", "dx": -6, "dy": -9, "color": HEART, "fontWeight": 600, "fontSize": 14}
+    height = at(field.artery_radius_cm)
+    place = {"x": at(field.along_cm[-1]), "y": height}
     return [
-        {"data": data, "mark": {"type": "rule", "color": "#FFFFFF", "strokeWidth": 5}, "encoding": {"y": height}},
-        {"data": data, "mark": {"type": "rule", "color": HEART, "strokeWidth": 2.6}, "encoding": {"y": height}},
-        {"data": data, "mark": label, "encoding": {"y": height, "x": {"datum": round(float(field.along_cm[-1]), 2)}}},
+        layer(ONE_ROW, rule("#FFFFFF", 5), y=height),
+        layer(ONE_ROW, rule(HEART, 2.6), y=height),
+        *label(ONE_ROW, HEART, place, text="artery", align="right", dx=-6, dy=-10),
     ]

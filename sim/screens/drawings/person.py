@@ -75,7 +75,11 @@ def pose(scene: Scene) -> Arm:
 def body(scene: Scene, labels: bool = True) -> str:
     """The whole drawing as SVG, without the element around it."""
     arm = pose(scene)
-    parts = [_template().substitute(_colours(), table=_table(), support=_support(arm), far_arm=_far_arm(), mouth=_mouth(scene))]
+    parts = [
+        _template().substitute(
+            _colours(), table=_table(), support=_support(arm), far_arm=_far_arm(), mouth=_mouth(scene)
+        )
+    ]
     parts.append(_heart_line(labels))
     parts.append(_near_arm(scene, arm))
     parts.append(heart(HEART, 22))
@@ -151,7 +155,9 @@ def _near_arm(scene: Scene, arm: Arm) -> str:
     if cloth > 0:
         grow = 3 + 1.3 * cloth
         parts.append(limb(arm.shoulder, arm.elbow, t * 1.12 + grow, t * 0.84 + grow, shapes.CLOTH))
-        parts.append(limb(arm.elbow, between(arm.elbow, arm.wrist, 0.86), t * 0.82 + grow, t * 0.56 + grow, shapes.CLOTH))
+        parts.append(
+            limb(arm.elbow, between(arm.elbow, arm.wrist, 0.86), t * 0.82 + grow, t * 0.56 + grow, shapes.CLOTH)
+        )
         parts.append(_folds(arm, t))
     elif scene.rolled_up:
         parts.append(limb(arm.shoulder, between(arm.shoulder, arm.elbow, 0.22), t * 1.3, t * 1.26, shapes.CLOTH))

@@ -53,10 +53,14 @@ def body(section: Section, scales: bool = True) -> str:
         parts.append(f'<circle cx="{cx}" cy="{cy}" r="{radius + cloth:.1f}" fill="{shapes.CLOTH}"/>')
     parts.append(f'<circle cx="{cx}" cy="{cy}" r="{radius:.1f}" fill="{shapes.SKIN}"/>')
     parts.append(f'<circle cx="{cx}" cy="{cy}" r="{radius * 0.94:.1f}" fill="#D9A98B"/>')
-    parts.append(f'<circle cx="{cx}" cy="{cy}" r="{radius * 0.17:.1f}" fill="#F1E7D6" stroke="#CDBb9D" stroke-width="2"/>')
+    parts.append(
+        f'<circle cx="{cx}" cy="{cy}" r="{radius * 0.17:.1f}" fill="#F1E7D6" stroke="#CDBb9D" stroke-width="2"/>'
+    )
     parts.append(_arc(ring - 1 - gap / 2, middle - half, middle + half, 11 + gap))
     artery = _polar(radius * section.artery_radius_ratio, _ARTERY_ANGLE)
-    parts.append(f'<circle cx="{artery[0]:.1f}" cy="{artery[1]:.1f}" r="6" fill="{shapes.HEART}" stroke="#FFFFFF" stroke-width="1.6"/>')
+    parts.append(
+        f'<circle cx="{artery[0]:.1f}" cy="{artery[1]:.1f}" r="6" fill="{shapes.HEART}" stroke="#FFFFFF" stroke-width="1.6"/>'
+    )
     if scales:
         parts.append(text((artery[0] + 11, artery[1] - 7), "artery", 14, fill=shapes.HEART, weight=600))
         parts.append(_scale(72, "Bladder width", section.width_percent, FITTING_WIDTH_RATIO, 80))

@@ -56,7 +56,13 @@ def degrees(start: Point, end: Point) -> float:
 
 
 def text(
-    at: Point, words: str, size: float = 14, anchor: str = "start", fill: str = INK, weight: int = 400, halo: bool = True
+    at: Point,
+    words: str,
+    size: float = 14,
+    anchor: str = "start",
+    fill: str = INK,
+    weight: int = 400,
+    halo: bool = True,
 ) -> str:
     """Words in the page's typeface, with a pale halo so that lines behind them do not disturb."""
     ring = ' stroke="#FBF9F5" stroke-width="4" stroke-linejoin="round" paint-order="stroke"' if halo else ""

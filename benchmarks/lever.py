@@ -1,0 +1,91 @@
+"""How long the server takes from a moved lever to the new picture: `python benchmarks/lever.py`.
+
+Each move puts one lever of a lesson to a position not seen before, so that nothing comes from a cache, and runs the
+page. What is timed is a run of the whole page in the server's own script runner, its garbage collection included. In
+the app only the part that follows the lever runs again, so these times are an upper bound.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+from streamlit.testing.v1 import AppTest  # noqa: E402 - the source tree first
+
+from sim.screens.address import LOOKS  # noqa: E402
+from sim.teach.lesson import Lesson, load_all  # noqa: E402
+
+TARGET_MS = 150.0
+SEED = 1
+
+
+def main() -> int:
+    """Print p50 and p95 for each lesson and view; returns 1 where a lesson misses the target."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--moves", type=int, default=60, help="lever moves for each lesson and view (default 60)")
+    moves = max(2, parser.parse_args().moves)
+    print(f"lesson, view: p50 and p95 of {moves} moves [ms], target {TARGET_MS:g} at p95")
+    missed = False
+    for lesson in load_all()[0]:
+        for look in LOOKS:
+            times = _times(lesson, look, moves)
+            p50, p95 = np.percentile(times, [50, 95])
+            missed |= bool(p95 > TARGET_MS)
+            print(f"{lesson.name:16} {LOOKS[look]:16} {p50:6.0f} {p95:6.0f}{'  MISSED' if p95 > TARGET_MS else ''}")
+    return int(missed)
+
+
+def _times(lesson: Lesson, look: str, moves: int) -> list[float]:
+    """Milliseconds of each move, after one that is not counted."""
+    page = _open(lesson, look)
+    rng = np.random.default_rng(SEED)
+    times: list[float] = []
+    seen: set[tuple[object, ...]] = set()
+    while len(times) <= moves:
+        move = _move(page, lesson, rng)
+        if move in seen:
+            # All positions were met: another reading, untimed, makes them new.
+            page.button(key=f"{lesson.name}/again").click().run()
+            seen.clear()
+            continue
+        seen.add(move)
+        begun = time.perf_counter()
+        page.run()
+        times.append(1000 * (time.perf_counter() - begun))
+        assert not page.exception, page.exception
+    return times[1:]
+
+
+def _open(lesson: Lesson, look: str) -> AppTest:
+    page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60).run()
+    page.switch_page("sim/screens/pages/lesson.py")
+    page.query_params["lesson"] = lesson.name
+    page.query_params["predicted"] = "none"
+    page.query_params["look"] = look
+    # Other readings in each view, so that none of them was made before.
+    page.query_params["seed"] = str(1 + 1000 * list(LOOKS).index(look))
+    return page.run()
+
+
+def _move(page: AppTest, lesson: Lesson, rng: np.random.Generator) -> tuple[object, ...]:
+    """Put one lever somewhere else; returns all positions."""
+    lever = lesson.levers[rng.integers(len(lesson.levers))]
+    key = f"{lesson.name}/{lever.field}"
+    if lever.is_choice:
+        page.radio(key=key).set_value(lever.options[rng.integers(len(lever.options))].value)
+    else:
+        steps = round((lever.high - lever.low) / lever.step)
+        page.slider(key=key).set_value(lever.low + lever.step * int(rng.integers(steps + 1)))
+    keys = [(each.is_choice, f"{lesson.name}/{each.field}") for each in lesson.levers]
+    return tuple(page.radio(key=k).value if choice else page.slider(key=k).value for choice, k in keys)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

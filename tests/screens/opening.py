@@ -1,0 +1,48 @@
+"""Opening the app's pages in Streamlit's own test harness, and reading what is on them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from streamlit.testing.v1 import AppTest
+
+APP = Path(__file__).resolve().parents[2] / "app.py"
+
+
+def open_home() -> AppTest:
+    """The first screen."""
+    return AppTest.from_file(str(APP), default_timeout=60).run()
+
+
+def open_page(name: str, **parameters: str) -> AppTest:
+    """A page ("lesson", "safety") by a link with these query parameters."""
+    page = open_home()
+    page.switch_page(f"sim/screens/pages/{name}.py")
+    for parameter, value in parameters.items():
+        page.query_params[parameter] = value
+    return page.run()
+
+
+def html(page: AppTest) -> str:
+    """All pieces of HTML on the page."""
+    elements: Any = page.get("html")
+    return "\n".join(element.proto.body for element in elements)
+
+
+def texts(page: AppTest) -> str:
+    """All Markdown, captions and messages on the page."""
+    kinds: tuple[Any, ...] = (page.title, page.subheader, page.markdown, page.caption)
+    kinds += (page.warning, page.success, page.info)
+    return "\n".join(element.value for kind in kinds for element in kind)
+
+
+def links(page: AppTest) -> list[Any]:
+    """All links to pages of the app."""
+    elements: Any = page.get("page_link")
+    return [element.proto for element in elements]
+
+
+def address(page: AppTest) -> dict[str, str]:
+    """The page's query parameters."""
+    return {name: value if isinstance(value, str) else value[0] for name, value in page.query_params.items()}
