@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.signal import savgol_filter
 
-# Before slopes and tops are taken, a parabola is fitted through so much of the recording around each sample [s]. A running
-# mean would flatten the pulses that are short, those of a cuff near systolic pressure, and change what a ratio means.
+# Before slopes and tops are taken, a parabola is fitted through so much of the recording around each sample [s]. A
+# running mean would flatten the short pulses of a cuff near systolic pressure, and change what a ratio means.
 _SMOOTH_S = 0.07
 # The slope is taken over this time [s].
 _SLOPE_S = 0.06
