@@ -23,6 +23,7 @@ class Subject(Fields):
         zero transmural pressure (sim.body.artery) [mmHg]
     artery_radius_ratio: the artery's distance from the arm's axis over the arm's radius
     artery_scale: the artery's volume against the reference arm's
+    artery_law: how its area follows the pressure, "exponential" or "arctangent" (sim.body.artery)
     form_factor: (mean - diastolic) / (systolic - diastolic) of the pulse
     breathing_per_min: breaths a minute
     rhythm: "regular" or "atrial-fibrillation"
@@ -38,6 +39,7 @@ class Subject(Fields):
     artery_b_mmhg: Any = 20.0
     artery_radius_ratio: Any = 0.35
     artery_scale: Any = 1.0
+    artery_law: Any = "exponential"
     form_factor: Any = 0.395
     breathing_per_min: Any = 15.0
     rhythm: Any = "regular"
@@ -51,6 +53,11 @@ class Subject(Fields):
         "artery_b_mmhg": Limit(4, 80, 20, 1, "mmHg", "Artery: width of compliance above zero"),
         "artery_radius_ratio": Limit(0.2, 0.6, 0.35, 0.01, "", "Artery's place: 0 arm's axis, 1 skin"),
         "artery_scale": Limit(0.01, 4, 1, 0.01, "", "Artery's volume against the reference arm"),
+        "artery_law": Choice(
+            {"exponential": "compliance falls off exponentially", "arctangent": "compliance with long tails"},
+            "exponential",
+            "Artery: law of its area",
+        ),
         "form_factor": Limit(0.33, 0.5, 0.395, 0.005, "", "Form factor of the pulse"),
         "breathing_per_min": Limit(4, 40, 15, 1, "per min", "Breaths"),
         "rhythm": Choice(
