@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from sim.explain.variation import PLACES
 from sim.fields import FieldError
 
 
@@ -31,8 +32,20 @@ class Category:
 
 
 @dataclass(frozen=True)
+class Equivalent:
+    """A pressure in the office and the one at home that a guideline puts beside it, (sbp, dbp) each [mmHg]."""
+
+    office: tuple[float, float]
+    home: tuple[float, float]
+    sure: str
+
+
+@dataclass(frozen=True)
 class Scheme:
-    """One guideline's categories, lowest first, with its source and how sure we are of it."""
+    """One guideline's categories, lowest first, with its source and how sure we are of it.
+
+    categories: of an average in the office;  home: of one at home, which `home_sure` is about
+    """
 
     name: str
     label: str
@@ -41,6 +54,15 @@ class Scheme:
     sure: str
     note: str
     categories: tuple[Category, ...]
+    home: tuple[Category, ...]
+    home_sure: str
+    equivalents: tuple[Equivalent, ...]
+
+    def at(self, place: str) -> tuple[Category, ...]:
+        """The categories at a place, "home" or "office"; study visits count as office. Raises FieldError."""
+        if place not in PLACES:
+            raise FieldError("place", repr(place), "one of " + ", ".join(PLACES))
+        return self.home if place == "home" else self.categories
 
 
 @lru_cache(maxsize=1)
@@ -50,20 +72,27 @@ def schemes() -> dict[str, Scheme]:
     return {entry["name"]: _scheme(entry) for entry in tomllib.loads(text)["scheme"]}
 
 
-def categorise(sbp: ArrayLike, dbp: ArrayLike, scheme: str) -> np.ndarray:
+def scheme_named(name: str) -> Scheme:
+    """The scheme of this name; raises FieldError where there is none."""
+    if name not in schemes():
+        raise FieldError("scheme", repr(name), "one of " + ", ".join(schemes()))
+    return schemes()[name]
+
+
+def categorise(sbp: ArrayLike, dbp: ArrayLike, scheme: str, place: str = "office") -> np.ndarray:
     """The name of the category of each pair of numbers, "" where one of them is missing (NaN).
 
     sbp, dbp: of shapes that go together, rounded here to whole mmHg [mmHg]
-    scheme: a name from `schemes()`
+    scheme: a name from `schemes()`;  place: "office" or "home", where the average comes from
 
-    The number in the higher category counts. Raises FieldError where there is no such scheme.
+    The number in the higher category counts. Raises FieldError where there is no such scheme or place.
 
     >>> str(categorise(129.4, 80, "acc-aha-2017"))
     'hypertension, stage 1'
+    >>> str(categorise(136, 80, "acc-aha-2017", place="home"))
+    'hypertension, stage 2'
     """
-    if scheme not in schemes():
-        raise FieldError("scheme", repr(scheme), "one of " + ", ".join(schemes()))
-    categories = schemes()[scheme].categories
+    categories = scheme_named(scheme).at(place)
     systolic, diastolic = np.broadcast_arrays(_whole(sbp), _whole(dbp))
     level = np.maximum(
         _level(systolic, [c.sbp_from for c in categories]), _level(diastolic, [c.dbp_from for c in categories])
@@ -83,8 +112,16 @@ def _level(pressure_mmhg: np.ndarray, lowest_mmhg: list[float]) -> np.ndarray:
 
 
 def _scheme(entry: dict[str, Any]) -> Scheme:
-    first, *others = entry["category"]
+    words = {key: entry[key] for key in ("name", "label", "source", "doi", "sure", "note", "home_sure")}
+    return Scheme(
+        **words,
+        categories=_categories(entry["category"]),
+        home=_categories(entry["home"]),
+        equivalents=tuple(Equivalent(tuple(e["office"]), tuple(e["home"]), e["sure"]) for e in entry["equivalent"]),
+    )
+
+
+def _categories(entries: list[dict[str, Any]]) -> tuple[Category, ...]:
+    first, *others = entries
     lowest = Category(first["name"], -np.inf, -np.inf)
-    higher = (Category(c["name"], c.get("sbp_from", np.inf), c.get("dbp_from", np.inf)) for c in others)
-    words = {key: entry[key] for key in ("name", "label", "source", "doi", "sure", "note")}
-    return Scheme(**words, categories=(lowest, *higher))
+    return (lowest, *(Category(c["name"], c.get("sbp_from", np.inf), c.get("dbp_from", np.inf)) for c in others))

@@ -1,0 +1,197 @@
+"""How probable each category is, given readings: what they say of the usual pressure is a law, not a number.
+
+The mean of the readings, and the scatter that such a mean has (`sim.explain.averaging`), give a law of the usual
+pressure: with no view beforehand the normal law around the mean; with a view of the population the product of the two,
+which lies nearer to the population's mean the fewer the readings. What every reading is off is not known and not in it.
+
+The category is at most the k-th where both pressures lie below where the next one begins, so its probability is a
+difference of values of the bivariate normal distribution function.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import inf, sqrt
+
+import numpy as np
+from scipy.special import ndtr, ndtri
+from scipy.stats import chi2, t
+
+from sim.explain.averaging import Law, error_of
+from sim.explain.categories import Category, scheme_named
+from sim.explain.schedules import Layout
+from sim.explain.variation import PRIOR_DEGREES, Variation, usual
+
+# Categories begin at whole numbers, and 119.6 counts as 120.
+ROUNDING_MMHG = 0.5
+_NODES = 64  # of Gauss's rule
+_SCALES = 200  # shares of the law of the width
+
+
+@dataclass(frozen=True)
+class Usual:
+    """What is known of someone's usual pressure: the law of it, and how sure its width is.
+
+    degrees: degrees of freedom of a multivariate t law of that centre and scale; inf: normal
+    factor: how much more than usual these readings scatter from day to day (1: as usual); None where that is not known
+    """
+
+    law: Law
+    degrees: float = inf
+    factor: float | None = None
+
+    def interval(self, probability: float = 0.95, name: str = "sbp") -> tuple[float, float]:
+        """The middle interval that holds one usual pressure with this probability [mmHg]."""
+        half = float(t.ppf(0.5 + probability / 2, self.degrees)) * getattr(self.law, f"sd_{name}")
+        centre = getattr(self.law, name)
+        return centre - half, centre + half
+
+
+@dataclass(frozen=True)
+class CategoryChance:
+    """One category, how probable it is, and from where it begins [mmHg]."""
+
+    name: str
+    probability: float
+    sbp_from: float
+    dbp_from: float
+
+
+def usual_pressure(
+    sbp: np.ndarray,
+    dbp: np.ndarray,
+    layout: Layout,
+    variation: Variation,
+    *,
+    over: str = "months",
+    population: Law | None = None,
+    learn: bool = True,
+) -> Usual:
+    """What readings say of the usual pressure.
+
+    sbp, dbp: (n,) the readings [mmHg];  layout: when each was taken, and which count
+    over: the usual pressure of "months" or of these "weeks"
+    population: the law of usual pressures of people like this one, where it shall count
+    learn: weigh the readings' own scatter from day to day against the published one
+
+    First readings that are known to be higher are not taken off: the mean is the one that the schedule gives.
+    Raises FieldError where no reading counts.
+    """
+    kept = layout.kept
+    spread = error_of(layout, variation, over=over)
+    mean = Law(
+        float(np.mean(np.asarray(sbp)[kept])),
+        float(np.mean(np.asarray(dbp)[kept])),
+        spread.sd_sbp,
+        spread.sd_dbp,
+        spread.correlation,
+    )
+    if not learn or len(np.unique(layout.day[kept])) < 2:
+        return Usual(_with(mean, population))
+    factor, degrees = _own_scatter(np.asarray(sbp)[kept], np.asarray(dbp)[kept], layout, variation)
+    own = error_of(layout, variation.scaled(factor), over=over)
+    mean = replace(mean, sd_sbp=own.sd_sbp, sd_dbp=own.sd_dbp, correlation=own.correlation)
+    return Usual(_with(mean, population), degrees, factor)
+
+
+def category_chances(known: Usual | Law, scheme: str, place: str = "office") -> list[CategoryChance]:
+    """The probability that the usual pressure lies in each category, lowest first; they add up to 1.
+
+    >>> [round(c.probability, 2) for c in category_chances(Law(129, 79, 5, 3), "acc-aha-2017")]
+    [0.02, 0.29, 0.68, 0.02]
+    """
+    of_usual = known if isinstance(known, Usual) else Usual(known)
+    categories = scheme_named(scheme).at(place)
+    below = [0.0, *(_below(of_usual, *_lowest(categories[k:])) for k in range(1, len(categories))), 1.0]
+    return [
+        CategoryChance(c.name, max(0.0, below[k + 1] - below[k]), c.sbp_from, c.dbp_from)
+        for k, c in enumerate(categories)
+    ]
+
+
+def given_one_reading(
+    sbp: float, dbp: float, place: str = "office", *, population: Law | None = None, over: str = "months"
+) -> Usual:
+    """What one reading says of the usual pressure, where nothing is known but the place it was taken at."""
+    one = Layout(np.zeros(1, int), np.zeros(1, int), np.ones(1, int), np.ones(1, bool))
+    variation = usual(place, sbp, dbp)
+    return usual_pressure(np.array([sbp]), np.array([dbp]), one, variation, over=over, population=population)
+
+
+def _lowest(categories: tuple[Category, ...]) -> tuple[float, float]:
+    """Where the lowest of these or any higher one begins, systolic and diastolic [mmHg]."""
+    return min(c.sbp_from for c in categories) - ROUNDING_MMHG, min(c.dbp_from for c in categories) - ROUNDING_MMHG
+
+
+def _below(known: Usual, sbp: float, dbp: float) -> float:
+    """Probability that both pressures lie below these.
+
+    A t law is a normal one whose width is drawn: the mean over even shares of the chi-square law of that width.
+    """
+    law = known.law
+    scales = np.ones(1)
+    if np.isfinite(known.degrees):
+        middles = (np.arange(_SCALES) + 0.5) / _SCALES
+        scales = np.sqrt(chi2.ppf(middles, known.degrees) / known.degrees)
+    a, b = ((limit - centre) / max(sd, 1e-9) for limit, centre, sd in _sides(law, sbp, dbp))
+    return float(np.mean(bivariate_normal(a * scales, b * scales, law.correlation)))
+
+
+def _sides(law: Law, sbp: float, dbp: float) -> tuple[tuple[float, float, float], ...]:
+    return (sbp, law.sbp, law.sd_sbp), (dbp, law.dbp, law.sd_dbp)
+
+
+def bivariate_normal(a: np.ndarray, b: np.ndarray, correlation: float) -> np.ndarray:
+    """P(X < a, Y < b) of standard normal X, Y, for arrays of one shape (n,).
+
+    The integral of P(Y < b | x) over the share of x below a, by Gauss's rule.
+
+    >>> round(float(bivariate_normal(np.zeros(1), np.zeros(1), 0.5)[0]), 4)
+    0.3333
+    """
+    nodes, weights = np.polynomial.legendre.leggauss(_NODES)
+    share = ndtr(a)[:, None] * (nodes + 1) / 2
+    x = ndtri(np.clip(share, 1e-300, 1 - 1e-16))
+    given_x = ndtr((b[:, None] - correlation * x) / sqrt(1 - correlation**2))
+    return ndtr(a) * (given_x * weights).sum(axis=1) / 2
+
+
+def _with(mean: Law, population: Law | None) -> Law:
+    """The law of the usual pressure where that of the population counts too: the product of both normal laws."""
+    if population is None:
+        return mean
+    of_mean, of_people = (np.linalg.inv(_covariance(law)) for law in (mean, population))
+    covariance = np.linalg.inv(of_mean + of_people)
+    centres = of_mean @ [mean.sbp, mean.dbp] + of_people @ [population.sbp, population.dbp]
+    sbp, dbp = covariance @ centres
+    sd = np.sqrt(np.diag(covariance))
+    return Law(float(sbp), float(dbp), float(sd[0]), float(sd[1]), float(covariance[0, 1] / sd.prod()))
+
+
+def _covariance(law: Law) -> np.ndarray:
+    both = law.correlation * law.sd_sbp * law.sd_dbp
+    return np.array([[law.sd_sbp**2, both], [both, law.sd_dbp**2]])
+
+
+def _own_scatter(sbp: np.ndarray, dbp: np.ndarray, layout: Layout, variation: Variation) -> tuple[float, float]:
+    """How many times as much as usual these readings scatter from day to day, and with how many degrees of freedom.
+
+    The variance of the days' means over the expected one, mean of systolic and diastolic, weighed with the usual
+    scatter, which counts as PRIOR_DEGREES.
+    """
+    day, session = layout.day[layout.kept], layout.session[layout.kept]
+    days = np.unique(day)
+    ratios = []
+    for name, values in (("sbp", sbp), ("dbp", dbp)):
+        spread = getattr(variation, name)
+        found = np.var([values[day == d].mean() for d in days], ddof=1)
+        sessions = np.mean([_shares(session[day == d]) for d in days])
+        readings = np.mean([1 / (day == d).sum() for d in days])
+        ratios.append(found / (spread.day**2 + spread.session**2 * sessions + spread.reading**2 * readings))
+    own = len(days) - 1
+    return sqrt((PRIOR_DEGREES + own * np.mean(ratios)) / (PRIOR_DEGREES + own)), PRIOR_DEGREES + own
+
+
+def _shares(groups: np.ndarray) -> float:
+    counts = np.unique(groups, return_counts=True)[1]
+    return float(np.square(counts / counts.sum()).sum())

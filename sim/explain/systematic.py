@@ -1,0 +1,88 @@
+"""What a technique does to every reading of a person: its bias, apart from what it adds to the scatter.
+
+Measured with the engine. What belongs to a mistake as this person makes it (how strongly they respond to talking, how
+the sleeve lies) is the same in all their readings and so a bias; noise, breathing and beats are drawn anew each time.
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import numpy as np
+
+from sim.body.subject import Subject
+from sim.chance import Chance
+from sim.cuff.instrument import Instrument
+from sim.estimate.fixed_ratio import FixedRatio
+from sim.explain.averaging import Systematic
+from sim.explain.mistakes import mistakes
+from sim.fields import FieldError
+from sim.measurement import Estimator, prepare
+from sim.record import Sweep
+from sim.results import Reading
+from sim.technique import Technique
+
+Inputs = tuple[Subject, Technique, Instrument]
+# Readings from which bias and scatter are worked out.
+READINGS = 200
+
+
+def systematic(
+    subject: Subject,
+    technique: Technique | None = None,
+    instrument: Instrument | None = None,
+    *,
+    rng: np.random.Generator,
+    n: int = READINGS,
+    estimator: Estimator | None = None,
+) -> Systematic:
+    """Bias and scatter of a technique for one person, from n readings of theirs, or one of each of n people.
+
+    The bias is a steady reading less the resting pressure; how it differs between the n rows is how people differ in
+    it. Scatter is a reading less its steady one, beyond that of correct technique, which the published variation of
+    readings already holds. Rows without a reading are left out.
+
+    Raises FieldError where fewer than half have one.
+    """
+    wrong = prepare(subject, technique, instrument, rng=rng, n=n if subject.size == 1 else None, ideal=False)
+    right = corrected(*wrong)
+    estimate = estimator or FixedRatio()
+    seed = int(rng.integers(2**62))
+    found = {}
+    for name, inputs in (("wrong", wrong), ("right", right)):
+        sweep = Sweep(*inputs)
+        chance = sweep.chance(np.random.default_rng(seed))
+        found[name] = _read(sweep, chance, estimate), _read(sweep, sweep.steady(chance), estimate)
+    resting = {"sbp": wrong[0].sbp, "dbp": wrong[0].dbp}
+    ok = np.logical_and.reduce([reading.ok for pair in found.values() for reading in pair])
+    if ok.sum() < len(ok) / 2:
+        reasons = next(r.reason[~r.ok] for pair in found.values() for r in pair if not r.ok.all())
+        raise FieldError("technique", "no reading in most people", f"one that gives readings ({reasons[0]})")
+    values: dict[str, float] = {}
+    for name in ("sbp", "dbp"):
+        (noisy, steady), (noisy_right, steady_right) = (
+            tuple(getattr(reading, name)[ok] for reading in found[which]) for which in ("wrong", "right")
+        )
+        bias = steady - resting[name][ok]
+        extra = float((noisy - steady).var() - (noisy_right - steady_right).var())
+        values |= {
+            name: float(bias.mean()),
+            f"person_{name}": float((steady - steady_right).std()),
+            f"extra_{name}": sqrt(max(0.0, extra)),
+            f"algorithm_{name}": float((steady_right - resting[name][ok]).mean()),
+        }
+    return Systematic(**values)
+
+
+def corrected(subject: Subject, technique: Technique, instrument: Instrument) -> Inputs:
+    """The same people measured with correct technique; every field is an array of n."""
+    for mistake in mistakes(subject, technique, instrument):
+        if hasattr(technique, mistake.field):
+            technique = technique.replace(**{mistake.field: mistake.correct})
+        else:
+            instrument = instrument.replace(**{mistake.field: mistake.correct})
+    return subject, technique, instrument
+
+
+def _read(sweep: Sweep, chance: Chance, estimate: Estimator) -> Reading:
+    return estimate(sweep.record(chance)[0])
