@@ -12,10 +12,11 @@ from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.measurement import measure
-from sim.study.cohort import cohort
+from sim.study.reference import reference_cohort
+from sim.study.seeds import calibration_seed
 from sim.technique import Technique
 
-# The reference cohort. No cohort that scores an estimator may use this seed.
+# The reference cohort (sim.study.seeds keeps its seed from scoring an estimator).
 SEED = 20_000
 PEOPLE = 2_000
 
@@ -25,8 +26,8 @@ def calibrate(people: int = PEOPLE, seed: int = SEED) -> tuple[float, float]:
 
     People for whom a trial ratio gives no reading are left out of its mean.
     """
-    rng = np.random.default_rng(seed)
-    subject = cohort(people, rng)
+    rng = np.random.default_rng(calibration_seed(seed))
+    subject = reference_cohort(people, rng)
     instrument = Instrument(bladder=choose(subject.arm_circumference_cm))
     result = measure(subject, Technique(), instrument, rng=rng)
     osc, truth = result.reading.oscillogram, result.truth.at_measurement

@@ -20,7 +20,7 @@ from sim.estimate.fixed_ratio import FixedRatio
 from sim.fields import FieldError, Limit
 from sim.record import Sweep
 from sim.results import Reading
-from sim.study.cohort import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
+from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
 from sim.teach.inputs import Inputs
 from sim.teach.lesson_record import Lesson
 from sim.teach.parts import BOUNDS, Evidence, Figure

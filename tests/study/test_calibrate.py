@@ -8,7 +8,7 @@ from sim.cuff.instrument import Instrument
 from sim.estimate.fixed_ratio import DIASTOLIC_RATIO, SYSTOLIC_RATIO
 from sim.measurement import measure
 from sim.study.calibrate import PEOPLE, SEED, calibrate
-from sim.study.cohort import cohort
+from sim.study.reference import reference_cohort
 from sim.technique import Technique
 
 
@@ -25,7 +25,7 @@ def test_the_ratios_lie_within_the_published_spread() -> None:
 def test_another_cohort_is_read_without_a_mean_error() -> None:
     """People whom the calibration never saw: a mean error within three standard errors (of both means) of nothing."""
     rng = np.random.default_rng(SEED + 1)
-    subject = cohort(1000, rng)
+    subject = reference_cohort(1000, rng)
     result = measure(subject, Technique(), Instrument(bladder=choose(subject.arm_circumference_cm)), rng=rng)
     for error in (
         result.reading.sbp - result.truth.at_measurement.sbp,

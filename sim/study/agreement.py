@@ -1,0 +1,227 @@
+"""An estimator scored as ISO 81060-2 scores a device: its readings against the true pressure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.body.subject import Subject
+from sim.cuff.instrument import Instrument
+from sim.fields import FieldError
+from sim.measurement import Estimator
+from sim.study.bland_altman import BlandAltman, bland_altman
+from sim.study.components import Components, components
+from sim.study.dependence import Dependence, dependence
+from sim.study.intervals import Estimate, share
+from sim.study.measuring import measured, portions
+from sim.study.origin import Origin
+from sim.study.readings import TRUTHS, Readings, joined
+from sim.study.seeds import scoring_generator
+from sim.study.standard import MEAN_MMHG, SD_MMHG, Passing, Tolerable, passing, sd_limit, tolerable
+from sim.technique import Technique
+
+WITHIN_MMHG = (5, 10, 15)
+# British Hypertension Society, % of differences within 5, 10 and 15 mmHg; historical. O'Brien E, et al. J Hypertens
+# 1993;11 Suppl 2:S43-62 (from memory); figures seen at second hand.
+GRADES = {"A": (60, 85, 95), "B": (50, 75, 90), "C": (40, 65, 85)}
+
+# What errors are held against: label and unit by column of Readings; pulse pressure is worked out.
+QUANTITIES = {
+    "arm_circumference_cm": ("arm circumference", "cm"),
+    "artery_b_mmhg": ("artery: stiffness (width b)", "mmHg"),
+    "pulse_pressure_mmhg": ("pulse pressure", "mmHg"),
+    "heart_rate": ("heart rate", "/min"),
+    "amplitude_mmhg": ("largest pulse in the cuff", "mmHg"),
+    "age_years": ("age", "years"),
+}
+_PORTION = 256
+
+
+@dataclass(frozen=True)
+class Counts:
+    """What became of the readings: all, those without a number by reason, subjects with every reading."""
+
+    readings: int
+    subjects: int
+    failed: int
+    failed_share: Estimate
+    reasons: dict[str, int]
+    complete: int
+    without_any: int
+
+
+@dataclass(frozen=True, eq=False)
+class Score:
+    """One pressure's errors, reading less truth [mmHg].
+
+    parts: means and spreads of the subjects that gave every reading, as the standard wants them
+    criterion_1, criterion_2: whether passed; limit_2: the SD that criterion 2 allows at this mean
+    passing: probability that a study of 85 would pass at exactly this performance
+    tolerable: probability of a subject's mean error of 10 mmHg or less, and how sure it is enough
+    within: share of all readings with errors within 5, 10 and 15 mmHg, those without a number outside; grade: by it
+    agreement: Bland-Altman over all readings that have numbers; by: error against what differs between people
+    """
+
+    pressure: str
+    parts: Components
+    criterion_1: bool
+    criterion_2: bool
+    limit_2: float
+    passing: Passing
+    tolerable: Tolerable
+    within: dict[int, float]
+    grade: str
+    agreement: BlandAltman
+    root_mean_square: float
+    by: tuple[Dependence, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Agreement:
+    """An estimator's score for systolic and diastolic pressure. `against` names the truth used."""
+
+    estimator: str
+    against: str
+    origin: Origin
+    counts: Counts
+    sbp: Score
+    dbp: Score
+
+    @property
+    def scores(self) -> tuple[Score, Score]:
+        """Systolic, diastolic."""
+        return self.sbp, self.dbp
+
+    @property
+    def passed(self) -> bool:
+        """Whether both criteria hold for both pressures, over subjects that gave every reading."""
+        return all(s.criterion_1 and s.criterion_2 for s in self.scores)
+
+
+def agreement(
+    estimator: Estimator,
+    people: Subject,
+    rng: np.random.Generator,
+    *,
+    readings: int = 3,
+    technique: Technique | None = None,
+    instrument: Instrument | None = None,
+    against: str = "at_measurement",
+    name: str | None = None,
+) -> Agreement:
+    """Measure people, n of them with several readings each, with an estimator and score it, in this process.
+
+    >>> from sim.estimate.fixed_ratio import FixedRatio
+    >>> from sim.study.cohort import cohort
+    >>> rng = np.random.default_rng(5)
+    >>> agreement(FixedRatio(), cohort(40, rng), rng).counts.readings
+    120
+
+    The mean error of correct technique against the pressure at the measurement is the algorithm's own; choose another
+    `against` of TRUTHS to add what the technique did. Raises FieldError on the seeds that calibrate estimators.
+    """
+    seed = scoring_generator(rng)
+    n = people.size
+    spread = people.spread(n)
+    parts = [
+        measured(
+            spread.take(rows),
+            {name or type(estimator).__name__: estimator},
+            rng,
+            readings=readings,
+            technique=technique,
+            instrument=instrument,
+            first_subject=rows.start,
+        )
+        for rows in portions(n, _PORTION)
+    ]
+    origin = Origin(seed, f"{n} subjects with {readings} readings each")
+    return score(joined(parts), origin, against=against)
+
+
+def score(
+    readings: Readings, origin: Origin, *, estimator: str | None = None, against: str = "at_measurement"
+) -> Agreement:
+    """Score one estimator's readings, the only one's by default. Raises FieldError on an unknown truth."""
+    if against not in TRUTHS:
+        raise FieldError("against", repr(against), "one of " + ", ".join(TRUTHS))
+    mine = readings if estimator is None and len(readings.estimators) == 1 else readings.of(estimator or "")
+    counts, complete = _counts(mine)
+    return Agreement(
+        estimator=mine.estimators[0],
+        against=against,
+        origin=origin,
+        counts=counts,
+        sbp=_score(mine, "sbp", against, complete),
+        dbp=_score(mine, "dbp", against, complete),
+    )
+
+
+def _counts(readings: Readings) -> tuple[Counts, np.ndarray]:
+    """What became of the readings, and a mask (m,) of those whose subject gave every one."""
+    ok = readings.ok
+    _, where, planned = np.unique(readings["subject"], return_inverse=True, return_counts=True)
+    read = np.bincount(where, ok)
+    whole = read == planned.max(initial=1)
+    said, times = np.unique(readings["reason"][~ok].astype(str), return_counts=True)
+    failed = int((~ok).sum())
+    counts = Counts(
+        readings=len(ok),
+        subjects=len(planned),
+        failed=failed,
+        failed_share=share(failed, len(ok)),
+        reasons={str(text): int(count) for text, count in sorted(zip(said, times, strict=True), key=lambda x: -x[1])},
+        complete=int(whole.sum()),
+        without_any=int((read == 0).sum()),
+    )
+    return counts, whole[where]
+
+
+def _score(readings: Readings, pressure: str, against: str, complete: np.ndarray) -> Score:
+    error, subject = readings.error(pressure, against), readings["subject"]
+    parts = components(error[complete], subject[complete])
+    there = readings.ok
+    limit = float(sd_limit(parts.mean)) if np.isfinite(parts.mean) else 0.0
+    known = error[there]
+    within = {w: float((np.abs(known) <= w).sum() / max(len(error), 1)) for w in WITHIN_MMHG}
+    per_subject = round(parts.harmonic) if parts.subjects else 1
+    within_sd = parts.within if np.isfinite(parts.within) else 0.0
+    return Score(
+        pressure=pressure,
+        parts=parts,
+        criterion_1=bool(abs(parts.mean) <= MEAN_MMHG and parts.sd <= SD_MMHG),
+        criterion_2=bool(parts.sd_of_means <= limit),
+        limit_2=limit,
+        passing=passing(parts.mean, parts.between, within_sd, readings=per_subject),
+        tolerable=tolerable(parts.mean, parts.sd_of_means, parts.subjects),
+        within=within,
+        grade=_grade(within),
+        agreement=bland_altman(known, subject[there]),
+        root_mean_square=float(np.sqrt((known**2).mean())) if len(known) else np.nan,
+        by=_dependences(readings, error, there),
+    )
+
+
+def _grade(within: dict[int, float]) -> str:
+    reached = [100 * within[w] for w in WITHIN_MMHG]
+    return next(
+        (name for name, least in GRADES.items() if all(r >= p for r, p in zip(reached, least, strict=True))), "D"
+    )
+
+
+def _dependences(readings: Readings, error: np.ndarray, there: np.ndarray) -> tuple[Dependence, ...]:
+    """The subjects' mean errors against what differs between people; means over the readings that have numbers."""
+    _, where = np.unique(readings["subject"][there], return_inverse=True)
+    count = np.bincount(where)
+    found = []
+    for name, (label, unit) in QUANTITIES.items():
+        if name == "pulse_pressure_mmhg":
+            quantity = readings["at_measurement_sbp"] - readings["at_measurement_dbp"]
+        elif name in readings:
+            quantity = readings[name]
+        else:
+            continue
+        quantity, means = (np.bincount(where, values[there]) / count for values in (quantity.astype(float), error))
+        found.append(dependence(name, label, unit, quantity, means))
+    return tuple(d for d in found if d is not None)

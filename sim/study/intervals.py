@@ -1,0 +1,66 @@
+"""Figures with their confidence intervals: means, standard deviations, shares."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import stats
+
+CONFIDENCE = 0.95
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A figure and its confidence interval; NaN where the data do not give it."""
+
+    value: float
+    low: float
+    high: float
+
+    def scaled(self, factor: float) -> Estimate:
+        """The same in other units; `factor` > 0."""
+        return Estimate(self.value * factor, self.low * factor, self.high * factor)
+
+
+def mean(values: np.ndarray, confidence: float = CONFIDENCE) -> Estimate:
+    """Mean of independent values (n,), with Student's interval.
+
+    >>> mean(np.array([1.0, 2.0, 3.0])).value
+    2.0
+    """
+    n = len(values)
+    if n < 2:
+        return Estimate(float(values.mean()) if n else np.nan, np.nan, np.nan)
+    return student(float(values.mean()), float(values.std(ddof=1) / np.sqrt(n)), n - 1, confidence)
+
+
+def student(value: float, error: float, freedom: float, confidence: float = CONFIDENCE) -> Estimate:
+    """`value` with Student's interval for its standard error."""
+    reach = float(stats.t.ppf((1 + confidence) / 2, freedom)) * error
+    return Estimate(value, value - reach, value + reach)
+
+
+def deviation(sd: float, freedom: int, confidence: float = CONFIDENCE) -> Estimate:
+    """A standard deviation of normal values, with the chi-square interval."""
+    if freedom < 1:
+        return Estimate(np.nan, np.nan, np.nan)
+    low, high = (
+        sd * np.sqrt(freedom / stats.chi2.ppf(p, freedom)) for p in ((1 + confidence) / 2, (1 - confidence) / 2)
+    )
+    return Estimate(sd, float(low), float(high))
+
+
+def share(count: int, of: int, confidence: float = CONFIDENCE) -> Estimate:
+    """A share of independent events, with the exact interval (Clopper CJ, Pearson ES. Biometrika 1934;26:404-413,
+    DOI 10.1093/biomet/26.4.404; from memory).
+
+    >>> round(share(0, 10).high, 4)
+    0.3085
+    """
+    if of == 0:
+        return Estimate(np.nan, np.nan, np.nan)
+    tail = (1 - confidence) / 2
+    low = float(stats.beta.ppf(tail, count, of - count + 1)) if count else 0.0
+    high = float(stats.beta.ppf(1 - tail, count + 1, of - count)) if count < of else 1.0
+    return Estimate(count / of, low, high)

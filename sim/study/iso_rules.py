@@ -1,0 +1,66 @@
+"""How ISO 81060-2 wants the subjects of a study distributed, and whether they are.
+
+The rules are from memory of the standard. Those for pressures count the reference readings; here these are the true
+pressures at the measurement.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.cuff.bladder import bladders, choose
+
+# Arms for which the cuffs of a usual instrument are made, together [cm] (common practice).
+ARM_RANGE_CM = (22.0, 42.0)
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One rule: at least this share of readings or subjects must be of that kind."""
+
+    name: str
+    least: float
+    reached: float
+
+    @property
+    def ok(self) -> bool:
+        """Whether the share is reached."""
+        return self.reached >= self.least - 1e-12
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.reached:.1%}, at least {self.least:.1%}: {'ok' if self.ok else 'not reached'}"
+
+
+def distribution(
+    sbp: np.ndarray,
+    dbp: np.ndarray,
+    arm_circumference_cm: np.ndarray,
+    sex: np.ndarray,
+    arm_range_cm: tuple[float, float] = ARM_RANGE_CM,
+) -> tuple[Rule, ...]:
+    """Every rule with the share reached.
+
+    sbp, dbp: (m,) reference readings [mmHg]; arm_circumference_cm, sex: (n,) of the subjects
+    """
+    low, high = arm_range_cm
+    quarter = (high - low) / 4
+    arm = np.asarray(arm_circumference_cm)
+    wanted: list[tuple[str, float, np.ndarray]] = [
+        ("systolic 100 mmHg or less", 0.05, sbp <= 100),
+        ("systolic 160 mmHg or more", 0.05, sbp >= 160),
+        ("systolic 140 mmHg or more", 0.20, sbp >= 140),
+        ("diastolic 60 mmHg or less", 0.05, dbp <= 60),
+        ("diastolic 100 mmHg or more", 0.05, dbp >= 100),
+        ("diastolic 85 mmHg or more", 0.20, dbp >= 85),
+        ("women", 0.30, np.asarray(sex) == "female"),
+        ("men", 0.30, np.asarray(sex) == "male"),
+        (f"arms of {low:g} to {low + 2 * quarter:g} cm", 0.40, (arm >= low) & (arm <= low + 2 * quarter)),
+        (f"arms of {low + 2 * quarter:g} to {high:g} cm", 0.40, (arm > low + 2 * quarter) & (arm <= high)),
+        (f"arms of {low:g} to {low + quarter:g} cm", 0.20, (arm >= low) & (arm <= low + quarter)),
+        (f"arms of {high - quarter:g} to {high:g} cm", 0.20, (arm >= high - quarter) & (arm <= high)),
+    ]
+    cuffs = [b.name for b in bladders() if b.arm_from_cm < high and b.arm_to_cm > low]
+    wanted += [(f"bladder {name!r}", 1 / (2 * len(cuffs)), choose(arm) == name) for name in cuffs]
+    return tuple(Rule(name, least, float(np.mean(found))) for name, least, found in wanted)

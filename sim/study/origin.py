@@ -1,0 +1,41 @@
+"""Where figures come from: every output of a study names it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from sim import PARAMETERS_VERSION, __version__
+
+NOT_CLINICAL = (
+    "A simulation, no clinical investigation: it says how an algorithm does on these models of people, not on people, "
+    "and it can replace no validation of a device. No medical device."
+)
+OPTIMISTIC = (
+    "A pass here is optimistic: the truth is known exactly, while a listener with a stethoscope is off by some mmHg "
+    "herself; the simulated recordings lack what the model lacks; and a device that truly stands at the limit of "
+    "criterion 2 passes a study of 85 people only every other time, so the probability of passing counts."
+)
+
+
+@dataclass(frozen=True)
+class Origin:
+    """Version of the program, its set of parameters, the seed, and what was studied, in words."""
+
+    seed: int | None
+    study: str = ""
+    version: str = __version__
+    parameters: str = PARAMETERS_VERSION
+
+    def __str__(self) -> str:
+        seed = "seed not known" if self.seed is None else f"seed {self.seed}"
+        return f"cuffbias {self.version}, parameters {self.parameters}, {seed}" + (f"; {self.study}" * bool(self.study))
+
+    def as_dict(self) -> dict[str, Any]:
+        """The same as plain values."""
+        return {
+            "version": self.version,
+            "parameters_version": self.parameters,
+            "seed": self.seed,
+            "study": self.study,
+        }

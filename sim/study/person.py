@@ -1,0 +1,26 @@
+"""A subject of a study: what matters to the reading, and the age and sex that a study asks for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from sim.body.subject import Subject
+from sim.fields import Choice, Limit
+
+
+@dataclass(frozen=True, eq=False)
+class Person(Subject):
+    """A Subject with age and sex, which the model of a reading does not use itself.
+
+    age_years; sex: "female" or "male". Fields are scalars or arrays of shape (n,).
+    """
+
+    age_years: Any = 50.0
+    sex: Any = "female"
+
+    LIMITS: ClassVar[dict[str, Limit | Choice]] = {
+        **Subject.LIMITS,
+        "age_years": Limit(18, 110, 50, 1, "years", "Age"),
+        "sex": Choice({"female": "female", "male": "male"}, "female", "Sex"),
+    }

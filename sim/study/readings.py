@@ -1,0 +1,89 @@
+"""Readings of a study as a table: flat columns, one row a reading of one estimator."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+# Columns of text: kept as Python strings, of which a table holds each once.
+TEXT = ("estimator", "reason", "sex", "rhythm", "bladder")
+# The truths that a reading can be held against.
+TRUTHS = {
+    "at_measurement": "the true pressure in the artery at heart level during the reading",
+    "at_cuff": "the true pressure in the artery under the cuff during the reading",
+    "resting": "the usual pressure at rest",
+}
+NO_REASON = "no number, and no reason given"
+
+
+class Readings(Mapping[str, np.ndarray]):
+    """m readings, a mapping from column to array (m,).
+
+    subject, reading: numbers from 0 of the person and of the reading of that person
+    estimator: its name; sbp, dbp, map [mmHg], pulse_rate [beats/min]: NaN where there is none, and then
+    reason says why
+    resting_sbp, ... at_measurement_dbp, ... at_cuff_map: the truth in its stages [mmHg]
+    amplitude_mmhg: height of the largest beat that counted
+    and what was measured: age_years, sex, heart_rate, rhythm, arm_circumference_cm, bladder, artery_a_mmhg,
+    artery_b_mmhg, artery_radius_ratio, artery_scale, form_factor
+    """
+
+    def __init__(self, columns: Mapping[str, np.ndarray]) -> None:
+        self._columns = {
+            name: values.astype(object) if values.dtype.kind in "UT" else values for name, values in columns.items()
+        }
+        if len({len(values) for values in self._columns.values()}) > 1:
+            raise ValueError("columns of different lengths")
+
+    def __getitem__(self, name: str) -> np.ndarray:
+        return self._columns[name]
+
+    def __iter__(self) -> Any:
+        return iter(self._columns)
+
+    def __len__(self) -> int:
+        """How many columns, as a mapping has it; `rows` counts the readings."""
+        return len(self._columns)
+
+    @property
+    def rows(self) -> int:
+        """How many readings."""
+        return len(next(iter(self._columns.values()))) if self._columns else 0
+
+    @property
+    def estimators(self) -> list[str]:
+        """Names of the estimators, in the order in which they come."""
+        return list(dict.fromkeys(self["estimator"]))
+
+    @property
+    def ok(self) -> np.ndarray:
+        """Whether there are numbers, (m,)."""
+        return np.isfinite(self["sbp"]) & np.isfinite(self["dbp"])
+
+    def take(self, rows: Any) -> Readings:
+        """Some of the readings (a mask, indices or a slice)."""
+        return Readings({name: values[rows] for name, values in self.items()})
+
+    def of(self, estimator: str) -> Readings:
+        """Those of one estimator, in order of subject and reading. Raises KeyError where there are none."""
+        mine = np.flatnonzero(self["estimator"] == estimator)
+        if not len(mine):
+            raise KeyError(f"no readings of {estimator!r}, only of {', '.join(self.estimators)}")
+        return self.take(mine[np.lexsort((self["reading"][mine], self["subject"][mine]))])
+
+    def error(self, pressure: str, against: str = "at_measurement") -> np.ndarray:
+        """Reading less truth, (m,) [mmHg], of "sbp", "dbp" or "map"; NaN where there is no reading."""
+        return self[pressure] - self[f"{against}_{pressure}"]
+
+    def to_pandas(self) -> Any:
+        """The table as a pandas DataFrame."""
+        import pandas
+
+        return pandas.DataFrame(dict(self))
+
+
+def joined(parts: Sequence[Readings]) -> Readings:
+    """Several tables with the same columns as one."""
+    return Readings({name: np.concatenate([part[name] for part in parts]) for name in parts[0]})
