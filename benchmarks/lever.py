@@ -4,6 +4,7 @@ Each move puts one lever of a lesson to a position not seen before, so that noth
 page. What is timed is a run of the whole page in the server's own script runner, its garbage collection included. In
 the app only the part that follows the lever runs again, so these times are an upper bound.
 """
+# ruff: noqa: T201, TID251 - it prints, and it drives the screens
 
 from __future__ import annotations
 
@@ -19,7 +20,7 @@ sys.path.insert(0, str(ROOT))
 
 from streamlit.testing.v1 import AppTest  # noqa: E402 - the source tree first
 
-from sim.screens.address import LOOKS  # noqa: E402
+from sim.screens.leads import VIEWS, looks  # noqa: E402
 from sim.teach.lesson import Lesson, load_all  # noqa: E402
 
 TARGET_MS = 150.0
@@ -34,11 +35,11 @@ def main() -> int:
     print(f"lesson, view: p50 and p95 of {moves} moves [ms], target {TARGET_MS:g} at p95")
     missed = False
     for lesson in load_all()[0]:
-        for look in LOOKS:
+        for look in looks(lesson):
             times = _times(lesson, look, moves)
             p50, p95 = np.percentile(times, [50, 95])
             missed |= bool(p95 > TARGET_MS)
-            print(f"{lesson.name:16} {LOOKS[look]:16} {p50:6.0f} {p95:6.0f}{'  MISSED' if p95 > TARGET_MS else ''}")
+            print(f"{lesson.name:16} {VIEWS[look]:16} {p50:6.0f} {p95:6.0f}{'  MISSED' if p95 > TARGET_MS else ''}")
     return int(missed)
 
 
@@ -70,7 +71,7 @@ def _open(lesson: Lesson, look: str) -> AppTest:
     page.query_params["predicted"] = "none"
     page.query_params["look"] = look
     # Other readings in each view, so that none of them was made before.
-    page.query_params["seed"] = str(1 + 1000 * list(LOOKS).index(look))
+    page.query_params["seed"] = str(1 + 1000 * list(VIEWS).index(look))
     return page.run()
 
 

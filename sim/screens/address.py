@@ -11,10 +11,10 @@ from typing import Any
 
 from sim.explain.categories import schemes
 from sim.fields import FieldError
+from sim.screens.leads import looks
 from sim.teach.lesson import Lesson
 
 STEPS = {"try": "Try it", "why": "Why, and how we know", "check": "Check yourself", "do": "What to do"}
-LOOKS = {"steps": "What cost what", "recording": "Recording", "envelope": "Envelope", "arm": "Inside the arm"}
 HIGHEST_SEED = 9999
 # Prediction left out: for showing a lesson to others.
 NO_PREDICTION = 0
@@ -28,7 +28,7 @@ class State:
 
     predicted: None before the prediction, then the choice counted from 1, or NO_PREDICTION
     step: a key of STEPS;  values: lever positions by field;  seed: of the reading;  ideal: chance left out
-    scheme: of the categories;  look: a key of LOOKS
+    scheme: of the categories;  look: a key of `leads.looks(lesson)`
     """
 
     predicted: int | None = None
@@ -89,7 +89,7 @@ def _takers(lesson: Lesson) -> dict[str, tuple[str, Callable[[str], Any]]]:
         "seed": ("seed", lambda text: _whole("seed", text, 1, HIGHEST_SEED)),
         "chance": ("ideal", lambda text: _one_of("chance", text, ["yes", "no"]) == "no"),
         "scheme": ("scheme", lambda text: _one_of("scheme", text, list(schemes()))),
-        "look": ("look", lambda text: _one_of("look", text, list(LOOKS))),
+        "look": ("look", lambda text: _one_of("look", text, list(looks(lesson)))),
     }
 
 

@@ -8,11 +8,11 @@ import streamlit as st
 
 from sim.explain.categories import schemes
 from sim.fields import FieldError, Limit
-from sim.screens import closer, keeping, numbers_panel, pictures, predicting, runs
+from sim.screens import closer, keeping, leads, numbers_panel, pictures, predicting, runs
 from sim.screens.address import HIGHEST_SEED, State
 from sim.screens.cautions import LISTENER
 from sim.screens.words import plain, sentence
-from sim.teach.inputs import RECORDS, Inputs
+from sim.teach.inputs import RECORDS
 from sim.teach.lesson import Lesson
 from sim.teach.parts import Lever
 
@@ -43,10 +43,11 @@ def _bench(lesson: Lesson) -> None:
     with hands:
         _levers(lesson)
         _controls(lesson, state)
-        if lesson.picture in ("cuff-field", "sleeve"):
+        if lesson.picture in leads.ACROSS:
             st.html(pictures.across(inputs))
     with eyes:
-        _lead(lesson, inputs)
+        closer.view(leads.leading(lesson.picture), lesson, inputs, found)
+    st.caption(LISTENER)
     closer.show(lesson, state, inputs, found)
     _categories(lesson)
     keeping.keep(lesson, state)
@@ -139,14 +140,6 @@ def _again(state: State) -> None:
     state.seed = state.seed % HIGHEST_SEED + 1
 
 
-def _lead(lesson: Lesson, inputs: Inputs) -> None:
-    """The picture that explains this lesson's mistake."""
-    if lesson.picture == "cuff-field":
-        closer.arm(inputs)
-        return
-    st.html(pictures.seated(inputs, lesson.picture))
-
-
 def _categories(lesson: Lesson) -> None:
     """Which scheme names the categories, and where it comes from; what the resting pressure stands for."""
     known = schemes()
@@ -159,4 +152,3 @@ def _categories(lesson: Lesson) -> None:
             f"{scheme.source}, [DOI {scheme.doi}](https://doi.org/{scheme.doi}); {how.get(scheme.sure, scheme.sure)}. "
             f"{scheme.note}"
         )
-        st.caption(LISTENER)

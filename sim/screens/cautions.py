@@ -10,9 +10,10 @@ SHORT = (
 )
 ONE_READING = "One reading diagnoses nothing."
 LISTENER = (
-    "Resting pressure here is the pressure in the artery itself. A cuff at the upper arm differs from it, on average by "
-    "−5.7 mmHg systolic and +5.5 diastolic (74 studies; Picone DS, et al. J Am Coll Cardiol 2017;70:572, "
-    "[DOI 10.1016/j.jacc.2017.05.064](https://doi.org/10.1016/j.jacc.2017.05.064))."
+    "Truth here is the pressure in the artery. A listener with a stethoscope, or a device set to agree with one, reads "
+    "on average 5.7 mmHg lower systolic (3.5 to 8.0) and 5.5 higher diastolic (3.5 to 7.5) than a line in the artery: "
+    "74 studies, Picone DS, et al. J Am Coll Cardiol 2017;70:572, "
+    "[DOI 10.1016/j.jacc.2017.05.064](https://doi.org/10.1016/j.jacc.2017.05.064)."
 )
 
 EMERGENCY_TITLE = "A real reading of 180/120 or more"
@@ -38,8 +39,8 @@ class Caution:
 CAUTIONS = (
     Caution(
         "One reading diagnoses nothing",
-        "A category belongs to an average of repeated readings, taken properly on more than one occasion. A high number "
-        "may simply be true: technique explains only what repeating the reading properly removes.",
+        "A category belongs to an average of repeated readings, taken properly on more than one occasion. A high "
+        "number may simply be true: technique explains only what repeating the reading properly removes.",
         "Common practice",
     ),
     Caution(
@@ -50,21 +51,21 @@ CAUTIONS = (
     ),
     Caution(
         "Arms not to use",
-        "Not the arm with a dialysis fistula, with lymphoedema or lymph nodes removed, with an intravenous line, with an "
-        "injury or after a recent operation, unless the clinician says so.",
+        "Not the arm with a dialysis fistula, with lymphoedema or lymph nodes removed, with an intravenous line, with "
+        "an injury or after a recent operation, unless the clinician says so.",
         "Common practice",
     ),
     Caution(
         "Which arm",
-        "Measure both arms once and keep to the one that reads higher. A lasting difference of 10 mmHg systolic or more "
-        "is for the clinician to know. It is found in 3.6 % of people in general and in 11.2 % of people with "
+        "Measure both arms once and keep to the one that reads higher. A lasting difference of 10 mmHg systolic or "
+        "more is for the clinician to know. It is found in 3.6 % of people in general and in 11.2 % of people with "
         "hypertension.",
         "Common practice; 10 mmHg from memory; shares: Clark CE, et al. 2016, PMC5072922",
     ),
     Caution(
         "Do not change treatment on what you see here",
-        "Whether a medicine is started, stopped or changed is decided with a clinician who knows the person. In class and on "
-        "the ward, the local protocol comes first.",
+        "Whether a medicine is started, stopped or changed is decided with a clinician who knows the person. In class "
+        "and on the ward, the local protocol comes first.",
         "Common practice",
     ),
 )

@@ -4,33 +4,56 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import keeping
+from sim.screens import keeping, numbers_panel, runs
 from sim.screens.address import State
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson
+from sim.teach.parts import Case, CheckChoice
+
+# The reading of a fresh case is the same for a whole class.
+CASE_SEED = 1
 
 
-def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is called alike
+def show(lesson: Lesson, state: State) -> None:
     """The questions; each is answered as soon as a choice is made."""
     st.subheader("Check yourself", anchor=False)
     right = 0
     for number, check in enumerate(lesson.checks):
         with st.container(key=f"check-{number}"):
-            chosen = st.radio(
-                f"**{number + 1}. {check.question}**",
-                range(len(check.choices)),
-                format_func=[choice.text for choice in check.choices].__getitem__,
-                index=None,
-                key=keeping.widget(lesson, f"check-{number}", None),
-            )
-            if chosen is None:
-                continue
-            choice = check.choices[chosen]
-            right += choice.right
-            if choice.right:
-                st.success(f"**Right.** {choice.reason}", icon=":material/check_circle:")
-            else:
-                st.warning(f"**Not quite.** {choice.reason}", icon=":material/psychology_alt:")
+            choice = _ask(lesson, f"check-{number}", f"**{number + 1}. {check.question}**", check.choices)
+            right += choice is not None and choice.right
     answered = [st.session_state.get(f"{lesson.name}/check-{i}") is not None for i in range(len(lesson.checks))]
     if all(answered):
         st.markdown(plain(f"{right} of {len(lesson.checks)} right."))
+    if lesson.case is not None:
+        _case(lesson, lesson.case)
+
+
+def _ask(lesson: Lesson, name: str, question: str, choices: tuple[CheckChoice, ...]) -> CheckChoice | None:
+    """A question; the choice made is answered with its reason."""
+    chosen = st.radio(
+        question,
+        range(len(choices)),
+        format_func=[choice.text for choice in choices].__getitem__,
+        index=None,
+        key=keeping.widget(lesson, name, None),
+    )
+    if chosen is None:
+        return None
+    choice = choices[chosen]
+    if choice.right:
+        st.success(f"**Right.** {choice.reason}", icon=":material/check_circle:")
+    else:
+        st.warning(f"**Not quite.** {choice.reason}", icon=":material/psychology_alt:")
+    return choice
+
+
+def _case(lesson: Lesson, case: Case) -> None:
+    """Somebody else to try again on: the display is shown, the truth once an answer is chosen."""
+    st.subheader("A fresh case", anchor=False)
+    found = runs.reading(case.inputs, CASE_SEED, ideal=False)
+    with st.container(key="case"):
+        st.html(numbers_panel.display_only(found))
+        chosen = _ask(lesson, "case", f"**{case.question}**", case.choices)
+        if chosen is not None:
+            st.html(numbers_panel.truth_only(found))

@@ -9,8 +9,8 @@ import streamlit as st
 from sim.explain.breakdown import Breakdown
 from sim.figures.colours import KINDS
 from sim.figures.numbers import signed, whole
-from sim.screens import contributions, pictures, runs
-from sim.screens.address import LOOKS, State
+from sim.screens import contributions, leads, pictures, runs
+from sim.screens.address import State
 from sim.screens.charts import envelope, recording
 from sim.screens.charts import field as field_chart
 from sim.screens.charts import steps as steps_chart
@@ -23,28 +23,32 @@ from sim.teach.lesson import Lesson
 
 def show(lesson: Lesson, state: State, inputs: Inputs, found: Breakdown) -> None:
     """One view at a time, chosen here; only that one is made."""
-    # What leads above is not shown again here.
-    names = LOOKS | ({"arm": "The person"} if lesson.picture == "cuff-field" else {})
     st.subheader("A closer look", anchor=False)
+    names = leads.looks(lesson)
     st.segmented_control(
         "A closer look",
-        list(LOOKS),
+        list(names),
         format_func=names.__getitem__,
         key=f"{lesson.name}/look",
         required=True,
         label_visibility="collapsed",
     )
-    if state.look == "steps":
+    view(state.look, lesson, inputs, found)
+
+
+def view(name: str, lesson: Lesson, inputs: Inputs, found: Breakdown) -> None:
+    """One view of a reading, a key of `leads.VIEWS`."""
+    if name == "steps":
         _steps(found)
-    elif state.look == "recording":
+    elif name == "recording":
         _recording(found)
-    elif state.look == "envelope":
+    elif name == "envelope":
         _envelope(found)
-    elif lesson.picture == "cuff-field":
+    elif name == "person":
         st.html(pictures.seated(inputs, lesson.picture))
     else:
-        arm(inputs)
-        if lesson.picture != "sleeve":
+        _arm(inputs)
+        if lesson.picture not in leads.ACROSS:
             st.html(pictures.across(inputs))
 
 
@@ -53,7 +57,7 @@ def draw(spec: Spec, words: str, key: str) -> None:
     st.vega_lite_chart(None, spec, theme=None, alt=words, key=key)
 
 
-def arm(inputs: Inputs) -> None:
+def _arm(inputs: Inputs) -> None:
     """The pressure inside the arm under the cuff."""
     field = runs.field(inputs)
     words = field_chart.sentence(field)

@@ -9,7 +9,7 @@ from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_T
 from sim.teach.lesson import Lesson
 
 
-def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is called alike
+def show(lesson: Lesson, state: State) -> None:
     """The takeaway large, the rest beside it."""
     doing, open_questions = st.columns([11, 9], gap="large")
     with doing, st.container(key="takeaway"):

@@ -10,8 +10,8 @@ from sim.screens.words import plain
 from sim.teach.lesson import Lesson, LessonFault
 
 _WHAT = (
-    "Here the pressure in the artery is known. You take a reading with a simulated cuff, with as good or as bad a technique "
-    "as you like, and see what the display says, what was true, and why the two differ."
+    "Here the pressure in the artery is known. You take a reading with a simulated cuff, with as good or as bad a "
+    "technique as you like, and see what the display says, what was true, and why the two differ."
 )
 _WHOM = (
     "For **nursing students** who learn to measure, for **patient educators** who show why technique matters, and for "

@@ -18,7 +18,7 @@ from sim.teach.parts import SURE
 _NAMES = {"sbp": "systolic", "dbp": "diastolic"}
 
 
-def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is called alike
+def show(lesson: Lesson, state: State) -> None:
     """The explanation, then the evidence."""
     with st.container(key="prose"):
         st.subheader("Why it happens", anchor=False)
@@ -27,7 +27,8 @@ def show(lesson: Lesson, state: State) -> None:  # noqa: ARG001 - every step is 
     st.subheader("How we know", anchor=False)
     st.html(
         '<p class="legend"><span class="published">○</span> published mean, with its interval as a line<br>'
-        '<span class="model">■</span> this model: mean, with a band that leaves out the lowest and the highest tenth of people</p>'
+        '<span class="model">■</span> this model: mean, with a band without the lowest and the highest tenth of '
+        "people</p>"
     )
     with st.spinner("Measuring the same people with and without the mistake …"):
         compared = [runs.comparison(lesson, number) for number in range(len(lesson.evidence))]

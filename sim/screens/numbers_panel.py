@@ -16,24 +16,18 @@ from sim.screens.words import sentence
 
 def panel(found: Breakdown, scheme: str) -> str:
     """The panel as HTML for one reading."""
-    resting, reading = found.result.truth.resting, found.result.reading
-    truth = _number("truth", TRUTH.symbol, "Resting pressure", "the truth", _big(resting), _category(resting, scheme))
-    if reading.ok[0]:
-        shown = _number(
-            "display",
-            DISPLAY.symbol,
-            "Display",
-            "this reading",
-            _big(reading.pressures),
-            _category(reading.pressures, scheme),
-        )
-        away = _difference(found)
-    else:
-        reason = sentence(str(reading.reason[0]))
-        nothing = f'<p class="big none">no reading</p><p class="reason">{escape(reason)}</p>'
-        shown = _number("display", DISPLAY.symbol, "Display", "this reading", nothing, "")
-        away = ""
-    return f'<section class="numbers" role="status" aria-live="polite">{truth}{shown}{away}</section>'
+    away = _difference(found) if found.result.reading.ok[0] else ""
+    return _section(_truth(found, scheme) + _display(found, scheme) + away)
+
+
+def display_only(found: Breakdown) -> str:
+    """The display alone, for somebody whose resting pressure is not yet told."""
+    return _section(_display(found))
+
+
+def truth_only(found: Breakdown) -> str:
+    """The resting pressure alone."""
+    return _section(_truth(found))
 
 
 def remarks(found: Breakdown, scheme: str) -> str:
@@ -46,14 +40,36 @@ def remarks(found: Breakdown, scheme: str) -> str:
     return (
         f'<section class="remarks"><p class="narrow">If it were the average: {escape("; ".join(names))}.</p>'
         f"<p>{_way(found)}</p>"
-        f"<p><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of repeated readings.</p></section>"
+        f"<p><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of repeated readings.</p>"
+        "</section>"
     )
 
 
-def _number(kind: str, symbol: str, name: str, what: str, content: str, category: str) -> str:
+def _section(content: str) -> str:
+    return f'<section class="numbers" role="status" aria-live="polite">{content}</section>'
+
+
+def _truth(found: Breakdown, scheme: str = "") -> str:
+    resting = found.result.truth.resting
+    content = _big(resting) + _category(resting, scheme)
+    return _number("truth", TRUTH.symbol, "Resting pressure", "the truth", content)
+
+
+def _display(found: Breakdown, scheme: str = "") -> str:
+    reading = found.result.reading
+    if reading.ok[0]:
+        content = _big(reading.pressures) + _category(reading.pressures, scheme)
+    else:
+        reason = escape(sentence(str(reading.reason[0])))
+        content = f'<p class="big none">no reading</p><p class="reason">{reason}</p>'
+    return _number("display", DISPLAY.symbol, "Display", "this reading", content)
+
+
+def _number(kind: str, symbol: str, name: str, what: str, content: str) -> str:
     return (
-        f'<div class="number {kind}"><p class="tag"><span aria-hidden="true">{symbol}</span> {name} <small>{what}</small></p>'
-        f"{content}{category}</div>"
+        f'<div class="number {kind}"><p class="tag"><span aria-hidden="true">{symbol}</span> {name} '
+        f"<small>{what}</small></p>"
+        f"{content}</div>"
     )
 
 
@@ -63,6 +79,9 @@ def _big(pressures: Pressures) -> str:
 
 
 def _category(pressures: Pressures, scheme: str) -> str:
+    """Its category as if it were the average; nothing without a scheme."""
+    if not scheme:
+        return ""
     return f'<p class="category">if it were the average: <b>{escape(_name(pressures, scheme))}</b></p>'
 
 

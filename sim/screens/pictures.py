@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from sim.fields import Choice
+from sim.screens import leads
 from sim.screens.drawings import person, section, shapes
+from sim.screens.drawings.pose import Scene
 from sim.teach.inputs import Inputs
 from sim.technique import Technique
 
@@ -20,15 +22,15 @@ _DRAWN = {
     "talking",
     "quiet_min",
 }
-_CARD_BOX = {"cuff-field": (10.0, 8.0, 216.0, 220.0)}
+_CARD_BOX = (10.0, 8.0, 216.0, 220.0)
 
 
 def seated(inputs: Inputs, picture: str) -> str:
     """The seated person, the part of it that the lesson's picture shows, with its sentence."""
     scene = _scene(inputs)
-    box = person.BOXES[picture]
+    part = leads.part(picture)
     words = seated_sentence(scene) + _not_drawn(inputs[1])
-    return shapes.figure(shapes.svg(box, person.body(scene, labels=picture == "arm-height")), words, picture)
+    return shapes.figure(shapes.svg(person.BOXES[part], person.body(scene, labels=part == "whole")), words, part)
 
 
 def across(inputs: Inputs) -> str:
@@ -40,14 +42,14 @@ def across(inputs: Inputs) -> str:
 
 def card(inputs: Inputs, picture: str) -> str:
     """A small picture for a lesson's card; only decoration, so without a sentence."""
-    if picture == "cuff-field":
-        body, box = section.body(_section(inputs), scales=False), _CARD_BOX[picture]
+    if picture in ("cuff-field", "cuff-round"):
+        body, box = section.body(_section(inputs), scales=False), _CARD_BOX
     else:
-        body, box = person.body(_scene(inputs), labels=False), person.BOXES[picture]
+        body, box = person.body(_scene(inputs), labels=False), person.BOXES[leads.part(picture)]
     return f'<div class="card-picture">{shapes.image(shapes.svg(box, body), "")}</div>'
 
 
-def seated_sentence(scene: person.Scene) -> str:
+def seated_sentence(scene: Scene) -> str:
     """What the drawing of the person shows, with its numbers."""
     height = scene.cuff_below_heart_cm
     where = (
@@ -95,7 +97,7 @@ def _not_drawn(technique: Technique) -> str:
     return f" Not drawn: {'; '.join(listed)}." if listed else ""
 
 
-def _talk(scene: person.Scene) -> str:
+def _talk(scene: Scene) -> str:
     if scene.talking == "no":
         return "the person is silent"
     kind = _TALK.options[scene.talking]  # type: ignore[union-attr]
@@ -104,9 +106,9 @@ def _talk(scene: person.Scene) -> str:
     return f"the person is talking: {kind}"
 
 
-def _scene(inputs: Inputs) -> person.Scene:
+def _scene(inputs: Inputs) -> Scene:
     subject, technique, instrument = inputs
-    return person.Scene(
+    return Scene(
         cuff_below_heart_cm=float(technique.cuff_below_heart_cm),
         arm_circumference_cm=float(subject.arm_circumference_cm),
         bladder_width_cm=float(instrument.bladder_width_cm),

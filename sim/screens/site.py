@@ -45,7 +45,7 @@ def _pages() -> dict[str, Any]:
     return {
         "home": st.Page(_HERE / "pages" / "home.py", title="Lessons", url_path="lessons", default=True),
         "lesson": st.Page(_HERE / "pages" / "lesson.py", title="Lesson", url_path="lesson"),
-        "safety": st.Page(_HERE / "pages" / "safety.py", title="Cautions", url_path="cautions"),
+        "safety": st.Page(_HERE / "pages" / "cautions.py", title="Cautions", url_path="cautions"),
     }
 
 
@@ -69,7 +69,7 @@ def _settle() -> None:
     The server collects after every rerun. Going through all imported code each time would take longer than a
     lever's new picture may.
     """
-    from sim.screens import home, lesson_page, safety  # noqa: F401, PLC0415 - they need this module first
+    from sim.screens import home, lesson_page, safety  # noqa: F401
 
     gc.collect()
     gc.freeze()

@@ -16,8 +16,8 @@ def open_home() -> AppTest:
 
 
 def open_page(name: str, **parameters: str) -> AppTest:
-    """A page ("lesson", "safety") by a link with these query parameters."""
-    page = open_home()
+    """A page ("lesson", "cautions") by a link with these query parameters."""
+    page = AppTest.from_file(str(APP), default_timeout=60)
     page.switch_page(f"sim/screens/pages/{name}.py")
     for parameter, value in parameters.items():
         page.query_params[parameter] = value

@@ -46,7 +46,7 @@ def test_before_the_prediction_the_address_gives_nothing_away(lesson):
         ("seed", "²", "a whole number from 1 to 9999"),
         ("chance", "maybe", "one of yes, no"),
         ("step", "after", "one of try, why, check, do"),
-        ("look", "x", "one of steps, recording, envelope, arm"),
+        ("look", "x", "one of steps, recording, envelope, arm."),
         ("scheme", "mine", "one of acc-aha-2017, esc-2024, esh-2023"),
     ],
 )

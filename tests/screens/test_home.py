@@ -29,12 +29,12 @@ def test_every_lesson_has_a_card_with_a_picture_and_a_link():
 
 
 def test_the_cautions_are_one_click_from_every_screen():
-    for page in (open_home(), open_page("safety"), open_page("lesson", lesson="01-arm-height")):
+    for page in (open_home(), open_page("cautions"), open_page("lesson", lesson="01-arm-height")):
         assert any(link.page == "cautions" for link in links(page))
 
 
 def test_the_cautions_name_all_that_has_to_be_heeded():
-    words = texts(open_page("safety"))
+    words = texts(open_page("cautions"))
     for part in (
         "fistula",
         "lymph",

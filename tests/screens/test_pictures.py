@@ -7,20 +7,24 @@ import numpy as np
 import pytest
 
 from sim import Instrument, Subject, Technique
-from sim.screens import pictures
-from sim.screens.drawings import person, section, shapes
+from sim.screens import leads, pictures
+from sim.screens.drawings import person, pose, section, shapes
 from sim.teach.parse import PICTURES
 
 
-def test_every_picture_a_lesson_may_name_is_drawn():
-    assert set(PICTURES) == set(person.BOXES)
+@pytest.mark.parametrize("picture", PICTURES)
+def test_every_picture_a_lesson_may_name_is_drawn(picture):
+    inputs = (Subject(), Technique(), Instrument("13.5x26"))
+    assert leads.leading(picture) in leads.VIEWS
+    assert "<img" in pictures.seated(inputs, picture)
+    assert "<img" in pictures.card(inputs, picture)
 
 
 @pytest.mark.parametrize("height", [-40, -20, -5, 0, 5, 12, 30, 60])
 @pytest.mark.parametrize("talking", ["no", "conversation", "stressful", "reading"])
 def test_the_person_is_well_formed_at_any_height(height, talking):
-    scene = person.Scene(cuff_below_heart_cm=height, sleeve_mm=abs(height) / 10, talking=talking)
-    drawn = shapes.svg(person.BOXES["arm-height"], person.body(scene))
+    scene = pose.Scene(cuff_below_heart_cm=height, sleeve_mm=abs(height) / 10, talking=talking)
+    drawn = shapes.svg(person.BOXES["whole"], person.body(scene))
     ElementTree.fromstring(drawn)
     assert "nan" not in drawn
     assert not re.search(r"\$\w", drawn)
@@ -28,12 +32,12 @@ def test_the_person_is_well_formed_at_any_height(height, talking):
 
 def test_the_cuff_is_drawn_at_its_height_within_reach():
     for height in range(-20, 26, 5):
-        arm = person.pose(person.Scene(cuff_below_heart_cm=height))
-        assert (arm.cuff[1] - person.HEART[1]) / person.PX_PER_CM == pytest.approx(height, abs=1e-6)
+        arm = pose.pose(pose.Scene(cuff_below_heart_cm=height))
+        assert (arm.cuff[1] - pose.HEART[1]) / pose.PX_PER_CM == pytest.approx(height, abs=1e-6)
 
 
 def test_the_cuff_never_goes_up_when_the_lever_goes_down():
-    cuffs = [person.pose(person.Scene(cuff_below_heart_cm=h)).cuff[1] for h in range(-40, 61)]
+    cuffs = [pose.pose(pose.Scene(cuff_below_heart_cm=h)).cuff[1] for h in range(-40, 61)]
     assert np.all(np.diff(cuffs) >= -1e-9)
 
 

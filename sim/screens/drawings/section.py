@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sim.cuff.bladder import FITTING_COVERAGE, FITTING_WIDTH_RATIO
 from sim.screens.drawings import shapes
-from sim.screens.drawings.shapes import Point, text
+from sim.screens.drawings.shapes import Point, circle, rect, text
 
 BOX = (0.0, 0.0, 420.0, 236.0)
 _CENTRE: Point = (118, 118)
@@ -42,25 +42,22 @@ def body(section: Section, scales: bool = True) -> str:
     """The drawing as SVG, without the element around it."""
     radius = min(section.arm_circumference_cm / (2 * math.pi) * _PX_PER_CM, 88)
     scale = radius / (section.arm_circumference_cm / (2 * math.pi))
-    cx, cy = _CENTRE
     cloth = max(section.sleeve_mm / 10 * scale * 1.6, 2.5) if section.sleeve_mm else 0.0
     gap = section.slack_cm / (2 * math.pi) * scale
     ring = radius + cloth + gap + 5
     half = min(section.length_percent, 100) / 100 * 180
     middle = _ARTERY_ANGLE + section.cuff_turned_deg
-    parts = [f'<circle cx="{cx}" cy="{cy}" r="{ring:.1f}" fill="none" stroke="{shapes.CUFF}" stroke-width="5"/>']
-    if cloth:
-        parts.append(f'<circle cx="{cx}" cy="{cy}" r="{radius + cloth:.1f}" fill="{shapes.CLOTH}"/>')
-    parts.append(f'<circle cx="{cx}" cy="{cy}" r="{radius:.1f}" fill="{shapes.SKIN}"/>')
-    parts.append(f'<circle cx="{cx}" cy="{cy}" r="{radius * 0.94:.1f}" fill="#D9A98B"/>')
-    parts.append(
-        f'<circle cx="{cx}" cy="{cy}" r="{radius * 0.17:.1f}" fill="#F1E7D6" stroke="#CDBb9D" stroke-width="2"/>'
-    )
-    parts.append(_arc(ring - 1 - gap / 2, middle - half, middle + half, 11 + gap))
     artery = _polar(radius * section.artery_radius_ratio, _ARTERY_ANGLE)
-    parts.append(
-        f'<circle cx="{artery[0]:.1f}" cy="{artery[1]:.1f}" r="6" fill="{shapes.HEART}" stroke="#FFFFFF" stroke-width="1.6"/>'
-    )
+    parts = [circle(_CENTRE, ring, "none", shapes.CUFF, 5)]
+    if cloth:
+        parts.append(circle(_CENTRE, radius + cloth, shapes.CLOTH))
+    parts += [
+        circle(_CENTRE, radius, shapes.SKIN),
+        circle(_CENTRE, radius * 0.94, "#D9A98B"),
+        circle(_CENTRE, radius * 0.17, "#F1E7D6", "#CDBB9D", 2),  # the bone
+        _arc(ring - 1 - gap / 2, middle - half, middle + half, 11 + gap),
+        circle(artery, 6, shapes.HEART, "#FFFFFF"),
+    ]
     if scales:
         parts.append(text((artery[0] + 11, artery[1] - 7), "artery", 14, fill=shapes.HEART, weight=600))
         parts.append(_scale(72, "Bladder width", section.width_percent, FITTING_WIDTH_RATIO, 80))
@@ -91,12 +88,13 @@ def _scale(y: float, name: str, percent: float, fitting: tuple[float, float], to
         return left + width * min(value, top) / top
 
     low, high = (100 * share for share in fitting)
-    mark = x(percent)
-    return (
-        text((left, y - 34), name, 15, weight=600)
-        + text((left, y - 14), f"{percent:.0f} % of circumference", 15)
-        + f'<rect x="{left:g}" y="{y}" width="{width:g}" height="8" rx="4" fill="#E6E0D5"/>'
-        + f'<rect x="{x(low):.1f}" y="{y}" width="{x(high) - x(low):.1f}" height="8" fill="#8FA39B"/>'
-        + f'<path d="M{mark:.1f} {y + 4}l-7-11h14z" fill="{shapes.INK}"/>'
-        + text((left, y + 28), f"recommended {low:.0f} to {high:.0f} %", 14, fill=shapes.QUIET)
+    return "".join(
+        (
+            text((left, y - 34), name, 15, weight=600),
+            text((left, y - 14), f"{percent:.0f} % of circumference", 15),
+            rect((left, y), width, 8, "#E6E0D5", 4),
+            rect((x(low), y), x(high) - x(low), 8, "#8FA39B"),
+            f'<path d="M{x(percent):.1f} {y + 4}l-7-11h14z" fill="{shapes.INK}"/>',
+            text((left, y + 28), f"recommended {low:.0f} to {high:.0f} %", 14, fill=shapes.QUIET),
+        )
     )

@@ -15,6 +15,7 @@ HAIR = "#43342F"
 SHIRT = "#7F9390"
 SHIRT_DARK = "#667A77"
 TROUSERS = "#46505C"
+TROUSERS_DARK = "#39424C"
 SHOE = "#2B323A"
 WOOD = "#C9AE8C"
 WOOD_DARK = "#A98D6B"
@@ -72,32 +73,51 @@ def text(
     )
 
 
+def line(start: Point, end: Point, colour: str, width: float = 1.6, dash: str = "") -> str:
+    """A straight line; `dash` as SVG has it, "7 5"."""
+    dashes = f' stroke-dasharray="{dash}"' if dash else ""
+    (x1, y1), (x2, y2) = start, end
+    return (
+        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" '
+        f'stroke="{colour}" stroke-width="{width:g}"{dashes}/>'
+    )
+
+
+def rect(corner: Point, width: float, height: float, fill: str, radius: float = 0, opacity: float = 1) -> str:
+    """A rectangle with rounded corners, from its upper left corner."""
+    see_through = f' opacity="{opacity:g}"' if opacity < 1 else ""
+    return (
+        f'<rect x="{corner[0]:.1f}" y="{corner[1]:.1f}" width="{width:.1f}" height="{height:.1f}" '
+        f'rx="{radius:g}" fill="{fill}"{see_through}/>'
+    )
+
+
+def circle(middle: Point, radius: float, fill: str, edge: str = "", edge_width: float = 1.6) -> str:
+    """A circle, with an edge where one is named."""
+    stroke = f' stroke="{edge}" stroke-width="{edge_width:g}"' if edge else ""
+    return f'<circle cx="{middle[0]:.1f}" cy="{middle[1]:.1f}" r="{radius:.1f}" fill="{fill}"{stroke}/>'
+
+
+def placed(place: Point, turn: float, body: str) -> str:
+    """Shapes drawn round (0, 0), put at a place and turned clockwise [degrees]."""
+    return f'<g transform="translate({place[0]:.1f} {place[1]:.1f}) rotate({turn:.1f})">{body}</g>'
+
+
 def arrow(start: Point, end: Point, colour: str = INK, width: float = 1.6, head: float = 5) -> str:
     """A line with a head at each end, for a distance; without heads where they would not fit."""
-    length = math.dist(start, end)
-    line = (
-        f'<line x1="{start[0]:.1f}" y1="{start[1]:.1f}" x2="{end[0]:.1f}" y2="{end[1]:.1f}" '
-        f'stroke="{colour}" stroke-width="{width}"/>'
-    )
-    if length < 2 * head:
-        return line
-    heads = ""
-    for tip, other in ((start, end), (end, start)):
-        turn = degrees(other, tip)
-        heads += (
-            f'<path transform="translate({tip[0]:.1f} {tip[1]:.1f}) rotate({turn:.1f})" fill="{colour}" '
-            f'd="M0 0L{-head * 1.5:.1f} {-head * 0.7:.1f}V{head * 0.7:.1f}Z"/>'
-        )
-    return line + heads
+    drawn = line(start, end, colour, width)
+    if math.dist(start, end) < 2 * head:
+        return drawn
+    shape = f'<path fill="{colour}" d="M0 0L{-head * 1.5:.1f} {-head * 0.7:.1f}V{head * 0.7:.1f}Z"/>'
+    return drawn + placed(start, degrees(end, start), shape) + placed(end, degrees(start, end), shape)
 
 
-def heart(at: Point, size: float) -> str:
-    """A small heart, `size` wide, its middle at `at`."""
-    k = size / 24
-    return (
-        f'<path transform="translate({at[0] - 12 * k:.1f} {at[1] - 11 * k:.1f}) scale({k:.3f})" fill="{HEART}" '
-        'd="M12 21C5 15.5 1 12 1 7.4 1 4 3.6 1.6 6.7 1.6c2.100 0 4.100 1.100 5.300 2.900 1.200-1.800 3.200-2.900 5.300-2.900C20.400 1.600 23 4 23 7.400 23 12 19 15.500 12 21Z"/>'
-    )
+def heart(middle: Point, size: float) -> str:
+    """A small heart, `size` wide."""
+    shape = "M0 10C-7 4.5-11 1-11-3.6-11-7-8.4-9.4-5.3-9.4-3.2-9.4-1.2-8.3 0-6.5"
+    shape += "C1.2-8.3 3.2-9.4 5.3-9.4 8.4-9.4 11-7 11-3.6 11 1 7 4.5 0 10Z"
+    x, y = middle
+    return f'<path transform="translate({x:.1f} {y:.1f}) scale({size / 22:.3f})" fill="{HEART}" d="{shape}"/>'
 
 
 def svg(box: tuple[float, float, float, float], body: str) -> str:
