@@ -6,6 +6,7 @@ the sleeve lies) is the same in all their readings and so a bias; noise, breathi
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import sqrt
 
 import numpy as np
@@ -20,6 +21,7 @@ from sim.fields import FieldError
 from sim.measurement import Estimator, prepare
 from sim.record import Sweep
 from sim.results import Reading
+from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
 from sim.technique import Technique
 
 Inputs = tuple[Subject, Technique, Instrument]
@@ -74,9 +76,53 @@ def systematic(
     return Systematic(**values)
 
 
-def corrected(subject: Subject, technique: Technique, instrument: Instrument) -> Inputs:
-    """The same people measured with correct technique; every field is an array of n."""
+def people_like(subject: Subject, n: int, rng: np.random.Generator) -> Subject:
+    """n people with this pressure and this arm, and arteries and pulses of their own."""
+    log_sd = np.sqrt(np.log1p(ARTERY_SPREAD**2))
+    low, high = ARTERY_RADIUS_RATIO
+    fields = {
+        "artery_a_mmhg": subject.artery_a_mmhg * rng.lognormal(0, log_sd, n),
+        "artery_b_mmhg": subject.artery_b_mmhg * rng.lognormal(0, log_sd, n),
+        "artery_radius_ratio": rng.uniform(low, high, n),
+        "form_factor": rng.normal(*FORM_FACTOR, n),
+    }
+    limits = {name: Subject.LIMITS[name] for name in fields}
+    kept = {name: np.clip(v, limits[name].low, limits[name].high) for name, v in fields.items()}  # type: ignore[union-attr]
+    return subject.spread(n).replace(**kept)
+
+
+def effects(
+    subject: Subject,
+    technique: Technique,
+    instrument: Instrument,
+    rng: np.random.Generator,
+    only: Sequence[Sequence[str] | None] = (None,),
+) -> list[tuple[np.ndarray, np.ndarray]]:
+    """What mistakes add to a steady reading of each of n people, systolic and diastolic, (n,) each [mmHg].
+
+    only: one answer for each entry: the fields whose mistakes are made, None for all of them
+    NaN where either reading has no numbers.
+    """
+    inputs = prepare(subject, technique, instrument, rng=rng, n=None, ideal=False)
+    seed = int(rng.integers(2**62))
+    right = _steady(corrected(*inputs), seed)
+    found = []
+    for fields in only:
+        wrong = _steady(inputs if fields is None else corrected(*inputs, keep=fields), seed)
+        found.append((wrong.sbp - right.sbp, wrong.dbp - right.dbp))
+    return found
+
+
+def _steady(inputs: Inputs, seed: int) -> Reading:
+    sweep = Sweep(*inputs)
+    return _read(sweep, sweep.steady(sweep.chance(np.random.default_rng(seed))), FixedRatio())
+
+
+def corrected(subject: Subject, technique: Technique, instrument: Instrument, keep: Sequence[str] = ()) -> Inputs:
+    """The same people measured with correct technique, but for the mistakes in `keep`; every field an array of n."""
     for mistake in mistakes(subject, technique, instrument):
+        if mistake.field in keep:
+            continue
         if hasattr(technique, mistake.field):
             technique = technique.replace(**{mistake.field: mistake.correct})
         else:
