@@ -21,8 +21,9 @@ _ALONE_S = 0.15
 # ... and steeper than this share of the steepest one within this time to either side, which leaves out the
 # second, smaller rise of a beat.
 _SHARE, _NEAR_S = 0.5, 1.6
-# Steepest fall of a beat over its steepest rise, at the most.
-_FALL = 0.8
+# The valve has let the pressure drop within a beat whose steepest fall is more than this share of its steepest rise,
+# and which loses more than so many times the pressure that its length would have it lose.
+_FALL, _LOST = 0.8, 1.5
 # The foot lies in this time before the upstroke, the top within this time after it [s].
 _FOOT_S, _TOP_S = 0.3, 0.4
 
@@ -71,9 +72,12 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
 
     follows = np.flatnonzero((row[1:] == row[:-1]) & (foot[1:] > foot[:-1]))
     row, end, upstroke, foot = row[follows], foot[follows + 1], upstroke[follows], foot[follows]
-    # A beat falls more slowly than it rises. Where it does not, the valve has let the pressure drop: no beat to use.
+    # Near systolic pressure a beat falls as steeply as it rises, but it comes back to where it began. Where it does
+    # not, the valve has let the pressure drop: no beat to use.
     steepest_fall = -np.minimum.reduceat(slope.ravel(), _pieces(row, foot, end, m))[::2] if len(row) else np.empty(0)
-    whole = steepest_fall <= _FALL * slope[row, upstroke]
+    lost = smooth[row, foot] - smooth[row, end]
+    dropped = (steepest_fall > _FALL * slope[row, upstroke]) & (lost > -_LOST * trend[row, 0] * (end - foot))
+    whole = ~(dropped & (lost > 0))
     row, end, upstroke, foot = row[whole], end[whole], upstroke[whole], foot[whole]
     foot_mmhg = smooth[row, foot]
     fall = (smooth[row, end] - foot_mmhg) / (end - foot)
