@@ -161,7 +161,14 @@ def test_help_and_wrong_options_wait_for_no_large_library():
 
 # The folders in the order in which a reading is made: nothing imports from its right.
 ORDER = ["body cuff", "record", "estimate", "measurement", "study explain", "figures", "teach", "screens commands"]
-FREE = {"fields", "technique", "parameters", "results", "chance", "blocks"}  # inputs, constants and results, used by all
+FREE = {
+    "fields",
+    "technique",
+    "parameters",
+    "results",
+    "chance",
+    "blocks",
+}  # inputs, constants and results, used by all
 
 
 def _stage(module):
@@ -201,7 +208,8 @@ def test_every_part_of_the_house_has_its_place_in_the_order():
 
 def test_the_readme_and_continuous_integration_run_the_same_tests():
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    commands = [line for block in re.findall(r"```sh\n(.*?)```", readme, re.DOTALL)[:2] for line in block.splitlines()]
+    blocks = re.findall(r"```sh\n(.*?)```", readme, re.DOTALL)[:2]
+    commands = [line for block in blocks for line in block.splitlines()]
     opens, tests = commands
     assert opens.endswith("cuffbias app")
     assert tests.endswith("pytest")
