@@ -22,6 +22,9 @@ SEXES = ("female", "male")
 AGE_EDGES = (18, 23, 28, 33, 38, 43, 48, 53, 58, 63, 68, 73, 80, 91)
 AGE_COUNTS = (429, 330, 359, 357, 344, 331, 330, 401, 472, 427, 319, 293, 289)
 
+# Everyone older is drawn as at this age, which is as old as the survey tells.
+OLDEST = 80.0
+
 # Regressions on u = (age - 50) / 20, in the order of SEXES; polynomials from the constant upward.
 # Diastolic pressure [mmHg]: mean, and SD about it at 20 and at 70 years.
 DBP_MEAN = ((75.0, 1.5, -5.2, -0.5), (78.7, -2.0, -5.7, 0.85))
@@ -75,7 +78,7 @@ def cohort(
     who, body = rng.spawn(2)
     sex = (who.random(n) >= female).astype(int)
     age = _ages(n, who, *age_years)
-    u = (age - 50) / 20
+    u = (np.minimum(age, OLDEST) - 50) / 20
     dbp, pulse, z_dbp, z_pulse = _pressures(sex, u, body)
     arm = _arms(sex, u, z_dbp, z_pulse, body, arm_cm)
     heart = _by_sex(HEART_RATE_MEAN, sex, u) + np.take(HEART_RATE_BY_DBP, sex) * z_dbp
@@ -97,7 +100,7 @@ def cohort(
 def arteries(u: np.ndarray, z_pulse: np.ndarray, rng: np.random.Generator) -> dict[str, np.ndarray]:
     """The fields of Subject that nobody can see from outside, for n people.
 
-    u: (n,) (age - 50) / 20; z_pulse: (n,) pulse pressure against others of that age, in SD of its logarithm
+    u: (n,) (age - 50) / 20, age up to 80; z_pulse: (n,) pulse pressure against others of that age, in SD of its logarithm
     """
     n = len(u)
     log_sd = np.sqrt(np.log1p(ARTERY_SPREAD**2))

@@ -19,8 +19,13 @@ SUBJECTS, READINGS = 85, 3
 MEAN_MMHG, SD_MMHG = 5.0, 8.0
 TOLERABLE_MMHG, TOLERABLE_SHARE = 10.0, 0.85
 
-_STEPS = 400  # of each quadrature below; a test holds it to a simulation
-_MIDDLES = (np.arange(_STEPS) + 0.5) / _STEPS
+
+def _middles(steps: int) -> np.ndarray:
+    """Probabilities in the middle of so many equal steps: the quadratures below sum over quantiles there."""
+    return (np.arange(steps) + 0.5) / steps
+
+
+_FINE, _COARSE = _middles(400), _middles(100)
 
 
 def tolerable_share(mean_mmhg: np.ndarray | float, sd_mmhg: np.ndarray | float) -> np.ndarray:
@@ -69,8 +74,8 @@ def passing(
     of_means = np.sqrt(between_mmhg**2 + within_mmhg**2 / readings)
     if not np.isfinite(of_means):
         return Passing(np.nan, np.nan, np.nan, subjects)
-    mean = mean_mmhg + of_means / np.sqrt(subjects) * stats.norm.ppf(_MIDDLES)
-    sd = of_means * np.sqrt(stats.chi2.ppf(_MIDDLES, subjects - 1) / (subjects - 1))
+    mean = mean_mmhg + of_means / np.sqrt(subjects) * stats.norm.ppf(_FINE)
+    sd = of_means * np.sqrt(stats.chi2.ppf(_FINE, subjects - 1) / (subjects - 1))
     limit = sd_limit(mean)
     second = sd[None, :] <= limit[:, None]
     left = SD_MMHG**2 * (subjects * readings - 1) - readings * (subjects - 1) * sd**2
@@ -106,8 +111,8 @@ def tolerable(mean_mmhg: float, sd_mmhg: float, n: int, confidence: float = 0.95
     """
     if n < 2 or not np.isfinite(sd_mmhg):
         return Tolerable(Estimate(np.nan, np.nan, np.nan), np.nan)
-    sd = sd_mmhg * np.sqrt((n - 1) / stats.chi2.ppf(_MIDDLES, n - 1))
-    mean = mean_mmhg + sd[:, None] / np.sqrt(n) * stats.norm.ppf(_MIDDLES)[None, :]
+    sd = sd_mmhg * np.sqrt((n - 1) / stats.chi2.ppf(_FINE, n - 1))
+    mean = mean_mmhg + sd[:, None] / np.sqrt(n) * stats.norm.ppf(_COARSE)[None, :]
     shares = tolerable_share(mean, sd[:, None])
     low, high = np.quantile(shares, [(1 - confidence) / 2, (1 + confidence) / 2])
     value = float(tolerable_share(mean_mmhg, sd_mmhg))
