@@ -9,31 +9,11 @@ import numpy as np
 import pytest
 
 from sim import measure
-from sim.teach.lesson import load_all
+from tests.teach.bench import LESSONS, by_field, effect, ideal, readings
 
-LESSONS = {lesson.name: lesson for lesson in load_all()[0]}
 HEIGHT, SIZE, CLOTHING, TALKING = (
     LESSONS[name] for name in ("01-arm-height", "02-cuff-size", "03-clothing", "04-talking")
 )
-
-
-def ideal(lesson, **values):
-    """Systolic and diastolic of an ideal reading; levers by the last part of their name."""
-    result = measure(*lesson.inputs(by_field(lesson, values)), ideal=True)
-    return np.array([result.reading.sbp[0], result.reading.dbp[0]])
-
-
-def by_field(lesson, values):
-    fields = {lever.name: lever.field for lever in lesson.levers}
-    return {fields[name]: value for name, value in values.items()}
-
-
-def effect(lesson, **values):
-    return ideal(lesson, **values) - ideal(lesson)
-
-
-def readings(lesson, n, seed, **values):
-    return measure(*lesson.inputs(by_field(lesson, values)), rng=np.random.default_rng(seed), n=n)
 
 
 @pytest.mark.parametrize("name", LESSONS)
