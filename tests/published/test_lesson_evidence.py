@@ -40,8 +40,8 @@ KNOWN_MISSES = {
         "A little more than the 1 at most that was found, as in systolic."
     ),
     ("07-elbow-crease", "Over the crease of the elbow", "dbp"): (
-        "The model was given this figure and passes it on with a few per cent more. The interval is worked out from a ± "
-        "smaller than the difference of two ordinary readings, so it is probably too narrow."
+        "The model was given this figure and passes it on with a few per cent more. The interval is worked out from a "
+        "± smaller than the difference of two ordinary readings, so it is probably too narrow."
     ),
     ("08-posture", "Knees crossed, people without high blood pressure", "sbp"): (
         "The model has one figure for everybody, that of people with high blood pressure."
