@@ -11,6 +11,7 @@ difference of values of the bivariate normal distribution function.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import inf, sqrt
 
 import numpy as np
@@ -129,10 +130,7 @@ def _below(known: Usual, sbp: float, dbp: float) -> float:
     A t law is a normal one whose width is drawn: the mean over even shares of the chi-square law of that width.
     """
     law = known.law
-    scales = np.ones(1)
-    if np.isfinite(known.degrees):
-        middles = (np.arange(_SCALES) + 0.5) / _SCALES
-        scales = np.sqrt(chi2.ppf(middles, known.degrees) / known.degrees)
+    scales = _widths(known.degrees)
     a, b = ((limit - centre) / max(sd, 1e-9) for limit, centre, sd in _sides(law, sbp, dbp))
     return float(np.mean(bivariate_normal(a * scales, b * scales, law.correlation)))
 
@@ -149,11 +147,25 @@ def bivariate_normal(a: np.ndarray, b: np.ndarray, correlation: float) -> np.nda
     >>> round(float(bivariate_normal(np.zeros(1), np.zeros(1), 0.5)[0]), 4)
     0.3333
     """
-    nodes, weights = np.polynomial.legendre.leggauss(_NODES)
+    nodes, weights = _gauss()
     share = ndtr(a)[:, None] * (nodes + 1) / 2
     x = ndtri(np.clip(share, 1e-300, 1 - 1e-16))
     given_x = ndtr((b[:, None] - correlation * x) / sqrt(1 - correlation**2))
     return ndtr(a) * (given_x * weights).sum(axis=1) / 2
+
+
+@lru_cache(maxsize=1)
+def _gauss() -> tuple[np.ndarray, np.ndarray]:
+    return np.polynomial.legendre.leggauss(_NODES)
+
+
+@lru_cache(maxsize=64)
+def _widths(degrees: float) -> np.ndarray:
+    """Even shares of the law of what a t law's width is divided by."""
+    if not np.isfinite(degrees):
+        return np.ones(1)
+    middles = (np.arange(_SCALES) + 0.5) / _SCALES
+    return np.sqrt(chi2.ppf(middles, degrees) / degrees)
 
 
 def _with(mean: Law, population: Law | None) -> Law:

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.explain.categories import categorise, schemes
@@ -78,6 +78,7 @@ def test_every_scheme_names_its_source_and_how_sure_it_is():
         assert scheme.sure in {"seen", "quoted", "from memory"}
 
 
+@settings(deadline=None)
 @given(names, pressures, pressures, st.floats(min_value=0, max_value=100), st.floats(min_value=0, max_value=100))
 def test_a_category_never_falls_when_a_number_rises(scheme, sbp, dbp, sbp_more, dbp_more):
     order = [c.name for c in schemes()[scheme].categories]
@@ -86,6 +87,7 @@ def test_a_category_never_falls_when_a_number_rises(scheme, sbp, dbp, sbp_more, 
     assert after >= before
 
 
+@settings(deadline=None)
 @given(names, pressures, pressures)
 def test_the_number_in_the_higher_category_counts(scheme, sbp, dbp):
     order = [c.name for c in schemes()[scheme].categories]
@@ -109,3 +111,66 @@ def test_one_number_goes_with_many():
 def test_an_unknown_scheme_is_named():
     with pytest.raises(FieldError, match=r"scheme = 'none': must be one of acc-aha-2017, esc-2024, esh-2023"):
         categorise(120, 80, "none")
+
+
+# At home. ACC/AHA 2017, home equivalents of the office's 120/80, 130/80, 140/90: 120/80, 130/80, 135/85 (seen).
+# ESC 2024: hypertension from 135/85 (quoted), elevated from 120/70 (from memory). ESH 2023: hypertension from 135/85.
+AT_HOME = [
+    ("acc-aha-2017", 119, 79, "normal"),
+    ("acc-aha-2017", 129, 79, "elevated"),
+    ("acc-aha-2017", 130, 79, "hypertension, stage 1"),
+    ("acc-aha-2017", 134, 84, "hypertension, stage 1"),
+    ("acc-aha-2017", 135, 79, "hypertension, stage 2"),
+    ("acc-aha-2017", 119, 85, "hypertension, stage 2"),
+    ("esc-2024", 119, 69, "non-elevated"),
+    ("esc-2024", 134, 84, "elevated"),
+    ("esc-2024", 135, 69, "hypertension"),
+    ("esc-2024", 119, 85, "hypertension"),
+    ("esh-2023", 134, 84, "no hypertension"),
+    ("esh-2023", 135, 84, "hypertension"),
+    ("esh-2023", 134, 85, "hypertension"),
+]
+
+
+@pytest.mark.parametrize(("scheme", "sbp", "dbp", "expected"), AT_HOME)
+def test_rows_of_the_tables_at_home(scheme, sbp, dbp, expected):
+    assert categorise(sbp, dbp, scheme, place="home") == expected
+
+
+def test_every_category_at_home_is_reached():
+    for name, scheme in schemes().items():
+        assert {c.name for c in scheme.home} == {row[3] for row in AT_HOME if row[0] == name}
+        assert scheme.home_sure in {"seen", "derived", "quoted", "from memory"}
+
+
+@settings(deadline=None)
+@given(names, pressures, pressures, st.floats(min_value=0, max_value=100), st.floats(min_value=0, max_value=100))
+def test_a_category_at_home_never_falls_when_a_number_rises(scheme, sbp, dbp, sbp_more, dbp_more):
+    order = [c.name for c in schemes()[scheme].home]
+    before, after = (
+        order.index(str(categorise(*pair, scheme, place="home")))
+        for pair in ((sbp, dbp), (sbp + sbp_more, dbp + dbp_more))
+    )
+    assert after >= before
+
+
+def test_equivalents_put_home_no_higher_than_office():
+    """White-coat and first readings make the office higher: no guideline's home threshold lies above its office one."""
+    for scheme in schemes().values():
+        assert scheme.equivalents
+        for pair in scheme.equivalents:
+            assert pair.home[0] <= pair.office[0]
+            assert pair.home[1] <= pair.office[1]
+            assert pair.sure in {"seen", "quoted", "from memory"}
+
+
+def test_american_equivalents():
+    """120/80, 130/80, 140/90, 160/100 in the office are 120/80, 130/80, 135/85, 145/90 at home (ACC/AHA 2017, seen)."""
+    found = [(pair.office, pair.home) for pair in schemes()["acc-aha-2017"].equivalents]
+    office, home = [(120, 80), (130, 80), (140, 90), (160, 100)], [(120, 80), (130, 80), (135, 85), (145, 90)]
+    assert found == list(zip(office, home, strict=True))
+
+
+def test_an_unknown_place_is_named():
+    with pytest.raises(FieldError, match="place = 'shop': must be one of home, office, study"):
+        categorise(120, 80, "esc-2024", place="shop")
