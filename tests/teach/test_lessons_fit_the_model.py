@@ -23,11 +23,17 @@ def test_with_correct_technique_display_and_truth_differ_by_little(name):
     assert np.abs(ideal(lesson) - [lesson.subject.sbp, lesson.subject.dbp]).max() < 5
 
 
+# Positions at which a device is meant to give a reason now and then instead of numbers: field and value.
+MAY_HAVE_NO_NUMBERS: set[tuple[str, object]] = set()
+
+
 @pytest.mark.parametrize("name", LESSONS)
 def test_correct_and_tempting_positions_always_give_a_reading(name):
     lesson = LESSONS[name]
     for lever in lesson.levers:
         for position in (lever.correct, lever.tempting):
+            if (lever.field, position) in MAY_HAVE_NO_NUMBERS:
+                continue
             inputs = lesson.inputs({lever.field: position})
             assert measure(*inputs, rng=np.random.default_rng(7), n=40).reading.ok.all(), (lever.field, position)
 
@@ -39,6 +45,8 @@ def test_every_mixture_of_positions_gives_an_ideal_reading(name):
     ends = [_positions(lever) for lever in lesson.levers]
     for positions in product(*ends):
         values = dict(zip((v.field for v in lesson.levers), positions, strict=True))
+        if MAY_HAVE_NO_NUMBERS & set(values.items()):
+            continue
         assert measure(*lesson.inputs(values), ideal=True).reading.ok.all(), values
 
 
