@@ -43,7 +43,7 @@ def mistakes(subject: Subject, technique: Technique, instrument: Instrument) -> 
         if name in _MODIFIERS:
             continue
         values = getattr(technique, name)
-        correct = np.full_like(values, limit.default)
+        correct = np.full(values.shape, limit.default)
         kind = RESPONSE if name in responses() else MEASURING_ERROR
         _add(found, name, values, correct, (values != correct) & _acts(name, technique), kind, technique)
     for name in _INSTRUMENT:
@@ -96,7 +96,7 @@ def _correct_instrument(name: str, subject: Subject, instrument: Instrument) -> 
     if name == "course":
         # Reading while the cuff fills or empties by steps is a way of measuring, no mistake of the person who measures;
         # it is counted as what it adds to a reading taken on a steady fall.
-        return np.full_like(values, "deflating"), values != "deflating"
+        return np.full(values.shape, "deflating"), values != "deflating"
     if name == "deflation_mmhg_per_s":
         correct = np.clip(values, *CORRECT_DEFLATION_MMHG_PER_S)
     else:
