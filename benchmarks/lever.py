@@ -66,7 +66,7 @@ def _times(lesson: Lesson, look: str, moves: int) -> list[float]:
 
 def _open(lesson: Lesson, look: str) -> AppTest:
     page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=60).run()
-    page.switch_page("sim/screens/pages/lesson.py")
+    page.switch_page("sim/screens/page_files/lesson.py")
     page.query_params["lesson"] = lesson.name
     page.query_params["predicted"] = "none"
     page.query_params["look"] = look

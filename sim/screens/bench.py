@@ -8,7 +8,7 @@ import streamlit as st
 
 from sim.explain.categories import schemes
 from sim.fields import FieldError, Limit
-from sim.screens import closer, keeping, leads, numbers_panel, pictures, predicting, runs
+from sim.screens import closer, keeping, leads, numbers_panel, passing_on, pictures, predicting, runs
 from sim.screens.address import HIGHEST_SEED, State
 from sim.screens.cautions import LISTENER
 from sim.screens.words import plain, sentence
@@ -50,6 +50,7 @@ def _bench(lesson: Lesson) -> None:
     st.caption(LISTENER)
     closer.show(lesson, state, inputs, found)
     _categories(lesson)
+    passing_on.show(lesson, state)
     keeping.keep(lesson, state)
 
 

@@ -20,7 +20,7 @@ def show(lesson: Lesson, state: State) -> None:
     right = 0
     for number, check in enumerate(lesson.checks):
         with st.container(key=f"check-{number}"):
-            choice = _ask(lesson, f"check-{number}", f"**{number + 1}. {check.question}**", check.choices)
+            choice = _ask(lesson, f"check-{number}", f"{number + 1}. {check.question}", check.choices)
             right += choice is not None and choice.right
     answered = [st.session_state.get(f"{lesson.name}/check-{i}") is not None for i in range(len(lesson.checks))]
     if all(answered):
@@ -54,6 +54,6 @@ def _case(lesson: Lesson, case: Case) -> None:
     found = runs.reading(case.inputs, CASE_SEED, ideal=False)
     with st.container(key="case"):
         st.html(numbers_panel.display_only(found))
-        chosen = _ask(lesson, "case", f"**{case.question}**", case.choices)
+        chosen = _ask(lesson, "case", case.question, case.choices)
         if chosen is not None:
             st.html(numbers_panel.truth_only(found))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from sim.screens import site
+from sim.screens import frame
 
 
 def main() -> None:
     """Show the app."""
-    site.show()
+    frame.show()
 
 
 if __name__ == "__main__":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import address, keeping, pictures, runs, site
+from sim.screens import address, frame, keeping, pictures, runs
 from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson, LessonFault
@@ -30,7 +30,7 @@ def show() -> None:
     with care, st.container(key="care"):
         st.markdown(f"**{ONE_READING}** {SHORT}")
         st.markdown(f"**{EMERGENCY_TITLE}?** {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}")
-        st.page_link(site.page("safety"), label="All cautions", icon=":material/health_and_safety:")
+        st.page_link(frame.page("safety"), label="All cautions", icon=":material/health_and_safety:")
     st.subheader("Lessons", anchor=False)
     for first in range(0, len(lessons), 2):
         for column, lesson in zip(st.columns(2, gap="medium"), lessons[first : first + 2], strict=False):
@@ -51,12 +51,12 @@ def _card(lesson: Lesson) -> None:
     left = keeping.state_if_any(lesson)
     with st.container(border=True, height="stretch", key=f"card-{lesson.name}"):
         st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
-        st.markdown(f"#### {plain(lesson.title)}")
+        st.markdown(f"#### {plain(lesson.title)}", anchors=False)
         st.markdown(lesson.question)
         st.caption(f"About {lesson.minutes} minutes · {plain(lesson.audience)}")
         begun = left is not None and left.predicted is not None
         st.page_link(
-            site.page("lesson"),
+            frame.page("lesson"),
             label="Continue this lesson" if begun else "Begin this lesson",
             icon=":material/arrow_forward:",
             query_params=address.write(left if begun else address.start(lesson), lesson),  # type: ignore[arg-type]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import address, bench, checking, doing, home, keeping, knowing, predicting, runs, site
+from sim.screens import address, bench, checking, doing, frame, home, keeping, knowing, passing_on, predicting, runs
 from sim.screens.address import STEPS, State
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson, LessonFault
@@ -47,8 +47,17 @@ def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
     )
     state.step = st.session_state[key]
     _STEP_SCREENS[state.step](lesson, state)
+    if state.step != "try":  # there the links follow the levers
+        passing_on.show(lesson, state)
     _onward(lesson, state, lessons)
-    _links(lesson, state)
+    st.button(
+        "Start again, before the prediction",
+        on_click=keeping.restart,
+        args=(lesson,),
+        type="tertiary",
+        icon=":material/restart_alt:",
+        key=f"{lesson.name}/restart",
+    )
 
 
 def _onward(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
@@ -70,36 +79,12 @@ def _onward(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
         if index + 1 < len(lessons):
             other = lessons[index + 1]
             st.page_link(
-                site.page("lesson"),
+                frame.page("lesson"),
                 label=f"Next lesson: {plain(other.title)}",
                 icon=":material/arrow_forward:",
                 query_params=address.write(keeping.state_if_any(other) or address.start(other), other),
             )
-        st.page_link(site.page("home"), label="All lessons", icon=":material/grid_view:")
-
-
-def _links(lesson: Lesson, state: State) -> None:
-    """Links to pass on, and the way back to before the prediction."""
-    with st.container(horizontal=True, key="passing-on", vertical_alignment="center"):
-        with st.popover("Links to pass on", icon=":material/link:", type="tertiary"):
-            before = address.start(lesson)
-            shown = address.start(lesson)
-            shown.predicted = address.NO_PREDICTION
-            st.markdown("Copy the address of one of these links.")
-            for label, other in (
-                ("Link to this state", state),
-                ("Link for your class: starts before the prediction", before),
-                ("Link for showing: starts after it, without a prediction", shown),
-            ):
-                st.page_link(site.page("lesson"), label=label, query_params=address.write(other, lesson))
-        st.button(
-            "Start again, before the prediction",
-            on_click=keeping.restart,
-            args=(lesson,),
-            type="tertiary",
-            icon=":material/restart_alt:",
-            key=f"{lesson.name}/restart",
-        )
+        st.page_link(frame.page("home"), label="All lessons", icon=":material/grid_view:")
 
 
 def _missing(wanted: str, lessons: tuple[Lesson, ...], faults: tuple[LessonFault, ...]) -> None:
@@ -110,4 +95,4 @@ def _missing(wanted: str, lessons: tuple[Lesson, ...], faults: tuple[LessonFault
     else:
         names = ", ".join(lesson.name for lesson in lessons) or "none"
         st.warning(plain(f"lesson = {wanted[:40]}: must be one of {names}."), icon=":material/link_off:")
-    st.page_link(site.page("home"), label="All lessons", icon=":material/grid_view:")
+    st.page_link(frame.page("home"), label="All lessons", icon=":material/grid_view:")

@@ -14,10 +14,10 @@ def ask(lesson: Lesson, state: State) -> None:
     """The question and its choices; nothing has been measured yet."""
     asked, drawn = st.columns([11, 9], gap="large")
     with asked, st.container(key="prediction"):
-        st.markdown(f"##### {lesson.question}")
+        st.markdown(f"##### {lesson.question}", anchors=False)
         key = keeping.widget(lesson, "choice", None)
         chosen = st.radio(
-            f"**{lesson.predict.question}**",
+            lesson.predict.question,
             range(len(lesson.predict.choices)),
             format_func=lambda i: lesson.predict.choices[i].text,
             index=None,

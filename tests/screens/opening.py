@@ -18,7 +18,7 @@ def open_home() -> AppTest:
 def open_page(name: str, **parameters: str) -> AppTest:
     """A page ("lesson", "cautions") by a link with these query parameters."""
     page = AppTest.from_file(str(APP), default_timeout=60)
-    page.switch_page(f"sim/screens/pages/{name}.py")
+    page.switch_page(f"sim/screens/page_files/{name}.py")
     for parameter, value in parameters.items():
         page.query_params[parameter] = value
     return page.run()

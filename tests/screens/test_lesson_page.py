@@ -50,10 +50,14 @@ def test_the_three_numbers_agree_and_a_lever_moves_them(lesson):
     resting, display, difference = numbers(page)
     assert resting == (round(float(lesson.subject.sbp)), round(float(lesson.subject.dbp)))
     assert difference == (display[0] - resting[0], display[1] - resting[1])
+    before = html(page)
     page.button(key=f"{lesson.name}/tempt").click().run()
     assert not page.exception
     assert numbers(page)[0] == resting
-    assert numbers(page)[1] != display
+    assert html(page) != before
+    # A cuff that fits may be turned: the display hardly knows, and that is what the lesson says.
+    if lesson.name != "06-cuff-turned":
+        assert numbers(page)[1] != display
     lever = lesson.levers[0]
     written = address(page)[lever.field]
     assert written == (f"{lever.tempting:g}" if isinstance(lever.tempting, float) else str(lever.tempting))

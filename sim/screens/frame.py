@@ -43,9 +43,9 @@ def page(name: str) -> Any:
 
 def _pages() -> dict[str, Any]:
     return {
-        "home": st.Page(_HERE / "pages" / "home.py", title="Lessons", url_path="lessons", default=True),
-        "lesson": st.Page(_HERE / "pages" / "lesson.py", title="Lesson", url_path="lesson"),
-        "safety": st.Page(_HERE / "pages" / "cautions.py", title="Cautions", url_path="cautions"),
+        "home": st.Page(_HERE / "page_files" / "home.py", title="Lessons", url_path="lessons", default=True),
+        "lesson": st.Page(_HERE / "page_files" / "lesson.py", title="Lesson", url_path="lesson"),
+        "safety": st.Page(_HERE / "page_files" / "cautions.py", title="Cautions", url_path="cautions"),
     }
 
 

@@ -1,0 +1,124 @@
+"""The real app, served, and Debian's Chromium to drive it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, BrowserContext, Page
+
+ROOT = Path(__file__).resolve().parents[2]
+START_S = 60
+TIMEOUT_MS = 30_000  # machines that run such tests may be busy
+CHROMIUM_FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """Not even read where browser tests are left out: they need packages that the other tests do not."""
+    left_out = config.getoption("markexpr") == "not browser"
+    return True if left_out and collection_path.name.startswith("test_") else None
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The app as `cuffbias app` serves it; yields its address."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    log = tmp_path_factory.mktemp("server") / "log.txt"
+    with log.open("w") as output:
+        command = [sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser"]
+        process = subprocess.Popen(command, cwd=ROOT, stdout=output, stderr=output)
+        try:
+            _wait(f"http://127.0.0.1:{port}/_stcore/health", process, log)
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            process.terminate()
+            process.wait(timeout=20)
+
+
+def _wait(address: str, process: subprocess.Popen[bytes], log: Path) -> None:
+    """Until the server answers; fails with its output where it does not."""
+    until = time.monotonic() + START_S
+    while time.monotonic() < until:
+        if process.poll() is not None:
+            pytest.fail(f"the server ended at once:\n{log.read_text()}")
+        try:
+            with urllib.request.urlopen(address, timeout=2):
+                return
+        except OSError:
+            time.sleep(0.2)
+    pytest.fail(f"the server did not answer within {START_S} s:\n{log.read_text()}")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium, from $CHROMIUM or the search path."""
+    from playwright.sync_api import expect, sync_playwright
+
+    expect.set_options(timeout=TIMEOUT_MS)
+    path = os.environ.get("CHROMIUM") or shutil.which("chromium")
+    if not path:
+        pytest.fail("no Chromium: install Debian's package chromium, or set CHROMIUM to its path")
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=path, args=list(CHROMIUM_FLAGS))
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture(scope="session")
+def desktop_windows(browser: Browser) -> Iterator[BrowserContext]:
+    """Windows as wide as a desk's; they share what was fetched once."""
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    yield context
+    context.close()
+
+
+@pytest.fixture(scope="session")
+def phone_windows(browser: Browser) -> Iterator[BrowserContext]:
+    """Windows as wide as a small phone's."""
+    context = browser.new_context(viewport={"width": 360, "height": 780})
+    yield context
+    context.close()
+
+
+@pytest.fixture
+def page(desktop_windows: BrowserContext) -> Iterator[Page]:
+    """A new window on a desk."""
+    yield from _window(desktop_windows)
+
+
+@pytest.fixture
+def phone(phone_windows: BrowserContext) -> Iterator[Page]:
+    """A new window on a phone."""
+    yield from _window(phone_windows)
+
+
+def _window(context: BrowserContext) -> Iterator[Page]:
+    """A window in which nothing may go wrong unseen."""
+    window = context.new_page()
+    window.set_default_timeout(TIMEOUT_MS)
+    errors: list[str] = []
+    window.on("pageerror", lambda error: errors.append(str(error)))
+    yield window
+    window.close()
+    assert not errors

@@ -1,0 +1,91 @@
+"""What a learner does in the browser, and what then stands there."""
+
+from __future__ import annotations
+
+import re
+
+from playwright.sync_api import Page, expect
+
+from sim.teach.lesson import Lesson
+
+PAIR = re.compile(r"^[−+]?\d+/[−+]?\d+$")
+
+
+def open_address(page: Page, address: str) -> None:
+    """Go to an address and wait until the page stands still."""
+    page.goto(address)
+    expect(page.locator(".st-key-footer")).to_be_visible()
+    settle(page)
+
+
+def settle(page: Page) -> None:
+    """Until the server has nothing more to say: not running, and no change for a while."""
+    page.wait_for_timeout(150)
+    expect(page.locator('[data-testid="stApp"][data-test-script-state="running"]')).to_have_count(0)
+    page.wait_for_timeout(250)
+
+
+def numbers(page: Page) -> list[str]:
+    """Resting pressure, display and difference, as they stand there."""
+    pairs = page.locator(".numbers .pair")
+    expect(pairs).to_have_count(3)
+    found = [text.strip() for text in pairs.all_inner_texts()]
+    assert all(PAIR.match(text) for text in found), found
+    return found
+
+
+def predict(page: Page, lesson: Lesson, number: int) -> None:
+    """Choose an answer and commit to it."""
+    choice = lesson.predict.choices[number]
+    page.get_by_role("radio", name=choice.text).check(force=True)
+    page.get_by_role("button", name="This is my prediction").click()
+    expect(page.locator(".numbers")).to_be_visible()
+    settle(page)
+
+
+def move_first_lever(page: Page, lesson: Lesson) -> None:
+    """Move the lesson's first lever, with the keyboard or by a click, to its tempting position."""
+    lever = lesson.levers[0]
+    if lever.is_choice:
+        label = next(option.label for option in lever.options if option.value == lever.tempting)
+        page.get_by_role("radio", name=label).check(force=True)
+    else:
+        handle = page.get_by_role("slider", name=lever.label)
+        handle.focus()
+        steps = round((lever.tempting - lever.correct) / lever.step)
+        for _ in range(abs(steps)):
+            handle.press("ArrowRight" if steps > 0 else "ArrowLeft")
+    settle(page)
+
+
+def sideways(page: Page) -> list[str]:
+    """What reaches beyond the window's right edge, and whether the page itself scrolls sideways."""
+    return page.evaluate(
+        """() => {
+            const main = document.querySelector('[data-testid="stMain"]');
+            const wide = [main, document.documentElement].filter(e => e.scrollWidth > e.clientWidth);
+            const out = [...main.querySelectorAll('p, h1, h2, h3, h4, h5, button, img, svg, canvas, table, label, a')]
+                .filter(e => e.getBoundingClientRect().width > 0)
+                .filter(e => e.getBoundingClientRect().right > window.innerWidth + 1);
+            return [...wide, ...out].map(e => e.tagName + ' ' + (e.innerText || '').slice(0, 60));
+        }"""
+    )
+
+
+def cut_texts(page: Page) -> list[str]:
+    """Words on the page that do not fit their own box, chart labels beyond their chart among them."""
+    return page.evaluate(
+        """() => {
+            const main = document.querySelector('[data-testid="stMain"]');
+            const clipped = [...main.querySelectorAll('button p, label p, td, th, .number p, .category')]
+                .filter(e => e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).overflow !== 'visible');
+            const beyond = [...main.querySelectorAll('svg.marks')].flatMap(svg => {
+                const box = svg.getBoundingClientRect();
+                return [...svg.querySelectorAll('text')].filter(text => {
+                    const own = text.getBoundingClientRect();
+                    return own.width > 0 && (own.left < box.left - 1 || own.right > box.right + 1);
+                });
+            });
+            return [...clipped, ...beyond].map(e => e.textContent.slice(0, 80));
+        }"""
+    )
