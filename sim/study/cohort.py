@@ -100,7 +100,8 @@ def cohort(
 def arteries(u: np.ndarray, z_pulse: np.ndarray, rng: np.random.Generator) -> dict[str, np.ndarray]:
     """The fields of Subject that nobody can see from outside, for n people.
 
-    u: (n,) (age - 50) / 20, age up to 80; z_pulse: (n,) pulse pressure against others of that age, in SD of its logarithm
+    u: (n,) (age - 50) / 20, age up to 80
+    z_pulse: (n,) pulse pressure against others of that age, in SD of its logarithm
     """
     n = len(u)
     log_sd = np.sqrt(np.log1p(ARTERY_SPREAD**2))

@@ -158,7 +158,8 @@ def _raises(recording):
 
 
 def _of_one(recording):
-    return Reading(*(np.zeros(1) for _ in range(4)), np.array([""]))
+    one = np.zeros(1)
+    return Reading(one, one, one, one, np.array([""]))
 
 
 def test_numbers_that_are_none_need_a_reason():

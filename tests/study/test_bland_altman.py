@@ -121,6 +121,7 @@ def test_the_line_through_the_errors_is_that_of_a_statistics_package():
     arm = rng.normal(33, 4, 60)
     error = 0.4 * (arm - 33) + rng.normal(0, 3, 60)
     found = dependence("arm_circumference_cm", "arm", "cm", arm, error)
+    assert found is not None
     line = sm.OLS(error, sm.add_constant(arm)).fit()
     assert found.slope.value == pytest.approx(line.params[1])
     assert (found.slope.low, found.slope.high) == pytest.approx(tuple(line.conf_int()[1]))

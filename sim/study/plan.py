@@ -1,0 +1,164 @@
+"""A study: who is measured, how, and read by what; cut into chunks that each have a seed of their own."""
+
+from __future__ import annotations
+
+import hashlib
+import pickle
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import scipy
+
+from sim import PARAMETERS_VERSION, __version__
+from sim.cuff.instrument import Instrument
+from sim.fields import FieldError, Fields
+from sim.measurement import Estimator
+from sim.study.algorithms import resolved, source_of
+from sim.study.cohort import cohort
+from sim.study.iso_cohort import LEAST, iso_cohort
+from sim.study.measuring import measured
+from sim.study.origin import Origin
+from sim.study.readings import Readings
+from sim.study.seeds import scoring_seed
+from sim.technique import Technique
+
+PEOPLE = {
+    "population": "adults as a survey found them (sim.study.cohort)",
+    "standard": "adults distributed as ISO 81060-2 asks (sim.study.iso_cohort)",
+}
+MOST_SUBJECTS, MOST_READINGS = 10**9, 100
+USUAL_CHUNK = 200
+# Marks the random streams of studies off from those of everything else that starts from a seed.
+_STREAM = 81060
+
+
+@dataclass(frozen=True, eq=False)
+class Study:
+    """What is to be done, and nothing of how: the same study gives the same readings on any number of workers.
+
+    subjects: how many people; readings: of each
+    estimators: names that sim.estimate.named knows or "file.py:name", or a mapping from names to such texts or to
+        estimators themselves (which must pickle, where several processes are to read)
+    seed: of everything left to chance; people: a name in PEOPLE
+    technique, instrument: one for all; by default correct, each arm with the bladder that the table has for it
+    chunk: at most so many subjects are worked on together. Raises FieldError.
+    """
+
+    subjects: int
+    estimators: Sequence[str] | Mapping[str, str | Estimator] = ("fixed-ratio",)
+    seed: int = 1
+    readings: int = 3
+    people: str = "population"
+    technique: Technique = field(default_factory=Technique)
+    instrument: Instrument | None = None
+    chunk: int = USUAL_CHUNK
+
+    def __post_init__(self) -> None:
+        scoring_seed(self.seed)
+        if self.people not in PEOPLE:
+            raise FieldError("people", repr(self.people), "one of " + ", ".join(PEOPLE))
+        _whole("subjects", self.subjects, LEAST if self.people == "standard" else 1, MOST_SUBJECTS)
+        _whole("readings", self.readings, 1, MOST_READINGS)
+        _whole("chunk", self.chunk, 2 * LEAST, 100_000)
+        for record in (self.technique, self.instrument):
+            if record is not None and record.size != 1:
+                raise FieldError(type(record).__name__.lower(), f"{record.size} values", "one for the whole study")
+        if not isinstance(self.estimators, Mapping):
+            named = [self.estimators] if isinstance(self.estimators, str) else list(self.estimators)
+            object.__setattr__(self, "estimators", {name: name for name in named})
+        if not self.estimators:
+            raise FieldError("estimators", "none", "at least one")
+
+    @property
+    def algorithms(self) -> Mapping[str, str | Estimator]:
+        """The estimators by name."""
+        assert isinstance(self.estimators, Mapping)
+        return self.estimators
+
+    @property
+    def chunks(self) -> int:
+        """How many pieces the study comes in."""
+        return max(1, -(-self.subjects // self.chunk))
+
+    @property
+    def origin(self) -> Origin:
+        """What outputs say about where they come from."""
+        words = f"{self.subjects} subjects ({self.people}) with {self.readings} readings each"
+        changed = [
+            f"{name} {value}"
+            for record in (self.technique, self.instrument)
+            for name, value in _changes(record).items()
+        ]
+        return Origin(self.seed, ", ".join([words, *changed]))
+
+    def measure(self, chunk: int) -> Readings:
+        """The readings of one chunk, whatever was done before. Raises FieldError, EstimatorError."""
+        rows = self._rows(chunk)
+        rng = np.random.default_rng(np.random.SeedSequence(self.seed, spawn_key=(_STREAM, chunk)))
+        draw = iso_cohort if self.people == "standard" else cohort
+        return measured(
+            draw(rows.stop - rows.start, rng),
+            {name: resolved(given) for name, given in self.algorithms.items()},
+            rng,
+            readings=self.readings,
+            technique=self.technique,
+            instrument=self.instrument,
+            first_subject=rows.start,
+        )
+
+    def fingerprint(self) -> dict[str, Any]:
+        """All that the readings depend on, as plain values: two studies with the same one have the same readings."""
+        return {
+            "version": __version__,
+            "parameters_version": PARAMETERS_VERSION,
+            "numpy": np.__version__,
+            "scipy": scipy.__version__,
+            "seed": self.seed,
+            "subjects": self.subjects,
+            "readings": self.readings,
+            "people": self.people,
+            "chunk": self.chunk,
+            "technique": _changes(self.technique),
+            "instrument": None if self.instrument is None else _changes(self.instrument),
+            "estimators": {name: _identity(given) for name, given in self.algorithms.items()},
+        }
+
+    def _rows(self, chunk: int) -> slice:
+        # Chunks of nearly the same size, so that a cohort with quotas never gets a remainder of a few people.
+        first, last = (self.subjects * k // self.chunks for k in (chunk, chunk + 1))
+        return slice(first, last)
+
+
+def measure_chunk(study: Study, chunk: int) -> Readings:
+    """`study.measure`, as executors want it: a function of the module."""
+    return study.measure(chunk)
+
+
+def _whole(name: str, value: Any, low: int, high: int) -> None:
+    if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
+        raise FieldError(name, value, f"a whole number from {low} to {high}")
+
+
+def _changes(record: Fields | None) -> dict[str, Any]:
+    """Fields that are not as they are by default, as plain values."""
+    if record is None:
+        return {}
+    usual = type(record)()
+    return {
+        name: np.ravel(getattr(record, name))[0].item()
+        for name in record.LIMITS
+        if np.ravel(getattr(record, name))[0] != getattr(usual, name)
+    }
+
+
+def _identity(given: str | Estimator) -> str:
+    """What tells two estimators apart: the name, and for one's own file also its text."""
+    if isinstance(given, str):
+        text = source_of(given)
+        return given if text is None else f"{given} sha256 {hashlib.sha256(text).hexdigest()}"
+    try:
+        return f"{type(given).__qualname__} sha256 {hashlib.sha256(pickle.dumps(given)).hexdigest()}"
+    except (pickle.PicklingError, AttributeError, TypeError):
+        return f"{type(given).__qualname__} that does not pickle"

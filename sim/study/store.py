@@ -1,0 +1,157 @@
+"""A study's folder: what was planned, and the readings of each finished chunk.
+
+    study.json               the study's fingerprint
+    readings/000012-3fa94c0d5e6b7a81.parquet
+                             chunk 12; the name ends with the start of the file's SHA-256, so that a damaged or
+                             half-written file is known by its own name. Files appear whole, by renaming.
+
+The folder `readings` is a Parquet data set that other programs read as it is.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet as pq
+
+from sim.study.plan import Study
+from sim.study.readings import TEXT, Readings, joined
+
+_DIGITS = 16
+
+
+class StoreError(Exception):
+    """A folder that cannot hold this study: says which and why."""
+
+
+class Store:
+    """The folder of one study, made if need be. Raises StoreError where it holds another study or is not writable."""
+
+    def __init__(self, folder: Path, study: Study) -> None:
+        self.folder, self.study = folder, study
+        self._parts = folder / "readings"
+        try:
+            self._parts.mkdir(parents=True, exist_ok=True)
+            for left in self._parts.glob("*.part"):
+                left.unlink()
+            self._claim(study.fingerprint())
+        except OSError as error:
+            raise StoreError(f"{folder}: cannot be used: {error.strerror or error}") from None
+        self._names = self._find()
+
+    def _claim(self, fingerprint: dict[str, Any]) -> None:
+        """Write what is planned, or compare it with what was planned before."""
+        file = self.folder / "study.json"
+        if not file.exists():
+            _write_whole(file, (json.dumps(fingerprint, indent=2) + "\n").encode())
+            return
+        try:
+            before = json.loads(file.read_text(encoding="utf-8"))
+            differing = [key for key in fingerprint if before.get(key) != fingerprint[key]]
+        except (ValueError, AttributeError):
+            raise StoreError(f"{file}: is damaged; choose another folder, or remove this one") from None
+        if differing:
+            first = differing[0]
+            raise StoreError(
+                f"{self.folder}: holds another study, with {first} {_short(before.get(first))} instead of "
+                f"{_short(fingerprint[first])}; choose another folder, or remove this one"
+            )
+
+    def _find(self) -> dict[int, str]:
+        """File of each finished chunk; a damaged file is removed, and its chunk is to be done again."""
+        self.damaged: list[str] = []
+        found: dict[int, str] = {}
+        for file in sorted(self._parts.glob("*.parquet")):
+            number, _, digits = file.stem.partition("-")
+            whole = number.isdecimal() and int(number) < self.study.chunks and _digest(file.read_bytes()) == digits
+            if whole and int(number) not in found:
+                found[int(number)] = file.name
+            else:
+                self.damaged.append(file.name)
+                file.unlink()
+        return found
+
+    @property
+    def finished(self) -> set[int]:
+        """Numbers of the finished chunks."""
+        return set(self._names)
+
+    def write(self, chunk: int, readings: Readings) -> None:
+        """Keep a finished chunk. Raises StoreError where the disk takes no more."""
+        buffer = pa.BufferOutputStream()
+        pq.write_table(_to_arrow(readings), buffer, compression="zstd")
+        data = buffer.getvalue().to_pybytes()
+        name = f"{chunk:06d}-{_digest(data)}.parquet"
+        try:
+            _write_whole(self._parts / name, data)
+        except OSError as error:
+            raise StoreError(f"{self._parts / name}: cannot be written: {error.strerror or error}") from None
+        self._names[chunk] = name
+
+    def read(self, columns: Sequence[str] | None = None) -> Readings:
+        """The readings of all finished chunks in order, or some of their columns."""
+        return joined([self.read_chunk(chunk, columns) for chunk in sorted(self._names)])
+
+    def read_chunk(self, chunk: int, columns: Sequence[str] | None = None) -> Readings:
+        """The readings of one finished chunk."""
+        wanted = None if columns is None else list(columns)
+        return _from_arrow(pq.read_table(self._parts / self._names[chunk], columns=wanted, partitioning=None))
+
+
+def write_table(file: Path, readings: Readings) -> None:
+    """Readings as one file, .parquet or .csv by its suffix. Raises OSError."""
+    table = _to_arrow(readings)
+    if file.suffix == ".parquet":
+        pq.write_table(table, file, compression="zstd")
+    else:
+        from pyarrow import csv
+
+        csv.write_csv(table, file)
+
+
+def _to_arrow(readings: Readings) -> pa.Table:
+    """Text as dictionaries, numbers as they are."""
+    columns = {name: pa.array(values) for name, values in readings.items()}
+    for name in TEXT:
+        if name in columns:
+            columns[name] = columns[name].dictionary_encode()
+    return pa.table(columns)
+
+
+def _from_arrow(table: pa.Table) -> Readings:
+    columns = {}
+    for name in table.column_names:
+        column = table.column(name).combine_chunks()
+        if pa.types.is_dictionary(column.type):
+            # Each text once, and every row points to it.
+            words = np.array(column.dictionary.to_pylist(), dtype=object)
+            columns[name] = words[column.indices.to_numpy()]
+        else:
+            columns[name] = column.to_numpy(zero_copy_only=False)
+    return Readings(columns)
+
+
+def _write_whole(file: Path, data: bytes) -> None:
+    """Write so that the file is there whole or not at all, whatever happens meanwhile."""
+    part = file.with_name(file.name + ".part")
+    with part.open("wb") as out:
+        out.write(data)
+        out.flush()
+        os.fsync(out.fileno())
+    part.replace(file)
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()[:_DIGITS]
+
+
+def _short(value: Any) -> str:
+    text = json.dumps(value)
+    return text if len(text) <= 60 else text[:57] + "..."
