@@ -160,7 +160,7 @@ def test_help_and_wrong_options_wait_for_no_large_library():
 
 
 # The folders in the order in which a reading is made: nothing imports from its right.
-ORDER = ["body cuff", "record", "estimate", "measurement", "study explain", "figures", "teach", "screens commands"]
+ORDER = "body cuff, record, estimate, measurement, study explain, logs, figures, teach, screens commands".split(", ")
 FREE = {
     "fields",
     "technique",
@@ -214,6 +214,16 @@ def test_the_readme_and_continuous_integration_run_the_same_tests():
     assert opens.endswith("cuffbias app")
     assert tests.endswith("pytest")
     assert tests in (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+
+
+def test_every_dependency_has_its_reason():
+    settings = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    project = settings["project"]
+    asked = [project["dependencies"], *project["optional-dependencies"].values(), settings["build-system"]["requires"]]
+    names = {re.split(r"[\[<>=!~ ]", line)[0] for lines in asked for line in lines} - {project["name"]}
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text[text.index("## Dependencies") : text.index("## Commands")]
+    assert not [name for name in names if not re.search(rf"^\|[^|]*\b{name}\b", table, re.MULTILINE)]
 
 
 def test_the_extras_that_the_readme_asks_for_exist():
