@@ -160,7 +160,17 @@ def test_help_and_wrong_options_wait_for_no_large_library():
 
 
 # The folders in the order in which a reading is made: nothing imports from its right.
-ORDER = "body cuff, record, estimate, measurement, study explain, logs, figures, teach, screens commands".split(", ")
+ORDER = [
+    "body cuff",
+    "record",
+    "estimate",
+    "measurement",
+    "study explain",
+    "logs",
+    "figures",
+    "teach",
+    "screens commands",
+]
 FREE = {
     "fields",
     "technique",
