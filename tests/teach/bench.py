@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from sim import measure
+from sim import breakdown, measure
 from sim.teach.lesson import load_all
 
 LESSONS = {lesson.name: lesson for lesson in load_all()[0]}
@@ -12,6 +12,17 @@ def by_field(lesson, values):
     """Levers by the last part of their name to levers by field."""
     fields = {lever.name: lever.field for lever in lesson.levers}
     return {fields[name]: value for name, value in values.items()}
+
+
+def reading(lesson, **values):
+    """One ideal result."""
+    return measure(*lesson.inputs(by_field(lesson, values)), ideal=True)
+
+
+def steps(lesson, **values):
+    """The contributions of one ideal reading, by field of the inputs."""
+    found = breakdown(*lesson.inputs(by_field(lesson, values)), ideal=True)
+    return {c.field: c for c in found.contributions}
 
 
 def ideal(lesson, **values):

@@ -1,0 +1,207 @@
+"""What the lessons 14 to 18 say of the simulation, held against the simulation.
+
+Each test names the sentence of a lesson that would be untrue if it failed.
+"""
+
+import numpy as np
+import pytest
+
+from sim import breakdown, measure
+from sim.cuff.bladder import choose
+from sim.cuff.instrument import Instrument
+from sim.cuff.sensor import sensed
+from sim.estimate.fixed_ratio import NOT_HIGH_ENOUGH, SYSTOLIC_RATIO, FixedRatio
+from sim.study.cohort import cohort
+from sim.technique import Technique
+from tests.teach.bench import LESSONS, bias, effect, ideal, reading, readings, steps
+
+FIRST, TWO, CANNOT, INSTRUMENT = (
+    LESSONS[name] for name in ("14-first-reading", "15-two-algorithms", "16-cannot-be-right", "17-the-instrument")
+)
+
+
+# 14 the first reading
+
+
+def test_first_readings_fall_on_average():
+    first, second, third = (ideal(FIRST, reading_number=k) for k in (1, 2, 3))
+    assert (first > second).all()
+    assert (second > third).all()
+    assert steps(FIRST, reading_number=1)["reading_number"].kind == "response"
+
+
+def test_first_on_a_single_visit_any_of_the_three_may_be_the_highest():
+    """'on a single visit any of the three may be the highest'; 'chance is larger than the fall'."""
+    visits = np.stack(
+        [readings(FIRST, 150, seed, reading_number=k).reading.sbp for seed, k in ((1, 1), (2, 2), (3, 3))]
+    )
+    highest = np.bincount(visits.argmax(axis=0), minlength=3) / visits.shape[1]
+    assert highest.min() > 0.1
+    assert highest.argmax() == 0
+    assert (np.diff(visits, axis=0) < 0).all(axis=0).mean() < 0.5
+    assert visits[2].std() > visits[0].mean() - visits[2].mean()
+
+
+def test_first_readings_of_the_model_lie_closer_together_than_those_of_people():
+    """'The model's readings lie closer together'; 'In the model it is more common.' A miss, and shown as one.
+
+    First two readings apart by 5 or more in 65 %, by 10 or more in 25 % (n = 77,520, J Hypertens,
+    DOI 10.1097/HJH.0000000000003065); falling from each to the next in 17 % (NHANES, at second hand).
+    """
+    people = cohort(200, np.random.default_rng(5))
+    instrument = Instrument(bladder=choose(people.arm_circumference_cm))
+    visit = np.stack(
+        [
+            measure(people, Technique(reading_number=k), instrument, rng=np.random.default_rng(k)).reading.sbp
+            for k in (1, 2, 3)
+        ]
+    )
+    visit = visit[:, np.isfinite(visit).all(axis=0)]
+    apart = np.abs(visit[1] - visit[0])
+    falling = (np.diff(visit, axis=0) < 0).all(axis=0).mean()
+    print(
+        f"apart by 5: {(apart >= 5).mean():.0%} (65 %), by 10: {(apart >= 10).mean():.0%} (25 %); falling {falling:.0%}"
+    )
+    assert 0.2 < (apart >= 5).mean() < 0.65
+    assert (apart >= 10).mean() < 0.25
+    assert falling > 0.17
+
+
+def test_first_case_lands_on_either_side_of_140():
+    subject, technique, instrument = FIRST.case.inputs
+    shown = measure(subject, technique, instrument, rng=np.random.default_rng(4), n=100).reading.sbp
+    assert 0.1 < (shown >= 140).mean() < 0.9
+
+
+# 15 two algorithms
+
+
+def test_two_fixed_ratios_put_diastolic_too_low_in_stiff_arteries_and_too_high_in_wide_pulse_pressures():
+    """'fixed ratios put diastolic too low'; 'diastolic comes out too high'; 'Often the two ... partly cancel.'"""
+
+    def off(**values):
+        bias = reading(TWO, **values).bias
+        return np.array([bias.sbp[0], bias.dbp[0]])
+
+    usual, stiff, wide = off(), off(artery_b_mmhg=38), off(sbp=170)
+    both = off(artery_b_mmhg=38, sbp=170)
+    assert stiff[1] < usual[1] - 4
+    assert wide[1] > usual[1] + 3
+    assert stiff[1] < both[1] < wide[1]
+
+
+def test_two_all_of_it_is_the_algorithm():
+    """'The breakdown calls the whole of it algorithm'"""
+    found = breakdown(*TWO.inputs({"subject.artery_b_mmhg": 38}), ideal=True)
+    assert [c.kind for c in found.contributions] == ["algorithm", "chance"]
+    assert found.contributions[1].dbp[0] == pytest.approx(0, abs=1e-9)
+
+
+def test_two_the_share_of_a_person_is_worth_several_mmhg():
+    """'A whole unit of the share is worth more than 40 mmHg ..., so 0.13 is worth 5 mmHg or more': here too.
+
+    0.52 ± 0.13: Gui 2018. 40 mmHg: Chandrasekhar A, et al. Front Physiol 2019, DOI 10.3389/fphys.2019.01415.
+    """
+    osc = reading(TWO).reading.oscillogram
+    low, high = (FixedRatio(systolic_ratio=SYSTOLIC_RATIO + d).read(osc).sbp[0] for d in (-0.065, 0.065))
+    assert 0.13 * 40 < low - high < 10
+
+
+def test_two_the_case_reads_too_low_in_diastolic():
+    assert bias(TWO.case)[1] < -4
+
+
+# 16 a reading that cannot be right
+
+
+def clean(result):
+    """Share of the beats that the device used."""
+    osc = result.reading.oscillogram
+    return osc.kept.sum() / np.isfinite(osc.time_s).sum()
+
+
+def test_cannot_a_small_bladder_and_a_true_pressure_look_alike():
+    """'about the same systolic number, an equally clean recording'; 'the display shows ... about 157'."""
+    small, true = (readings(CANNOT, 40, 6, **v) for v in ({"bladder": "10.5x21"}, {"sbp": 154}))
+    assert ideal(CANNOT, bladder="10.5x21")[0] == pytest.approx(157, abs=4)
+    assert small.reading.sbp.mean() == pytest.approx(true.reading.sbp.mean(), abs=4)
+    assert min(clean(small), clean(true), clean(readings(CANNOT, 40, 6))) > 0.9
+
+
+@pytest.fixture(scope="module")
+def shaken():
+    return {mmhg: readings(CANNOT, 100, 7, movement_mmhg=mmhg) for mmhg in (3, 4, 8)}
+
+
+def test_cannot_movement_shows_in_the_recording(shaken):
+    """'pulses that do not fit their neighbours and are left out'; 'At 4 about every other reading fails, at 8 nearly
+    all do.'"""
+    assert clean(shaken[4]) < 0.85
+    assert (~shaken[4].reading.ok).mean() == pytest.approx(0.5, abs=0.2)
+    assert (~shaken[8].reading.ok).mean() > 0.8
+
+
+def test_cannot_the_reason_may_be_another_than_what_happened(shaken):
+    """'Set the movement to 3 or 4 and take some readings: now and then exactly this reason comes up.'"""
+    reasons = [str(r) for mmhg in (3, 4) for r in shaken[mmhg].reading.reason]
+    assert NOT_HIGH_ENOUGH in reasons
+
+
+def test_cannot_upsetting_talk_is_a_response_and_just_as_clean():
+    assert steps(CANNOT, talking="stressful")["talking"].kind == "response"
+    assert clean(readings(CANNOT, 40, 9, talking="stressful")) > 0.9
+
+
+def test_cannot_the_case_is_true():
+    assert np.abs(bias(CANNOT.case)).max() < 6
+
+
+# 17 the instrument
+
+
+def test_instrument_zero_error_moves_both_alike_and_gain_error_systolic_more():
+    """'Too high, systolic by more than diastolic'; 'about 7 and 4'; 'the same at every pressure'."""
+    assert effect(INSTRUMENT, zero_error_mmhg=4) == pytest.approx([4, 4], abs=0.1)
+    assert effect(INSTRUMENT, gain_error_percent=5) == pytest.approx([0.05 * 132, 0.05 * 84], abs=0.4)
+
+
+def test_instrument_the_gauge_beside_the_reference():
+    """'0 at 0, 103 at 100, 206 at 200': a gain error of 3 %; a zero error of 3 shows 3 at 0 and 203 at 200."""
+    held = np.array([[0.0, 100.0, 200.0]] * 2)
+    instrument = Instrument(gain_error_percent=[3, 0], zero_error_mmhg=[0, 3], noise_mmhg=0, resolution_mmhg=0)
+    shown = sensed(held, instrument.spread(2), np.zeros((2, 3), dtype=np.float32))
+    assert shown[0] == pytest.approx([0, 103, 206])
+    assert shown[1] == pytest.approx([3, 103, 203])
+
+
+def test_instrument_a_false_scale_leaves_the_pulses_alone():
+    """'They come at the same places, they grow and fade in the same way; the scale beside them is wrong.'"""
+    right = reading(INSTRUMENT).reading.oscillogram
+    for values in ({"zero_error_mmhg": 6}, {"gain_error_percent": 6}):
+        wrong = reading(INSTRUMENT, **values).reading.oscillogram
+        assert wrong.time_s == pytest.approx(right.time_s, nan_ok=True)
+        share = wrong.amplitude_mmhg / np.nanmax(wrong.amplitude_mmhg)
+        assert share == pytest.approx(right.amplitude_mmhg / np.nanmax(right.amplitude_mmhg), abs=0.01, nan_ok=True)
+
+
+def test_instrument_coarse_steps_move_and_scatter_the_numbers():
+    """'the numbers move and scatter' at 1 mmHg; 'The breakdown counts this under algorithm'."""
+    fine, coarse = (readings(INSTRUMENT, 150, 3, resolution_mmhg=r).reading for r in (0, 1))
+    assert abs(np.nanmean(coarse.sbp) - fine.sbp.mean()) > 1.5
+    assert np.nanstd(coarse.sbp) > 1.1 * fine.sbp.std()
+    assert "resolution_mmhg" not in steps(INSTRUMENT, resolution_mmhg=1)
+    assert steps(INSTRUMENT, resolution_mmhg=1)[""].kind in ("algorithm", "chance")
+
+
+def test_instrument_the_simulated_device_scatters_less_than_real_ones():
+    """'The simulated device scatters less'. Real ones: 10.3/7.9 against a line in the artery (Dankel SJ, et al. 2019)."""
+    people = cohort(150, np.random.default_rng(8))
+    off = measure(
+        people, None, Instrument(bladder=choose(people.arm_circumference_cm)), rng=np.random.default_rng(9)
+    ).bias
+    assert np.nanstd(off.sbp) < 10.3
+    assert np.nanstd(off.dbp) < 7.9
+
+
+def test_instrument_case_hides_about_12():
+    assert bias(INSTRUMENT.case)[0] == pytest.approx(-12, abs=2.5)
