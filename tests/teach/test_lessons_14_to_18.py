@@ -194,7 +194,7 @@ def test_instrument_coarse_steps_move_and_scatter_the_numbers():
 
 
 def test_instrument_the_simulated_device_scatters_less_than_real_ones():
-    """'The simulated device scatters less'. Real ones: 10.3/7.9 against a line in the artery (Dankel SJ, et al. 2019)."""
+    """'The simulated device scatters less'. Against a line in the artery: 10.3/7.9 (Dankel SJ, et al. 2019)."""
     people = cohort(150, np.random.default_rng(8))
     off = measure(
         people, None, Instrument(bladder=choose(people.arm_circumference_cm)), rng=np.random.default_rng(9)
