@@ -1,0 +1,115 @@
+"""Doubtful values of a log: marked, with the reason; never deleted, never corrected.
+
+The limits were chosen here, wide enough that honest readings seldom cross them. A doubtful value may well be right.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import datetime
+
+import numpy as np
+from scipy.stats import binom
+
+from sim.logs.log import Entry, Log
+
+LEAST_PULSE_PRESSURE = 15.0
+MOST_PULSE_PRESSURE = 110.0
+# From the middle of the log: so many mmHg, and so many robust standard deviations.
+FAR_MMHG = {"sbp": 30.0, "dbp": 20.0}
+FAR_SD = 4.0
+# From the nearest reading of the same part of the same day.
+APART_MMHG = {"sbp": 25.0, "dbp": 18.0}
+# So many readings that say where the middle is.
+FEWEST = 5
+# Last digits: so many readings, and no more often by chance than this.
+FEWEST_DIGITS = 12
+RARE = 0.001
+_NAMES = {"sbp": "systolic", "dbp": "diastolic"}
+
+
+def doubts(log: Log) -> tuple[tuple[str, ...], ...]:
+    """For each entry why it is doubtful, () where it is not."""
+    found: list[list[str]] = [_alone(entry) for entry in log.entries]
+    for more in (_far(log), _apart(log), _twice(log)):
+        for place, reason in more:
+            found[place].append(reason)
+    return tuple(tuple(reasons) for reasons in found)
+
+
+def remarks(log: Log) -> tuple[str, ...]:
+    """What is doubtful in the log as a whole."""
+    found = []
+    for name, word in _NAMES.items():
+        values = np.array([getattr(e, name) for e in log.entries])
+        zeros = int((values % 10 == 0).sum())
+        if len(values) >= FEWEST_DIGITS and binom.sf(zeros - 1, len(values), 0.1) < RARE:
+            found.append(
+                f"{zeros} of {len(values)} {word} values end in 0, where about {len(values) / 10:.0f} would by chance: "
+                "were they rounded?"
+            )
+    zoned = [e for e in log.entries if e.when.tzinfo is not None and e.timed]
+    if zoned and all(not e.when.utcoffset() for e in zoned):
+        found.append("the times are given in UTC: morning and evening are told apart by that clock")
+    return tuple(found)
+
+
+def _alone(entry: Entry) -> list[str]:
+    """What is doubtful about one entry by itself."""
+    pulse_pressure = entry.sbp - entry.dbp
+    if pulse_pressure <= 0:
+        return ["systolic is not above diastolic: swapped, or miswritten?"]
+    if pulse_pressure < LEAST_PULSE_PRESSURE:
+        return [f"systolic is only {pulse_pressure:g} above diastolic"]
+    if pulse_pressure > MOST_PULSE_PRESSURE:
+        return [f"systolic is {pulse_pressure:g} above diastolic"]
+    return []
+
+
+def _far(log: Log) -> list[tuple[int, str]]:
+    """Values far from the middle of the whole log."""
+    found = []
+    if len(log.entries) < FEWEST:
+        return []
+    for name, word in _NAMES.items():
+        values = np.array([getattr(e, name) for e in log.entries])
+        middle = float(np.median(values))
+        robust_sd = 1.4826 * float(np.median(np.abs(values - middle)))
+        limit = max(FAR_MMHG[name], FAR_SD * robust_sd)
+        found += [
+            (int(place), f"{word} is {abs(values[place] - middle):.0f} from the middle of the log, {middle:g}")
+            for place in np.flatnonzero(np.abs(values - middle) > limit)
+        ]
+    return found
+
+
+def _apart(log: Log) -> list[tuple[int, str]]:
+    """Values far from every other one of the same part of the same day."""
+    groups = defaultdict(list)
+    for place, entry in enumerate(log.entries):
+        groups[entry.day, entry.part].append(place)
+    found = []
+    for places in groups.values():
+        if len(places) < 2:
+            continue
+        for name, word in _NAMES.items():
+            for place in places:
+                value = getattr(log.entries[place], name)
+                nearest = min(abs(value - getattr(log.entries[p], name)) for p in places if p != place)
+                if nearest > APART_MMHG[name]:
+                    found.append((place, f"{word} is {nearest:g} from the nearest of the same session"))
+    return found
+
+
+def _twice(log: Log) -> list[tuple[int, str]]:
+    """Entries written down twice: the same minute and the same numbers."""
+    seen: dict[tuple[datetime, float, float], int] = {}
+    found = []
+    for place, entry in enumerate(log.entries):
+        if not entry.timed:
+            continue
+        key = (entry.when.replace(second=0, microsecond=0), entry.sbp, entry.dbp)
+        if key in seen:
+            found.append((place, f"the same time and numbers as {log.entries[seen[key]].where or 'another reading'}"))
+        seen.setdefault(key, place)
+    return found

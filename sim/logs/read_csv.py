@@ -1,0 +1,150 @@
+"""A log from a table: one reading a row, in any of the usual spellings; a row that cannot be read is named."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from datetime import datetime
+
+from sim.logs.dates import at_midnight, read_date, read_time, slash_order
+from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, make_entry, make_log
+
+# Headings by what they mean: English, and the commonest of other languages that use these columns.
+COLUMNS = {
+    "date": ("date", "day", "datum", "fecha", "data"),
+    "time": ("time", "clock", "uhrzeit", "zeit", "heure", "hora", "ora"),
+    "when": ("datetime", "date and time", "date/time", "timestamp", "when"),
+    "part": ("part", "session", "part of day", "time of day", "tageszeit"),
+    "sbp": ("sbp", "systolic", "sys", "upper", "systolisch", "systolique", "sistolica"),
+    "dbp": ("dbp", "diastolic", "dia", "lower", "diastolisch", "diastolique", "diastolica"),
+    "pair": ("bp", "blood pressure", "pressure", "reading", "blutdruck"),
+    "pulse": ("pulse", "heart rate", "hr", "pulse rate", "puls", "pouls", "pulso"),
+    "note": ("note", "notes", "comment", "remark", "remarks", "bemerkung"),
+}
+_MEANING = {heading: name for name, headings in COLUMNS.items() for heading in headings}
+_NO_HEADINGS = ("date", "time", "sbp", "dbp", "pulse", "note")
+_PART_WORDS = {
+    "morning": PARTS[0],
+    "am": PARTS[0],
+    "a.m.": PARTS[0],
+    "m": PARTS[0],
+    "evening": PARTS[1],
+    "pm": PARTS[1],
+    "p.m.": PARTS[1],
+    "e": PARTS[1],
+}
+_PAIR = re.compile(r"([0-9.,]+)\s*[/|]\s*([0-9.,]+)")
+_NUMBER = re.compile(r"[0-9]{1,6}([.,][0-9]{1,6})?")
+EXPECTED = "a table with columns date, time, sbp, dbp, and pulse and note if there are any"
+
+
+def read_csv(text: str, order: str | None = None) -> Log:
+    """The log in the text of a table with commas, semicolons or tabs.
+
+    order: "day first" or "month first" for dates such as 03/04/2024; found from the file where it tells by itself
+
+    Rows that cannot be read become faults. Raises LogError where there is no such table.
+    """
+    rows = _rows(text)
+    if not rows:
+        raise LogError(f"the file is empty: must be {EXPECTED}")
+    columns, rows = _columns(rows)
+    order = order or slash_order([row[columns.get("date", columns.get("when", 0))] for _, row in rows if row])
+    entries: list[Entry] = []
+    faults: list[RowFault] = []
+    for line, row in rows:
+        where = f"line {line}"
+        try:
+            entries.append(_entry(row, columns, order, where))
+        except RowError as error:
+            faults.append(RowFault(where, str(error)))
+    return make_log(entries, faults)
+
+
+def _rows(text: str) -> list[tuple[int, list[str]]]:
+    """Rows that hold anything, each with the line on which it ends in the file."""
+    if "\x00" in text:
+        raise LogError(f"the file is no text: must be {EXPECTED}")
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    separator = max(";\t,", key=first.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    rows = []
+    try:
+        for row in reader:
+            cells = [cell.strip() for cell in row]
+            if any(cells):
+                rows.append((reader.line_num, cells))
+    except csv.Error as error:
+        raise LogError(f"line {reader.line_num} cannot be taken apart: {error}") from None
+    return rows
+
+
+def _columns(rows: list[tuple[int, list[str]]]) -> tuple[dict[str, int], list[tuple[int, list[str]]]]:
+    """Where each column stands, and the rows below the headings."""
+    headings = [_plain(cell) for cell in rows[0][1]]
+    found: dict[str, int] = {}
+    for place, heading in enumerate(headings):
+        if heading in _MEANING:
+            found.setdefault(_MEANING[heading], place)
+    if not found:
+        if not any(cell[:1].isdigit() for cell in rows[0][1]):
+            raise LogError(f"line {rows[0][0]}: headings {', '.join(rows[0][1])[:80]!r}: must be {EXPECTED}")
+        return {name: place for place, name in enumerate(_NO_HEADINGS)}, rows
+    missing = [
+        words
+        for words, names in (("date", {"date", "when"}), ("sbp", {"sbp", "pair"}), ("dbp", {"dbp", "pair"}))
+        if not names & set(found)
+    ]
+    if missing:
+        raise LogError(f"line {rows[0][0]}: no column {' and no column '.join(missing)}: must be {EXPECTED}")
+    return found, rows[1:]
+
+
+def _plain(heading: str) -> str:
+    """A heading without its unit: 'Systolic (mmHg)' is 'systolic'."""
+    return re.sub(r"[\[(].*?[\])]|mmhg|bpm", "", heading.lower()).strip(" _").replace("_", " ")
+
+
+def _entry(row: list[str], columns: dict[str, int], order: str | None, where: str) -> Entry:
+    def cell(name: str) -> str:
+        place = columns.get(name)
+        return row[place] if place is not None and place < len(row) else ""
+
+    when, timed = _when(cell("when") or cell("date"), cell("time"), order)
+    numbers: dict[str, float | None]
+    if cell("pair"):
+        pair = _PAIR.fullmatch(cell("pair"))
+        if not pair:
+            raise RowError(f"reading {cell('pair')[:30]!r}: must be such as 128/82")
+        numbers = {"sbp": _number("systolic", pair[1]), "dbp": _number("diastolic", pair[2])}
+    else:
+        numbers = {"sbp": _number("systolic", cell("sbp")), "dbp": _number("diastolic", cell("dbp"))}
+    numbers["pulse"] = _number("pulse", cell("pulse"))
+    return make_entry(when, timed, numbers, part=_part(cell("part"), cell("time")), note=cell("note"), where=where)
+
+
+def _when(day: str, clock: str, order: str | None) -> tuple[datetime, bool]:
+    if not day:
+        raise RowError("no date")
+    found, rest = read_date(day, order)
+    clock = clock or rest
+    if not clock or clock.lower() in _PART_WORDS:
+        return at_midnight(found), False
+    return datetime.combine(found, read_time(clock)), True
+
+
+def _part(part: str, clock: str) -> str:
+    word = (part or clock).lower()
+    if part and word not in _PART_WORDS:
+        raise RowError(f"part of the day {part[:30]!r}: must be morning or evening")
+    return _PART_WORDS.get(word, "")
+
+
+def _number(name: str, text: str) -> float | None:
+    """A number, None where the cell is empty; raises RowError."""
+    if not text:
+        return None
+    if not _NUMBER.fullmatch(text):
+        raise RowError(f"{name} {text[:30]!r}: must be a number")
+    return float(text.replace(",", "."))
