@@ -101,6 +101,7 @@ class Reading(Rows):
     sbp, dbp, map: (n,) [mmHg];  pulse_rate: (n,) [beats/min]
     reason: (n,) why there is no reading, in plain words; "" where there is one
     oscillogram: the beats and envelope that the numbers were taken from, where the estimator keeps them
+    sbp_sd, dbp_sd: (n,) how uncertain the estimator holds its numbers, as standard deviations [mmHg], where it says so
     """
 
     sbp: np.ndarray
@@ -109,6 +110,8 @@ class Reading(Rows):
     pulse_rate: np.ndarray
     reason: np.ndarray
     oscillogram: Oscillogram | None = None
+    sbp_sd: np.ndarray | None = None
+    dbp_sd: np.ndarray | None = None
 
     @property
     def ok(self) -> np.ndarray:

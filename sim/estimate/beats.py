@@ -33,15 +33,18 @@ class Beats:
     """Beats from foot to foot, flat arrays of one entry a beat.
 
     row: which recording; foot, end, top: samples of its foot, of the next foot, of its top;
-    amplitude_mmhg: height of the top over the line from foot to foot; cuff_mmhg: mean pressure over the beat
+    height_mmhg: height of the top over the line from foot to foot; mean_height_mmhg: of the whole beat over that line;
+    cuff_mmhg: mean pressure over the beat; line_mmhg: pressure of the line under the top
     """
 
     row: np.ndarray
     foot: np.ndarray
     end: np.ndarray
     top: np.ndarray
-    amplitude_mmhg: np.ndarray
+    height_mmhg: np.ndarray
+    mean_height_mmhg: np.ndarray
     cuff_mmhg: np.ndarray
+    line_mmhg: np.ndarray
 
 
 def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
@@ -86,13 +89,17 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     best = np.argmax(over, axis=1)
     every = np.arange(len(row))
     total = np.add.reduceat(pressure_mmhg.ravel(), _pieces(row, foot, end, m))[::2] if len(row) else np.empty(0)
+    cuff_mmhg = total / (end - foot)
+    top = after[every, best]
     return Beats(
         row=row,
         foot=foot,
         end=end,
-        top=after[every, best],
-        amplitude_mmhg=over[every, best],
-        cuff_mmhg=total / (end - foot),
+        top=top,
+        height_mmhg=over[every, best],
+        mean_height_mmhg=cuff_mmhg - foot_mmhg - fall * (end - foot - 1) / 2,
+        cuff_mmhg=cuff_mmhg,
+        line_mmhg=foot_mmhg + fall * (top - foot),
     )
 
 

@@ -1,21 +1,28 @@
 """The oscillogram: amplitude of the beats against cuff pressure, and the smooth envelope through it.
 
-Each amplitude is paired with the mean recorded pressure over its beat, from foot to foot.
+Every estimator here takes a builder, any callable from Recording to Oscillogram, so that this step can be exchanged.
 """
 
 from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.ndimage import median_filter
 
 from sim.blocks import blocks
-from sim.estimate.beats import find_beats
+from sim.estimate.beats import Beats, find_beats
+from sim.estimate.usable import faulty, mended
+from sim.fields import FieldError
 from sim.results import Oscillogram, Recording
+
+Builder = Callable[[Recording], Oscillogram]
 
 # Steps of the envelope.
 _GRID = 96
-# Width of the local fit: at least this, and so many beats wide where beats are far apart.
-_WIDTH_MMHG, _WIDTH_BEATS = 6.0, 2.5
+# Width of the local fit: so many beats where they are far apart.
+_WIDTH_BEATS = 2.5
 # A beat is an artefact where its interval is outside these shares of the median interval, or its amplitude further
 # from the median of its neighbours than this share of it and this much more.
 _INTERVAL = (0.45, 2.0)
@@ -25,49 +32,94 @@ _AMPLITUDE_SHARE, _AMPLITUDE_MMHG = 0.4, 0.2
 _CLEAR_SHARE = 0.3
 
 
-def oscillogram(recording: Recording) -> Oscillogram:
-    """Beats and envelopes of n recordings; arrays of (n, beats) and (n, grid), padded with NaN.
+AMPLITUDES: dict[str, Callable[[Beats], np.ndarray]] = {
+    "height": lambda beats: beats.height_mmhg,
+    "area": lambda beats: 2 * beats.mean_height_mmhg,
+    "upper": lambda beats: beats.height_mmhg - beats.mean_height_mmhg,
+}
+PAIRED_WITH: dict[str, Callable[[Beats], np.ndarray]] = {
+    "mean": lambda beats: beats.cuff_mmhg,
+    "line": lambda beats: beats.line_mmhg,
+}
 
-    Samples that are not finite end a recording.
+
+@dataclass(frozen=True)
+class OscillogramBuilder:
+    """Builds oscillograms; call it with a recording.
+
+    amplitude: of a beat over the line from its foot to the next: "height" of its top (peak to peak), "area" under it
+        (as the height of the triangle with that area), or "upper", its top over its own mean (one-sided)
+    paired_with: the cuff pressure of an amplitude: "mean" recorded over the beat, or of the "line" under its top. The
+        mean is the higher, by the beat's mean height less what the cuff loses from top to mid-beat.
+    smoothing_mmhg: least width (as of a bell curve) of the local fit that draws the envelope [mmHg]
+
+    Raises FieldError, naming the field, the value and what is allowed.
     """
-    n = len(recording)
-    finite = np.isfinite(recording.pressure_mmhg)
-    samples = np.where(finite.all(axis=1), finite.shape[1], np.argmin(finite, axis=1))
-    samples = np.minimum(samples, recording.samples)
-    parts = [
-        (rows, _block(recording.pressure_mmhg[rows, :length], recording.sampling_hz))
-        for rows, length in blocks(samples)
-    ]
-    widths = [max(columns[k].shape[1] for _, columns in parts) for k in range(8)]
-    whole = [np.full((n, width), np.nan) for width in widths]
-    whole[5] = np.zeros((n, widths[5]), dtype=bool)
-    for rows, columns in parts:
-        for target, values in zip(whole, columns, strict=True):
-            target[rows, : values.shape[1]] = values
-    return Oscillogram(*whole)
+
+    amplitude: str = "height"
+    paired_with: str = "mean"
+    smoothing_mmhg: float = 6.0
+
+    def __post_init__(self) -> None:
+        for field, choices in (("amplitude", AMPLITUDES), ("paired_with", PAIRED_WITH)):
+            if getattr(self, field) not in choices:
+                raise FieldError(field, repr(getattr(self, field)), "one of " + ", ".join(choices))
+        if not 1 <= self.smoothing_mmhg <= 30:
+            raise FieldError("smoothing_mmhg", self.smoothing_mmhg, "from 1 to 30 mmHg")
+
+    def __call__(self, recording: Recording) -> Oscillogram:
+        """Beats and envelopes of n recordings; arrays of (n, beats) and (n, grid), padded with NaN.
+
+        Short gaps are bridged and clipped ends left out (sim.estimate.usable).
+        """
+        n, hz = len(recording), recording.sampling_hz
+        parts = []
+        for rows, length in blocks(np.minimum(recording.samples, recording.pressure_mmhg.shape[1])):
+            pressure = recording.pressure_mmhg[rows, :length]
+            bad = faulty(pressure, hz)
+            if not bad.all():
+                parts.append((rows[~bad], self._block(pressure[~bad], hz)))
+            for row in np.flatnonzero(bad):
+                values, first = mended(pressure[row], hz)
+                columns = self._block(values[None], hz)
+                parts.append((rows[row : row + 1], (*(times + first / hz for times in columns[:3]), *columns[3:])))
+        widths = [max((c[k].shape[1] for _, c in parts), default=0 if k < 6 else _GRID) for k in range(8)]
+        whole = [np.full((n, width), np.nan) for width in widths]
+        whole[5] = np.zeros((n, widths[5]), dtype=bool)
+        for rows, columns in parts:
+            for target, values in zip(whole, columns, strict=True):
+                target[rows, : values.shape[1]] = values
+        return Oscillogram(*whole)
+
+    def _block(self, pressure_mmhg: np.ndarray, sampling_hz: float) -> tuple[np.ndarray, ...]:
+        """The fields of an oscillogram, in their order, for a few recordings of one length (n, m)."""
+        n, m = pressure_mmhg.shape
+        if m < sampling_hz:
+            nothing = np.empty((n, 0))
+            time_s, end_s, peak_s, cuff, amplitude = (nothing,) * 5
+        else:
+            beats = find_beats(pressure_mmhg, sampling_hz)
+            counts = np.bincount(beats.row, minlength=n)
+            place = np.arange(len(beats.row)) - np.repeat(np.cumsum(counts) - counts, counts)
+
+            def padded(values: np.ndarray) -> np.ndarray:
+                """One value a beat as (n, beats), filled up with NaN."""
+                table = np.full((n, int(counts.max(initial=0))), np.nan)
+                table[beats.row, place] = values
+                return table
+
+            time_s, end_s, peak_s = (padded(at / sampling_hz) for at in (beats.foot, beats.end, beats.top))
+            cuff, amplitude = padded(PAIRED_WITH[self.paired_with](beats)), padded(AMPLITUDES[self.amplitude](beats))
+        kept = keep(amplitude, end_s - time_s)
+        return time_s, end_s, peak_s, cuff, amplitude, kept, *smooth(cuff, amplitude, kept, self.smoothing_mmhg)
 
 
-def _block(pressure_mmhg: np.ndarray, sampling_hz: float) -> tuple[np.ndarray, ...]:
-    """The fields of an oscillogram, in their order, for a few recordings of one length (n, m)."""
-    n, m = pressure_mmhg.shape
-    if m < sampling_hz:
-        nothing = np.empty((n, 0))
-        time_s, end_s, peak_s, cuff, amplitude = (nothing,) * 5
-    else:
-        beats = find_beats(pressure_mmhg, sampling_hz)
-        counts = np.bincount(beats.row, minlength=n)
-        place = np.arange(len(beats.row)) - np.repeat(np.cumsum(counts) - counts, counts)
+USUAL = OscillogramBuilder()
 
-        def padded(values: np.ndarray) -> np.ndarray:
-            """One value a beat as (n, beats), filled up with NaN."""
-            table = np.full((n, int(counts.max(initial=0))), np.nan)
-            table[beats.row, place] = values
-            return table
 
-        time_s, end_s, peak_s = (padded(at / sampling_hz) for at in (beats.foot, beats.end, beats.top))
-        cuff, amplitude = padded(beats.cuff_mmhg), padded(beats.amplitude_mmhg)
-    kept = keep(amplitude, end_s - time_s)
-    return time_s, end_s, peak_s, cuff, amplitude, kept, *smooth(cuff, amplitude, kept)
+def oscillogram(recording: Recording) -> Oscillogram:
+    """The usual oscillogram: heights, paired with the mean pressure of their beats."""
+    return USUAL(recording)
 
 
 def keep(amplitude_mmhg: np.ndarray, interval_s: np.ndarray) -> np.ndarray:
@@ -89,6 +141,8 @@ def keep(amplitude_mmhg: np.ndarray, interval_s: np.ndarray) -> np.ndarray:
 
 def usual(values: np.ndarray, counted: np.ndarray) -> np.ndarray:
     """Median of the counted values of each row, (n,); NaN where a row has none."""
+    if not values.shape[1]:
+        return np.full(len(values), np.nan)
     ordered = np.sort(np.where(counted, values, np.nan), axis=1)
     count = counted.sum(axis=1)
     rows = np.arange(len(count))
@@ -96,7 +150,9 @@ def usual(values: np.ndarray, counted: np.ndarray) -> np.ndarray:
     return np.where(count > 0, (ordered[rows, low] + ordered[rows, np.minimum(high, values.shape[1] - 1)]) / 2, np.nan)
 
 
-def smooth(cuff_mmhg: np.ndarray, amplitude_mmhg: np.ndarray, kept: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def smooth(
+    cuff_mmhg: np.ndarray, amplitude_mmhg: np.ndarray, kept: np.ndarray, width_mmhg: float = 6.0
+) -> tuple[np.ndarray, np.ndarray]:
     """Cuff pressures (n, grid), falling evenly over the kept beats, and the envelope there.
 
     At each place a parabola is fitted to the beats around it, weighted by a bell curve of their distance: unlike a
@@ -111,7 +167,7 @@ def smooth(cuff_mmhg: np.ndarray, amplitude_mmhg: np.ndarray, kept: np.ndarray) 
     high = np.max(np.where(kept, cuff_mmhg, -np.inf), axis=1)
     known = (count >= 3) & (high > low)
     low, high = np.where(known, low, 0.0), np.where(known, high, 1.0)
-    width = np.maximum(_WIDTH_MMHG, _WIDTH_BEATS * (high - low) / np.maximum(count - 1, 1))
+    width = np.maximum(width_mmhg, _WIDTH_BEATS * (high - low) / np.maximum(count - 1, 1))
     grid = high[:, None] + (low - high)[:, None] * np.linspace(0, 1, _GRID)
 
     # Single precision for the many small products, double for the few sums.

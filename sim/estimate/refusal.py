@@ -1,0 +1,74 @@
+"""Why an oscillogram gives no reading, told alike by every estimator here."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sim.estimate.envelope import at_beats
+from sim.estimate.oscillogram import usual
+from sim.results import Oscillogram, Reading
+
+# The reasons why there may be no reading, and when each holds.
+WEAK = "the pulse in the cuff is too weak to read"
+FEW = "too few beats while the cuff emptied"
+MOVEMENT = "too much movement"
+NOT_HIGH_ENOUGH = "the cuff was not pumped high enough: the pulse was already there at the start"
+NOT_LOW_ENOUGH = "the measurement ended too early: the pulse had not faded"
+REASONS = (WEAK, FEW, MOVEMENT, NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH)
+
+_LEAST_PEAK_MMHG = 0.4
+# Beats of at least half the peak: fewer than these do not tell where the envelope runs.
+_LEAST_BEATS = 5
+# Among beats between the first and last of half the peak: more artefacts than this share is movement; so is
+# a scatter of the kept ones about the envelope, over the peak, larger than this.
+_MOST_ARTEFACTS = 0.25
+_MOST_SCATTER = 0.15
+
+
+def reading(
+    osc: Oscillogram,
+    peak_mmhg: np.ndarray,
+    sbp: np.ndarray,
+    dbp: np.ndarray,
+    mean: np.ndarray,
+    sd: tuple[np.ndarray, np.ndarray] | None = None,
+) -> Reading:
+    """The readings of n oscillograms whose pressures were found, or the reasons why there are none.
+
+    peak_mmhg: (n,) height of the envelope's peak; sbp, dbp: (n,) NaN where not found; sd: their standard errors
+    """
+    reason = why_not(osc, peak_mmhg, sbp, dbp)
+    ok = reason == ""
+    rate = 60 / usual(osc.end_s - osc.time_s, osc.kept & (osc.amplitude_mmhg >= 0.3 * peak_mmhg[:, None]))
+    sbp, dbp, mean, rate = (np.where(ok, values, np.nan) for values in (sbp, dbp, mean, rate))
+    sbp_sd, dbp_sd = (None, None) if sd is None else (np.where(ok, values, np.nan) for values in sd)
+    return Reading(sbp, dbp, mean, rate, reason, osc, sbp_sd, dbp_sd)
+
+
+def why_not(osc: Oscillogram, peak: np.ndarray, sbp: np.ndarray, dbp: np.ndarray) -> np.ndarray:
+    """Why each recording gives no reading, or "": (n,) of the texts in REASONS."""
+    there = np.isfinite(osc.amplitude_mmhg)
+    amplitude = np.where(there, osc.amplitude_mmhg, 0.0)
+    kept = osc.kept
+    high = kept & (amplitude >= 0.5 * peak[:, None])
+    many = high.sum(axis=1)
+    # Beats, kept or not, from the first to the last high one.
+    if there.shape[1]:
+        first, last = np.argmax(high, axis=1), high.shape[1] - 1 - np.argmax(high[:, ::-1], axis=1)
+        place = np.arange(high.shape[1])
+        span = there & (place >= first[:, None]) & (place <= last[:, None])
+    else:
+        span = there
+    artefacts = (span & ~kept).sum(axis=1) / np.maximum(span.sum(axis=1), 1)
+    residual = np.where(span & kept, amplitude - at_beats(osc), 0.0)
+    scatter = np.sqrt((residual**2).sum(axis=1) / np.maximum((span & kept).sum(axis=1), 1)) / peak
+    nothing = there.sum(axis=1) == 0
+    tests = [
+        (nothing | (peak < _LEAST_PEAK_MMHG), WEAK),
+        (~np.isfinite(peak), FEW),
+        ((artefacts > _MOST_ARTEFACTS) | (scatter > _MOST_SCATTER), MOVEMENT),
+        (many < _LEAST_BEATS, FEW),
+        (~np.isfinite(sbp), NOT_HIGH_ENOUGH),
+        (~np.isfinite(dbp), NOT_LOW_ENOUGH),
+    ]
+    return np.select([test for test, _ in tests], [text for _, text in tests], default="")

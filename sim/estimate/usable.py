@@ -1,0 +1,46 @@
+"""What of a recording can be used: short gaps bridged, ends at which the sensor ran into its limit left out."""
+
+from __future__ import annotations
+
+import numpy as np
+
+# Samples that are missing (not finite) for at most so long are bridged by a straight line; a longer gap ends the
+# recording [s].
+_BRIDGED_S = 0.25
+# A recording that stands at its highest or lowest value for so long has run into a limit of the sensor, or was not yet
+# or no longer moving [s].
+_CLIPPED_S = 0.5
+
+
+def faulty(pressure_mmhg: np.ndarray, sampling_hz: float) -> np.ndarray:
+    """Which of n recordings of one length (n, m) have missing samples or ran into a limit, (n,)."""
+    if not pressure_mmhg.shape[1]:
+        return np.zeros(len(pressure_mmhg), dtype=bool)
+    lowest, highest = pressure_mmhg.min(axis=1), pressure_mmhg.max(axis=1)
+    most = np.maximum(*((pressure_mmhg == at[:, None]).sum(axis=1) for at in (lowest, highest)))
+    return ~np.isfinite(lowest) | ~np.isfinite(highest) | (most > _CLIPPED_S * sampling_hz)
+
+
+def mended(pressure_mmhg: np.ndarray, sampling_hz: float) -> tuple[np.ndarray, int]:
+    """What can be used of one recording (m,), and the sample of the recording at which that begins."""
+    values = _bridged(pressure_mmhg, _BRIDGED_S * sampling_hz)
+    start, end = 0, len(values)
+    for limit in (values.min(initial=np.inf), values.max(initial=-np.inf)):
+        at = np.flatnonzero(values == limit)
+        if len(at) <= _CLIPPED_S * sampling_hz:
+            continue
+        if at.mean() < len(values) / 2:
+            start = max(start, int(at[-1]) + 1)
+        else:
+            end = min(end, int(at[0]))
+    return values[start : max(start, end)], start
+
+
+def _bridged(values: np.ndarray, most: float) -> np.ndarray:
+    """Short gaps filled by straight lines, and the recording ended where a longer one begins."""
+    there = np.flatnonzero(np.isfinite(values))
+    if not len(there) or there[0] > most:
+        return values[:0]
+    too_long = np.flatnonzero(np.diff(there) - 1 > most)
+    end = there[too_long[0] if len(too_long) else -1] + 1
+    return np.interp(np.arange(end), there, values[there])
