@@ -1,7 +1,7 @@
 """Every published effect in the lessons against the model: sources stand beside the figures, in the lesson files.
 
-What the model misses is listed in KNOWN_MISSES with the reason, and nowhere else. A miss that is not listed fails,
-and so does one that is listed and now fits. `pytest -s` prints the table.
+What the model misses is listed in sim/teach/misses.toml with the reason, and nowhere else. A miss that is not
+listed fails, and so does one that is listed and now fits. `pytest -s` prints the table.
 """
 
 from dataclasses import replace
@@ -12,52 +12,14 @@ from scipy.optimize import brentq
 
 from sim.teach.evidence import compare, compare_all
 from sim.teach.lesson import load_all
+from sim.teach.misses import known_misses
 
 PEOPLE = 60
 SEED = 11
 LESSONS = {lesson.name: lesson for lesson in load_all()[0]}
 
-KNOWN_MISSES = {
-    ("01-arm-height", "Arm hanging at the side instead of on the desk", "dbp"): (
-        "The weight of blood adds the same to both numbers; the trial found 2 mmHg more on systolic. Fitted to "
-        "systolic, the model says about 6.7 where 4.4 (3.4 to 5.4) was found. What else a hanging arm does is left out."
-    ),
-    ("02-cuff-size", "Regular cuff where an extra large one is needed", "sbp"): (
-        "Less than the 19.5 (16.1 to 22.9) found. No ballooning of a bladder that is too narrow, no conical "
-        "arm, no deeper artery under more fat; the trial's bladder sizes are assumed."
-    ),
-    ("03-clothing", "Three millimetres of cloth", "sbp"): (
-        "More than the 1 at most that was found: cloth thickens what is squeezed and carries no load here."
-    ),
-    ("03-clothing", "Four millimetres of cloth", "sbp"): (
-        "More than the 1 at most that was found, as with 3 mm; inside the pooled interval of a thick sleeve."
-    ),
-    ("06-cuff-turned", "The same cuff on the largest arm it is for, turned by 180 degrees", "sbp"): (
-        "More than the 1 at most that was found: beyond the bladder the cloth holds less the further it is, by an "
-        "assumed friction; which arms the study's cuffs were on is not known."
-    ),
-    ("06-cuff-turned", "The same cuff on the largest arm it is for, turned by 180 degrees", "dbp"): (
-        "A little more than the 1 at most that was found, as in systolic."
-    ),
-    ("07-elbow-crease", "Over the crease of the elbow", "dbp"): (
-        "The model was given this figure and passes it on with a few per cent more. The interval is worked out from a "
-        "± smaller than the difference of two ordinary readings, so it is probably too narrow."
-    ),
-    ("08-posture", "Knees crossed, people without high blood pressure", "sbp"): (
-        "The model has one figure for everybody, that of people with high blood pressure."
-    ),
-    ("09-rest", "Two minutes instead of five", "sbp"): (
-        "The evidence conflicts: the model follows a study in which untreated people with high blood pressure fell for "
-        "16 minutes; in this trial two minutes read lower than five."
-    ),
-    ("14-first-reading", "First reading against the second, a national survey", "sbp"): (
-        "The evidence conflicts: the model follows a study in which the second reading was lower by 1.6 mmHg; in this "
-        "survey it was hardly lower."
-    ),
-    ("16-cannot-be-right", "A wrong cuff, two sizes too small", "sbp"): (
-        "The same trial and the same shortfall as in the lesson on cuff size."
-    ),
-}
+# (lesson, label, "sbp" or "dbp") -> reason
+KNOWN_MISSES = known_misses()
 
 
 @pytest.fixture(scope="module")
