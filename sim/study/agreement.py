@@ -31,7 +31,7 @@ QUANTITIES = {
     "arm_circumference_cm": ("arm circumference", "cm"),
     "artery_b_mmhg": ("artery: stiffness (width b)", "mmHg"),
     "pulse_pressure_mmhg": ("pulse pressure", "mmHg"),
-    "heart_rate": ("heart rate", "/min"),
+    "heart_rate": ("heart rate", "per min"),
     "amplitude_mmhg": ("largest pulse in the cuff", "mmHg"),
     "age_years": ("age", "years"),
 }

@@ -1,0 +1,164 @@
+"""A study's report as a page of its own and as paper."""
+
+from __future__ import annotations
+
+import base64
+import html
+import io
+import textwrap
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_pdf import PdfPages
+from matplotlib.figure import Figure
+
+from sim.figures.agreement import Picture, criterion_picture, dependence_picture, limits_picture, stress_picture
+from sim.figures.colours import GRID, QUIET, TEXT
+from sim.figures.tables import lines
+from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
+from sim.study.tables import Table, comparison_table, rules_table, tables
+
+if TYPE_CHECKING:
+    from sim.study.report import Report
+
+TITLE = "An algorithm against arms whose true pressure is known"
+_STYLE = f"""
+body {{ font: 16px/1.5 system-ui, sans-serif; color: {TEXT}; max-width: 60rem; margin: 2rem auto; padding: 0 1rem; }}
+table {{ border-collapse: collapse; margin: 0.5rem 0; display: block; overflow-x: auto; }}
+th, td {{ text-align: left; padding: 0.25rem 1.25rem 0.25rem 0; border-bottom: 1px solid {GRID}; vertical-align: top; }}
+caption, h2, h3 {{ text-align: left; }} .quiet {{ color: {QUIET}; }} img {{ max-width: 100%; height: auto; }}
+.caution {{ border-left: 4px solid {TEXT}; padding-left: 1rem; }}
+@media print {{ h2, h3, figure {{ break-after: avoid; }} table {{ break-inside: avoid; }} }}
+"""
+# A4; lines of text that fit, and their length; resolution of pictures.
+_PAPER_IN, _LINES, _WIDTH, _DOTS = (8.27, 11.69), 82, 100, 150
+
+
+def write_html(file: Path, report: Report) -> None:
+    """The report as one self-contained HTML file. Raises OSError."""
+    file.write_text(as_html(report), encoding="utf-8")
+
+
+def as_html(report: Report) -> str:
+    """The report as a page that needs nothing from elsewhere."""
+    body = [
+        f"<h1>{html.escape(TITLE)}</h1>",
+        f'<p class="caution"><strong>{html.escape(NOT_CLINICAL)}</strong></p>',
+        f"<p>{html.escape(OPTIMISTIC)}</p>",
+        f'<p class="quiet">{html.escape(str(report.origin))}</p>',
+    ]
+    for part in _parts(report):
+        if isinstance(part, str):
+            body.append(f"<h2>{html.escape(part)}</h2>")
+        elif isinstance(part, Table):
+            body.append(_table(part))
+        else:
+            words = html.escape(part.words)
+            image = f'<img alt="{words}" src="data:image/png;base64,{_png(part.figure())}">'
+            body.append(f"<figure>{image}<figcaption>{words}</figcaption></figure>")
+    return (
+        '<!doctype html>\n<html lang="en">\n<head><meta charset="utf-8"><title>'
+        f"{html.escape(TITLE)}</title>"
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<style>{_STYLE}</style></head>\n<body>\n" + "\n".join(body) + "\n</body>\n</html>\n"
+    )
+
+
+def write_pdf(file: Path, report: Report) -> None:
+    """The report on A4 paper. Raises OSError."""
+    origin = str(report.origin)
+    text = [TITLE.upper(), ""]
+    for paragraph in (NOT_CLINICAL, OPTIMISTIC, origin):
+        text += [*textwrap.wrap(paragraph, _WIDTH), ""]
+    pictures: list[Picture] = []
+    with PdfPages(file, metadata={"Title": TITLE, "CreationDate": None, "ModDate": None}) as pages:
+        for part in _parts(report):
+            if isinstance(part, Picture):
+                _text_pages(pages, text, origin)
+                text = []
+                pictures.append(part)
+                continue
+            _picture_pages(pages, pictures, origin)
+            pictures = []
+            block = [part.upper(), ""] if isinstance(part, str) else [*lines(part, _WIDTH), ""]
+            if len(text) % _LINES + len(block) > _LINES:
+                text += [""] * (-len(text) % _LINES)
+            text += block
+        _text_pages(pages, text, origin)
+        _picture_pages(pages, pictures, origin)
+
+
+def _parts(report: Report) -> Iterator[str | Table | Picture]:
+    """Headings, tables and pictures, in order."""
+    if report.rules:
+        yield rules_table(report.rules)
+    yield criterion_picture(report.agreements)
+    for agreement, scatter in zip(report.agreements, report.scatters, strict=True):
+        yield agreement.estimator
+        yield from tables(agreement)
+        yield limits_picture(agreement, scatter)
+        yield dependence_picture(agreement)
+    if report.comparisons:
+        yield "Comparisons"
+        yield from (comparison_table(comparison) for comparison in report.comparisons)
+    if report.maps:
+        yield "Stress"
+        yield from (stress_picture(found) for found in report.maps)
+
+
+def _table(table: Table) -> str:
+    header = "".join(f'<th scope="col">{html.escape(cell)}</th>' for cell in table.header)
+    rows = "".join(
+        f'<tr><th scope="row">{html.escape(first)}</th>{"".join(f"<td>{html.escape(cell)}</td>" for cell in rest)}</tr>'
+        for first, *rest in table.rows
+    )
+    note = f'<p class="quiet">{html.escape(table.note)}</p>' if table.note else ""
+    return (
+        f"<h3>{html.escape(table.title)}</h3><table><thead><tr>{header}</tr></thead><tbody>{rows}</tbody></table>{note}"
+    )
+
+
+def _png(figure: Figure) -> str:
+    buffer = io.BytesIO()
+    figure.savefig(buffer, format="png", dpi=110)
+    return base64.b64encode(buffer.getvalue()).decode("ascii")
+
+
+def _text_pages(pages: PdfPages, text: list[str], origin: str) -> None:
+    for first in range(0, len(text), _LINES):
+        page = "\n".join(text[first : first + _LINES])
+        if page.strip():
+            paper = _paper(origin)
+            paper.text(0.08, 0.95, page, va="top", family="monospace", fontsize=7.6, color=TEXT, linespacing=1.25)
+            pages.savefig(paper)  # type: ignore[no-untyped-call]
+
+
+def _picture_pages(pages: PdfPages, pictures: list[Picture], origin: str) -> None:
+    """Pictures with their words, two on a page."""
+    for first in range(0, len(pictures), 2):
+        paper = _paper(origin)
+        for place, picture in enumerate(pictures[first : first + 2]):
+            shown = _PAPER_IN[0] / picture.width_in * picture.height_in / _PAPER_IN[1]
+            top = 0.96 - 0.47 * place
+            part = paper.add_axes((0.06, top - shown * 0.88, 0.88, shown * 0.88))
+            part.imshow(_pixels(picture.figure()), aspect="equal")
+            part.set_axis_off()
+            words = "\n".join(textwrap.wrap(picture.words, 115))
+            paper.text(0.08, top - shown * 0.88 - 0.01, words, va="top", fontsize=7.6, color=TEXT)
+        pages.savefig(paper, dpi=_DOTS)  # type: ignore[no-untyped-call]
+
+
+def _pixels(figure: Figure) -> np.ndarray:
+    canvas = FigureCanvasAgg(figure)
+    figure.set_dpi(_DOTS)
+    canvas.draw()  # type: ignore[no-untyped-call]
+    return np.asarray(canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+
+
+def _paper(origin: str) -> Figure:
+    paper = Figure(figsize=_PAPER_IN)
+    paper.text(0.08, 0.03, f"{origin}. No clinical investigation.", fontsize=6.5, color=QUIET)
+    return paper

@@ -1,0 +1,162 @@
+"""A stress map: where in the space of two inputs an algorithm breaks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+import numpy as np
+
+from sim.body.subject import Subject
+from sim.cuff.bladder import choose
+from sim.cuff.instrument import Instrument
+from sim.fields import Choice, FieldError, Fields, Limit
+from sim.measurement import Estimator
+from sim.study.algorithms import resolved
+from sim.study.cohort import cohort
+from sim.study.measuring import measured
+from sim.study.origin import Origin
+from sim.study.readings import TRUTHS
+from sim.study.seeds import scoring_seed
+from sim.technique import Technique
+
+USUAL_PEOPLE, USUAL_STEPS = 60, 6
+MOST_CELLS, MOST_PEOPLE = 2_500, 10_000
+_RECORDS: tuple[type[Fields], ...] = (Subject, Technique, Instrument)
+_STREAM = 81061
+_Record = TypeVar("_Record", bound=Fields)
+
+
+@dataclass(frozen=True)
+class Axis:
+    """One input and the values it takes: a field of subject, technique or instrument."""
+
+    name: str
+    values: tuple[float | str, ...]
+    label: str
+    unit: str
+
+
+def axis(name: str, values: Sequence[float | str] | None = None) -> Axis:
+    """An axis along a field, over the given values, or evenly over its whole range, or all its options.
+
+    Raises FieldError where there is no such field or it does not take a value.
+    """
+    for record in _RECORDS:
+        if name in record.LIMITS:
+            limit = record.LIMITS[name]
+            break
+    else:
+        known = ", ".join(field for record in _RECORDS for field in record.LIMITS)
+        raise FieldError("input", repr(name), f"one of {known}")
+    if values is None:
+        values = (
+            list(limit.options)
+            if isinstance(limit, Choice)
+            else np.linspace(limit.low, limit.high, USUAL_STEPS).tolist()
+        )
+    for value in values:
+        record(**{name: value})  # raises where the field does not take the value
+    return Axis(name, tuple(values), limit.label, limit.unit if isinstance(limit, Limit) else "")
+
+
+@dataclass(frozen=True, eq=False)
+class StressMap:
+    """What became of an estimator's readings at each pair of values; arrays of shape (len(y.values), len(x.values)).
+
+    mean_sbp, mean_dbp, sd_sbp, sd_dbp: of the errors of those that had numbers [mmHg], NaN where none had;
+    failed: share without a number; tolerable: share of all with both errors within 10 mmHg
+    """
+
+    estimator: str
+    against: str
+    origin: Origin
+    x: Axis
+    y: Axis
+    mean_sbp: np.ndarray
+    mean_dbp: np.ndarray
+    sd_sbp: np.ndarray
+    sd_dbp: np.ndarray
+    failed: np.ndarray
+    tolerable: np.ndarray
+
+
+@dataclass(frozen=True, eq=False)
+class _Plan:
+    estimator: str | Estimator
+    x: Axis
+    y: Axis
+    people: int
+    seed: int
+    against: str
+    technique: Technique = field(default_factory=Technique)
+    instrument: Instrument | None = None
+
+
+def stress(
+    estimator: str | Estimator,
+    x: Axis,
+    y: Axis,
+    *,
+    seed: int = 1,
+    people: int = USUAL_PEOPLE,
+    technique: Technique | None = None,
+    instrument: Instrument | None = None,
+    against: str = "at_cuff",
+    name: str | None = None,
+    executor: Executor | None = None,
+) -> StressMap:
+    """Measure the same people with the same chance at every pair of values, one reading each.
+
+    Errors are those against the pressure under the cuff, which is all that an algorithm can know. Raises FieldError
+    where a pair of values does not go together, on a calibration's seed, and where the map would be too large.
+    """
+    scoring_seed(seed)
+    if against not in TRUTHS:
+        raise FieldError("against", repr(against), "one of " + ", ".join(TRUTHS))
+    if x.name == y.name:
+        raise FieldError("input", repr(y.name), "another than that of the first axis")
+    if not 1 <= people <= MOST_PEOPLE:
+        raise FieldError("people", people, f"from 1 to {MOST_PEOPLE}")
+    cells = [(i, j) for i in range(len(y.values)) for j in range(len(x.values))]
+    if len(cells) > MOST_CELLS:
+        raise FieldError("input", f"{len(cells)} pairs of values", f"at most {MOST_CELLS}")
+    plan = _Plan(estimator, x, y, people, seed, against, technique or Technique(), instrument)
+    found = (executor.map if executor is not None else map)(_cell, [plan] * len(cells), cells)
+    figures = np.array(list(found)).T.reshape(6, len(y.values), len(x.values))
+    shown = name or (estimator if isinstance(estimator, str) else type(estimator).__name__)
+    return StressMap(shown, against, Origin(seed, f"{people} people at each of {len(cells)} pairs"), x, y, *figures)
+
+
+def _cell(plan: _Plan, cell: tuple[int, int]) -> tuple[float, ...]:
+    """The figures of one pair of values."""
+    changes = {plan.y.name: plan.y.values[cell[0]], plan.x.name: plan.x.values[cell[1]]}
+    rng = np.random.default_rng(np.random.SeedSequence(plan.seed, spawn_key=(_STREAM,)))
+    who = _changed(cohort(plan.people, rng), changes)
+    what = plan.instrument or Instrument(bladder=choose(who.arm_circumference_cm))
+    read = measured(
+        who,
+        {"one": resolved(plan.estimator)},
+        rng,
+        readings=1,
+        technique=_changed(plan.technique, changes),
+        instrument=_changed(what, changes),
+    )
+    ok = read.ok
+    errors = [read.error(pressure, plan.against)[ok] for pressure in ("sbp", "dbp")]
+    within = (np.abs(errors[0]) <= 10) & (np.abs(errors[1]) <= 10)
+    some, several = ok.any(), ok.sum() > 1
+    return (
+        *(float(e.mean()) if some else np.nan for e in errors),
+        *(float(e.std(ddof=1)) if several else np.nan for e in errors),
+        float(1 - ok.mean()),
+        float(within.sum() / len(ok)),
+    )
+
+
+def _changed(record: _Record, changes: dict[str, float | str]) -> _Record:
+    """The record with those changes that are its own."""
+    own = {name: value for name, value in changes.items() if name in record.LIMITS}
+    return record.replace(**own) if own else record

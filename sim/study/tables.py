@@ -1,0 +1,242 @@
+"""A study's figures as tables of words: text, pages and paper show the same ones."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sim.study.agreement import WITHIN_MMHG, Agreement, Score
+from sim.study.compare import Comparison, Difference
+from sim.study.intervals import Estimate
+from sim.study.iso_rules import Rule
+from sim.study.readings import TRUTHS
+from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE
+
+PRESSURES = ("systolic", "diastolic")
+NONE = "-"
+
+
+@dataclass(frozen=True)
+class Table:
+    """A title, a header and rows of text, the first column naming each row; a note says how to read it."""
+
+    title: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+
+
+def tables(agreement: Agreement) -> tuple[Table, ...]:
+    """Everything about one estimator."""
+    return (
+        _counts(agreement),
+        _standard(agreement),
+        _universal(agreement),
+        _shares(agreement),
+        _limits(agreement),
+        _dependence(agreement),
+    )
+
+
+def rules_table(rules: tuple[Rule, ...]) -> Table:
+    """How the people were distributed, against what ISO 81060-2 asks."""
+    return Table(
+        "People, as ISO 81060-2 asks for them",
+        ("", "reached", "at least", ""),
+        tuple(
+            (rule.name, _percent(rule.reached), _percent(rule.least), "ok" if rule.ok else "not reached")
+            for rule in rules
+        ),
+        "The rules are from memory of the standard. Pressures: true ones during the readings.",
+    )
+
+
+def comparison_table(c: Comparison) -> Table:
+    """Two estimators on the same recordings."""
+
+    def row(name: str, value: str) -> tuple[str, str, str]:
+        def of(d: Difference) -> str:
+            estimate = getattr(d, value)
+            return ratio(estimate) if value in ("root_mean_square", "sd") else mmhg(estimate)
+
+        return name, of(c.sbp), of(c.dbp)
+
+    failed = c.failed_share.scaled(100)
+    return Table(
+        f"{c.first} against {c.second}, on the same recordings",
+        ("", *PRESSURES),
+        (
+            row("mean error, first less second, mmHg", "mean_error"),
+            row("mean |error|, first less second, mmHg", "mean_absolute"),
+            row("root mean square error, first over second", "root_mean_square"),
+            row("SD of errors, first over second", "sd"),
+            (
+                "recordings that both read; only the first; only the second",
+                f"{c.both}; {c.first_only}; {c.second_only}",
+                "",
+            ),
+            ("without a number, first less second, % of recordings", interval(failed, "+.1f"), ""),
+        ),
+        "95 % intervals over people, who are independent where their readings are not. |Error| below 0 and ratios "
+        "below 1: the first is better; an interval that holds 0, or 1, leaves it open.",
+    )
+
+
+def mmhg(e: Estimate) -> str:
+    """A difference with its interval, to a tenth of a mmHg.
+
+    >>> mmhg(Estimate(1.234, 0.5, 2.0))
+    '+1.2 (+0.5 to +2.0)'
+    """
+    return interval(e, "+.1f")
+
+
+def ratio(e: Estimate) -> str:
+    """A ratio with its interval."""
+    return interval(e, ".2f")
+
+
+def interval(e: Estimate, form: str) -> str:
+    """A figure with its interval, '-' where there is none."""
+    if not math.isfinite(e.value):
+        return NONE
+    value, low, high = (_shown(x, form) for x in (e.value, e.low, e.high))
+    return f"{value} ({low} to {high})" if math.isfinite(e.low) else value
+
+
+def _shown(value: float, form: str) -> str:
+    """A number without the sign of a nothing: 0.0 for -0.04."""
+    text = format(value, form)
+    return text if any(digit in text for digit in "123456789") else text.lstrip("+-")
+
+
+def _counts(a: Agreement) -> Table:
+    c = a.counts
+    rows = [
+        ("readings", str(c.readings)),
+        ("subjects", str(c.subjects)),
+        ("readings without a number", f"{c.failed}, {_share(c.failed_share)}"),
+        *((f"  {reason}", str(count)) for reason, count in c.reasons.items()),
+        ("subjects with every reading", str(c.complete)),
+        ("subjects without any", str(c.without_any)),
+    ]
+    return Table(
+        f"{a.estimator}: readings", ("", "number"), tuple(rows), f"Errors are readings less {TRUTHS[a.against]}."
+    )
+
+
+def _standard(a: Agreement) -> Table:
+    def row(name: str, text: Callable[[Score], str], required: str) -> tuple[str, ...]:
+        return (name, *(text(s) for s in a.scores), required)
+
+    return Table(
+        "ISO 81060-2, over subjects with every reading",
+        ("", *PRESSURES, "required"),
+        (
+            row("mean error, mmHg", lambda s: _plus(s.parts.mean), f"within {MEAN_MMHG:g}"),
+            row("SD of errors, mmHg", lambda s: _plain(s.parts.sd), f"at most {SD_MMHG:g}"),
+            row("criterion 1", lambda s: _met(s.criterion_1), "met"),
+            row("SD of subjects' mean errors, mmHg", lambda s: _plain(s.parts.sd_of_means, 2), "at most the next line"),
+            row("  the limit at this mean error", lambda s: _plain(s.limit_2, 2), ""),
+            row("criterion 2", lambda s: _met(s.criterion_2), "met"),
+            row(f"{SUBJECTS} such people would pass 1 with probability", lambda s: _percent(s.passing.criterion_1), ""),
+            row(f"{SUBJECTS} such people would pass 2 with probability", lambda s: _percent(s.passing.criterion_2), ""),
+            row(f"{SUBJECTS} such people would pass both with probability", lambda s: _percent(s.passing.both), ""),
+        ),
+        "Probabilities: for normal errors that truly have these means and spreads, each pressure on its own. The limit "
+        "of criterion 2 is the SD at which |error| <= 10 mmHg has probability 0.85; the printed table of the standard "
+        "agrees within 0.02 mmHg.",
+    )
+
+
+def _universal(a: Agreement) -> Table:
+    return Table(
+        "The universal rule: errors that are tolerable",
+        ("", *PRESSURES, "required"),
+        (
+            (
+                f"probability that a subject's mean error is within {TOLERABLE_MMHG:g} mmHg",
+                *(_share(s.tolerable.probability) for s in a.scores),
+                f"at least {TOLERABLE_SHARE:.0%}",
+            ),
+            ("how sure it is that the true one is enough", *(_percent(s.tolerable.confidence) for s in a.scores), ""),
+        ),
+        "Stergiou GS, et al. J Hypertens 2018;36:472-478. 95 % intervals, for normal errors.",
+    )
+
+
+def _shares(a: Agreement) -> Table:
+    return Table(
+        "Share of all readings with an error within",
+        ("", *PRESSURES),
+        (
+            *((f"{w} mmHg", *(_percent(s.within[w]) for s in a.scores)) for w in WITHIN_MMHG),
+            ("grade (British Hypertension Society, historical)", *(s.grade for s in a.scores)),
+        ),
+        "Readings without a number count as outside. Grades: A 60/85/95, B 50/75/90, C 40/65/85 %, otherwise D.",
+    )
+
+
+def _limits(a: Agreement) -> Table:
+    return Table(
+        "Bland-Altman, over all readings with numbers, mmHg",
+        ("", *PRESSURES),
+        (
+            ("bias", *(mmhg(s.agreement.bias) for s in a.scores)),
+            ("lower limit of agreement", *(mmhg(s.agreement.lower) for s in a.scores)),
+            ("upper limit of agreement", *(mmhg(s.agreement.upper) for s in a.scores)),
+            ("SD of a single reading of a new person", *(_plain(s.agreement.sd) for s in a.scores)),
+            ("SD between people, within a person", *(_layers(s) for s in a.scores)),
+            ("root mean square error", *(_plain(s.root_mean_square) for s in a.scores)),
+        ),
+        f"95 % intervals; {a.sbp.agreement.method}.",
+    )
+
+
+def _dependence(a: Agreement) -> Table:
+    rows = []
+    for s, d in zip(a.sbp.by, a.dbp.by, strict=True):
+        rows.append(
+            (
+                f"{s.label}, {s.unit}",
+                mmhg(s.per_sd),
+                mmhg(d.per_sd),
+                f"to {s.parts[0].high:.3g}: {_plus(s.parts[0].mean)}/{_plus(d.parts[0].mean)}",
+                f"from {s.parts[-1].low:.3g}: {_plus(s.parts[-1].mean)}/{_plus(d.parts[-1].mean)}",
+            )
+        )
+    return Table(
+        "Error against what differs between people, mmHg for one SD of it",
+        ("", *PRESSURES, "lowest fifth", "highest fifth"),
+        tuple(rows),
+        "Straight lines through the subjects' mean errors, one quantity at a time, with 95 % intervals; mean errors, "
+        "systolic/diastolic, in the fifth of people with the lowest and the highest values.",
+    )
+
+
+def _layers(s: Score) -> str:
+    return f"{_plain(s.parts.between)}, {_plain(s.parts.within)}"
+
+
+def _share(e: Estimate) -> str:
+    p = e.scaled(100)
+    if not math.isfinite(p.value):
+        return NONE
+    return f"{p.value:.1f} % ({p.low:.1f} to {p.high:.1f})"
+
+
+def _percent(value: float) -> str:
+    return f"{100 * value:.1f} %" if math.isfinite(value) else NONE
+
+
+def _plus(value: float) -> str:
+    return _shown(value, "+.1f") if math.isfinite(value) else NONE
+
+
+def _plain(value: float, digits: int = 1) -> str:
+    return f"{value:.{digits}f}" if math.isfinite(value) else NONE
+
+
+def _met(value: bool) -> str:
+    return "met" if value else "not met"
