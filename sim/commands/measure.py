@@ -11,7 +11,7 @@ import numpy as np
 
 from sim.commands import as_json, report
 from sim.commands.options import add_fields, in_options, records
-from sim.commands.parser import UsageError
+from sim.commands.parser import UsageError, whole_number
 from sim.commands.taken import Taken
 from sim.fields import FieldError
 from sim.figures.files import FILE_TYPES, save
@@ -55,14 +55,14 @@ def add_to(commands: Any) -> None:
     group = parser.add_argument_group("the readings")
     group.add_argument(
         "--repeat",
-        type=_whole("--repeat", 1, MOST_READINGS),
+        type=whole_number("--repeat", 1, MOST_READINGS),
         default=1,
         metavar="N",
         help=f"How many readings, 1 to {MOST_READINGS} (default 1)",
     )
     group.add_argument(
         "--seed",
-        type=_whole("--seed", 0, LARGEST_SEED),
+        type=whole_number("--seed", 0, LARGEST_SEED),
         default=1,
         metavar="N",
         help="Starts the chance: the same seed, the same numbers (default 1)",
@@ -123,18 +123,3 @@ def _figure_file(text: str) -> Path:
     if file.suffix.lower() not in FILE_TYPES:
         raise UsageError(f"--figure {text}: must end in {', '.join(FILE_TYPES[:-1])} or {FILE_TYPES[-1]}")
     return file
-
-
-def _whole(option: str, low: int, high: int) -> Any:
-    """A function that reads one whole number for argparse."""
-
-    def read(text: str) -> int:
-        try:
-            number = int(text)
-        except ValueError:
-            raise UsageError(f"{option} {text!r}: must be a whole number from {low} to {high}") from None
-        if not low <= number <= high:
-            raise UsageError(f"{option} {number}: must be from {low} to {high}")
-        return number
-
-    return read

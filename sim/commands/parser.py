@@ -38,3 +38,18 @@ class Parser(argparse.ArgumentParser):
         near = [k for k in known if k.startswith(wrong)] or difflib.get_close_matches(wrong, known, n=2)
         meant = f"did you mean {' or '.join(near)}? " if near else ""
         return f"{wrong}: no such option; {meant}See {self.prog} --help"
+
+
+def whole_number(option: str, low: int, high: int) -> Any:
+    """A function that reads one whole number for argparse."""
+
+    def read(text: str) -> int:
+        try:
+            number = int(text)
+        except ValueError:
+            raise UsageError(f"{option} {text!r}: must be a whole number from {low} to {high}") from None
+        if not low <= number <= high:
+            raise UsageError(f"{option} {number}: must be from {low} to {high}")
+        return number
+
+    return read

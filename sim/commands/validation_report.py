@@ -1,0 +1,142 @@
+"""The model beside published effects, in words and as one JSON object."""
+
+from __future__ import annotations
+
+import textwrap
+from dataclasses import dataclass
+from typing import Any
+
+from sim import PARAMETERS_VERSION, __version__
+from sim.commands.report import SAFETY, WIDTH
+from sim.figures.numbers import signed
+from sim.teach.evidence import BAND, Effect
+from sim.teach.limits import left_out
+from sim.teach.parts import SURE
+from sim.teach.verdicts import GROUPS, NAMES, NO_FIGURE, Finding, count, grouped, verdict
+
+_WORDS = {"outside": "OUTSIDE", "inside": "inside", "built in": "built in", "untested": "", NO_FIGURE: ""}
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What was compared: the findings of so many lessons, each over so many people drawn from the seed."""
+
+    findings: tuple[Finding, ...]
+    lessons: int
+    people: int
+    seed: int
+
+
+def text(asked: Asked) -> str:
+    """The whole report, lines of at most 78 characters."""
+    low, high = BAND
+    head = (
+        f"{len(asked.findings)} published findings of {asked.lessons} lessons beside the model, in mmHg: with the "
+        "mistake less without. (from to): the published interval. [from to]: the model's "
+        f"{low}th and {high}th percentile over {asked.people} people, who differ in their arteries and responses."
+    )
+    lines = [*_wrap(head), "", *_wrap(count(asked.findings).sentence)]
+    for group, some in grouped(asked.findings).items():
+        lines += ["", "", *_wrap(GROUPS[group].upper())]
+        for each in some:
+            lines += ["", *_finding(each)]
+    lines += ["", "", "WHAT THE MODEL LEAVES OUT"]
+    for part in left_out():
+        lines += ["", part.title, *(line for item in part.items for line in _wrap(f"- {item}", "  ", "    "))]
+    lines += ["", *(line for words in SAFETY for line in _wrap(words)), _origin(asked)]
+    return "\n".join(lines)
+
+
+def document(asked: Asked) -> dict[str, Any]:
+    """The same as plain values that json writes, nothing rounded; null where there is no number.
+
+    `counts`: systolic and diastolic figures each for itself; `findings`: the misses first, each with `group` and, for
+    `sbp` and `dbp`, what was published, the model's mean with its percentiles, and the verdict.
+    """
+    counts = count(asked.findings)
+    ordered = [each for some in grouped(asked.findings).values() for each in some]
+    return {
+        "version": __version__,
+        "parameters_version": PARAMETERS_VERSION,
+        "note": SAFETY[0],
+        "seed": asked.seed,
+        "people": asked.people,
+        "percentiles": list(BAND),
+        "lessons": asked.lessons,
+        "counts": {"tested": counts.tested} | vars(counts),
+        "groups": GROUPS,
+        "findings": [_entry(each) for each in ordered],
+        "left_out": [{"title": part.title, "items": list(part.items)} for part in left_out()],
+    }
+
+
+def _finding(each: Finding) -> list[str]:
+    evidence = each.evidence
+    lines = _wrap(f"{each.lesson.name}: {evidence.label}", "  ", "    ")
+    if evidence.finding:
+        lines += _wrap(evidence.finding, "    ", "    ")
+    shown = {name: e for name, e in each.effects.items() if e.published is not None or e.model is not None}
+    lines += [_effect(NAMES[name], effect) for name, effect in shown.items()]
+    n = f", n = {evidence.n:,}" if evidence.n else ""
+    lines += _wrap(f"{evidence.source}, {evidence.identifier}{n}; {SURE[evidence.sure]}.", "    ", "    ")
+    why = dict.fromkeys(each.reasons.values())
+    if each.comparison.reason:
+        why[each.comparison.reason] = None
+    for reason in why:
+        lines += _wrap(f"Why: {reason}", "    ", "    ")
+    return lines
+
+
+def _effect(name: str, effect: Effect) -> str:
+    published = "not published"
+    if effect.published is not None:
+        p = effect.published
+        value = "" if p.value is None else signed(p.value)
+        published = f"{value:>5}" + ("" if p.low is None or p.high is None else f" ({p.low:.1f} to {p.high:.1f})")
+    model = "no figure"
+    if effect.model is not None:
+        m = effect.model
+        model = f"{signed(m.mean):>5} [{m.low:.1f} to {m.high:.1f}]"
+    word = _WORDS[verdict(effect)] + (", built in" if verdict(effect) == "outside" and effect.built_in else "")
+    return f"    {name:9} {published:22} model {model:22} {word}".rstrip()
+
+
+def _entry(each: Finding) -> dict[str, Any]:
+    e = each.evidence
+    return {
+        "lesson": each.lesson.name,
+        "label": e.label,
+        "finding": e.finding or None,
+        "group": each.group,
+        **{name: _effect_entry(each, name) for name in NAMES},
+        "n": e.n,
+        "population": e.population,
+        "source": e.source,
+        "identifier": e.identifier,
+        "link": e.link or None,
+        "sure": SURE[e.sure],
+        "people": each.comparison.people,
+        "no_figure_because": each.comparison.reason or None,
+        "assumed": e.assumed or None,
+        "note": e.note or None,
+    }
+
+
+def _effect_entry(each: Finding, name: str) -> dict[str, Any]:
+    effect = each.effects[name]
+    return {
+        "published": None if effect.published is None else dict(vars(effect.published)),
+        "model": None if effect.model is None else dict(vars(effect.model)),
+        "inside": effect.inside,
+        "built_in": effect.built_in,
+        "verdict": verdict(effect),
+        "why_missed": each.reasons.get(name),
+    }
+
+
+def _origin(asked: Asked) -> str:
+    return f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}, seed {asked.seed}, {asked.people} people"
+
+
+def _wrap(words: str, first: str = "", later: str = "") -> list[str]:
+    return textwrap.wrap(words, WIDTH, initial_indent=first, subsequent_indent=later, break_on_hyphens=False)
