@@ -127,8 +127,8 @@ class Arm:
     ) -> np.ndarray:
         """Cuff pressure at each time, from `start_mmhg` at the first; the valve lets it fall by `rate` [mmHg/s].
 
-        Solves dPc/dt = -rate + (1/C) dV/dt with V = V(P(t), Pc(t)) as it stands: dV/dt has a part from the artery's pulse
-        and a part from the cuff's own change, which is brought to the left.
+        Solves dPc/dt = -rate + (1/C) dV/dt with V = V(P(t), Pc(t)) as it stands: dV/dt has a part from the artery's
+        pulse and a part from the cuff's own change, which is brought to the left.
         """
 
         def derivative(t: float, state: np.ndarray) -> list[float]:

@@ -6,6 +6,8 @@ the engine takes tables and few nodes.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -17,7 +19,7 @@ from tests.reference.engine import case_of
 
 CUFF_MMHG, READING_MMHG = 0.1, 0.3
 
-CASES = {
+CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = {
     "reference arm": ({}, {}, {"bladder": "13.5x26"}),
     "usual cuff": ({}, {}, {}),
     "bladder far too small": ({"arm_circumference_cm": 44}, {}, {"bladder": "12x22"}),

@@ -1,4 +1,4 @@
-"""The reference against figures worked out elsewhere and against itself by another way, before anything is held to it."""
+"""The reference against figures worked out elsewhere, and against itself by another way, before it is relied on."""
 
 from __future__ import annotations
 

@@ -56,8 +56,8 @@ def round_arm(coverage: float, turned_rad: float, q: float, friction: float = FR
     """Share of the cuff's pressure reaching the artery, from what presses round the arm.
 
     The pressure is whole under the bladder and falls off with friction past its nearer edge; what an elastic disk makes
-    of it inside is the harmonic extension, Poisson's integral. Over the artery a patch of the circumference may be without
-    pressure (turned_rad 0 only).
+    of it inside is the harmonic extension, Poisson's integral. Over the artery a share of the circumference, `patch`,
+    may be without pressure (turned_rad 0 only).
     """
     half = np.pi * min(coverage, 1.0)
 

@@ -1,0 +1,67 @@
+"""A regular cuff where another was needed: crossover trial, automated, 195 people.
+
+Ishigami J, et al. JAMA Intern Med 2023;183:1061, DOI 10.1001/jamainternmed.2023.3264: systolic difference (95 %
+interval)/diastolic difference (as quoted elsewhere, without interval) between the regular cuff and the right one.
+
+The trial's bladders and its people's arms were not published with it: bladders of 10.5 x 21, 13.5 x 26, 16 x 32 and
+18 x 40 cm on arms of 23.5, 35.5 and 44 cm are assumed. The ratios are those that read the first arm (29 cm) right.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from sim import Subject, Technique
+from tests.published.chain import FIRST_CUFF, first_ratios, readings
+
+TRIAL = "Ishigami 2023, n=195"
+
+# needed cuff: arm [cm], pressures, right bladder, published systolic (low, high), diastolic; worked out apart.
+NEEDED = {
+    "small": (23.5, 118, 74, "10.5x21", (-5.6, -1.7), -1.3, (-2.9, -0.8)),
+    "large": (35.5, 124, 77, "16x32", (3.0, 6.6), 1.8, (4.8, 1.5)),
+    "extra large": (44, 124.5, 79.3, "18x40", (16.1, 22.9), 7.4, (13.6, 4.1)),
+}
+
+
+def excess(needed):
+    """What the regular cuff reads more than the right one on the same arm, systolic and diastolic [mmHg]."""
+    arm, sbp, dbp, right, *_ = NEEDED[needed]
+    person = Subject(sbp=sbp, dbp=dbp, arm_circumference_cm=arm)
+    wrong = readings(person, Technique(), FIRST_CUFF, first_ratios())
+    correct = readings(person, Technique(), FIRST_CUFF.replace(bladder=right), first_ratios())
+    return wrong[0] - correct[0], wrong[1] - correct[1]
+
+
+@pytest.mark.parametrize(
+    "needed",
+    [
+        "small",
+        "large",
+        pytest.param(
+            "extra large",
+            marks=pytest.mark.xfail(
+                raises=AssertionError,
+                reason="about 14 where 16.1 to 22.9 was found: no mechanism for a bladder that balloons the more, the "
+                "narrower it is for the arm, for conical arms, or for an artery deeper under more fat",
+            ),
+        ),
+    ],
+)
+def test_regular_cuff_where_another_is_needed(report, needed):
+    low, high = NEEDED[needed][4]
+    report.within(f"regular cuff for {needed}, systolic [mmHg]", excess(needed)[0], low, high, TRIAL)
+
+
+@pytest.mark.parametrize("needed", NEEDED)
+def test_the_same_worked_out_apart(report, needed):
+    systolic, diastolic = excess(needed)
+    diastolic_published, (systolic_apart, diastolic_apart) = NEEDED[needed][5:]
+    report.beside(f"regular cuff for {needed}, diastolic [mmHg]", diastolic, f"{diastolic_published:+g}", TRIAL)
+    # The ratios of the first arm differ a little between the two evaluations (0.55/0.80 and those found here).
+    report.derived(f"regular cuff for {needed}, systolic [mmHg]", systolic, systolic_apart, 1.0)
+    report.derived(f"regular cuff for {needed}, diastolic [mmHg]", diastolic, diastolic_apart, 0.5)
+
+
+def test_the_difference_grows_with_every_size_too_small():
+    assert excess("small")[0] < 0 < excess("large")[0] < excess("extra large")[0]
