@@ -1,0 +1,131 @@
+"""`cuffbias average`: read a log of real readings and average it by a schedule's rule."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.commands.parser import UsageError
+from sim.explain.categories import schemes
+from sim.explain.schedules import schedules
+
+if TYPE_CHECKING:
+    from sim.logs.log import Log
+
+DESCRIPTION = """\
+Reads a log of blood pressures and averages it by the rule of a schedule: mean, spread,
+how sure the mean is, missing sessions, doubtful values. Nothing is deleted or corrected;
+rows that cannot be read are named, and the rest is read.
+
+  cuffbias average log.csv
+  cuffbias average log.csv --schedule home-week --scheme esc-2024
+  cuffbias average log.csv --as-fhir log.json
+
+A table has a reading a row and the columns date, time, sbp, dbp, and pulse and note if
+there are any. FHIR R4 is read too: a Bundle of blood pressure panels, LOINC 85354-9.
+"""
+EPILOG = """\
+It reads and averages what was written down. It is no medical device and diagnoses
+nothing: what an average means is for the clinician who knows the person. The file stays
+where it is; nothing is sent anywhere.
+"""
+ORDERS = {"day-first": "day first", "month-first": "month first"}
+
+
+def add_to(commands: Any) -> None:
+    """Add the command to the subparsers of `cuffbias`."""
+    parser = commands.add_parser(
+        "average",
+        help="average a log of real readings",
+        usage="cuffbias average LOG [OPTION ...]",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+    )
+    parser.add_argument("log", metavar="LOG", help="The file: a table (.csv) or FHIR R4 (.json)")
+    rule = parser.add_argument_group("the rule")
+    rule.add_argument(
+        "--schedule",
+        default=next(iter(schedules())),
+        metavar="NAME",
+        help="; ".join(f"{name}: {plan.label}" for name, plan in schedules().items()) + " (default %(default)s)",
+    )
+    rule.add_argument(
+        "--scheme",
+        default=next(iter(schemes())),
+        metavar="NAME",
+        help="Whose categories: " + ", ".join(schemes()) + " (default %(default)s)",
+    )
+    rule.add_argument(
+        "--start", type=_date, metavar="DATE", help="First day, such as 2024-05-31 (default: the last days)"
+    )
+    rule.add_argument(
+        "--dates", metavar="|".join(ORDERS), help="How dates such as 03/04/2024 are meant, if they do not tell"
+    )
+    output = parser.add_argument_group("what comes out")
+    output.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
+    output.add_argument("--as-csv", type=Path, metavar="FILE", help="Write the readings to FILE as a table")
+    output.add_argument("--as-fhir", type=Path, metavar="FILE", help="Write the readings to FILE as a FHIR R4 Bundle")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Read, average, write, print. Raises UsageError, naming what was wrong."""
+    if options.dates is not None and options.dates not in ORDERS:
+        raise UsageError(f"--dates {options.dates}: must be one of {', '.join(ORDERS)}")
+    # Here, so that --help and wrong options do not wait for scipy.
+    from sim.commands import average_report
+    from sim.explain.schedules import schedule
+    from sim.fields import FieldError
+    from sim.logs.summary import summarise
+
+    log = _read(options.log, ORDERS.get(options.dates or ""))
+    try:
+        found = summarise(log, schedule(options.schedule), options.scheme, start=options.start)
+    except FieldError as error:
+        raise UsageError(f"--{error.field} {error.value}: must be {error.allowed}") from None
+    _write(log, options)
+    if options.json:
+        print(json.dumps(average_report.document(log, found), indent=2, allow_nan=False))
+    else:
+        print(average_report.text(log, found))
+    return 0
+
+
+def _read(name: str, order: str | None) -> Log:
+    from sim.logs.log import LogError
+    from sim.logs.read import read_log
+
+    try:
+        return read_log(Path(name).read_bytes(), order)
+    except OSError as error:
+        raise UsageError(f"{name}: {error.strerror or error}; must be a file that can be read") from None
+    except LogError as error:
+        raise UsageError(f"{name}: {error}") from None
+
+
+def _write(log: Log, options: argparse.Namespace) -> None:
+    from sim.logs.write_csv import write_csv
+
+    for option, file, written in (("--as-csv", options.as_csv, write_csv), ("--as-fhir", options.as_fhir, _fhir)):
+        if file is None:
+            continue
+        try:
+            file.write_text(written(log), encoding="utf-8", newline="")
+        except OSError as error:
+            raise UsageError(f"{option} {file}: {error.strerror or error}; must be a file to write to") from None
+
+
+def _fhir(log: Log) -> str:
+    from sim.logs.write_fhir import write_fhir
+
+    return json.dumps(write_fhir(log), indent=2, ensure_ascii=False) + "\n"
+
+
+def _date(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise UsageError(f"--start {text!r}: must be a date such as 2024-05-31") from None

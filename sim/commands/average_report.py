@@ -1,0 +1,185 @@
+"""A log under a schedule's rule, in words and as a JSON object."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from typing import Any
+
+from sim import PARAMETERS_VERSION, __version__
+from sim.explain.categories import schemes
+from sim.explain.impossible import words
+from sim.figures.numbers import pair
+from sim.logs.log import Entry, Log
+from sim.logs.summary import Figures, Row, Summary
+
+WIDTH = 78
+LABEL = 46
+NOTE = (
+    "An average of what was written down. No medical device: what it means is for the clinician who knows the person. "
+    "Nothing was corrected or deleted; a surprising value is measured again, properly."
+)
+
+
+def text(log: Log, found: Summary) -> str:
+    """The whole report, lines of at most 78 characters; what is urgent first."""
+    parts = [_urgent(found), _faults(log), _rule(found), _mean(found), _sure(found), _missing(found), _doubtful(found)]
+    parts.append([*_wrap(NOTE), f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}"])
+    return "\n\n".join("\n".join(part) for part in parts if part)
+
+
+def _urgent(found: Summary) -> list[str]:
+    if not found.high:
+        return []
+    listed = [f"  {_place(e)}  {pair(e.sbp, e.dbp)}" for e in found.high[:12]]
+    more = [f"  and {len(found.high) - 12} more"] if len(found.high) > 12 else []
+    people = words()["people"]
+    return ["FIRST: readings of 180/120 or more", *listed, *more, *_wrap(people["unwell"]), *_wrap(people["high"])]
+
+
+def _faults(log: Log) -> list[str]:
+    if not log.faults:
+        return []
+    listed = [line for fault in log.faults[:20] for line in _wrap(f"  {fault}", "  ")]
+    more = [f"  and {len(log.faults) - 20} more"] if len(log.faults) > 20 else []
+    return [f"NOT READ: {len(log.faults)} of {len(log.faults) + len(log.entries)} rows", *listed, *more]
+
+
+def _rule(found: Summary) -> list[str]:
+    plan = found.schedule
+    source = plan.source + (f", DOI {plan.doi}" if plan.doi else "")
+    days = f"  {found.first} to {found.last}" if found.first else "  no readings"
+    return [f"THE RULE: {plan.label}", *_wrap(f"  {source}; {plan.sure}"), days]
+
+
+def _mean(found: Summary) -> list[str]:
+    lines = ["THE MEAN, systolic/diastolic in mmHg"]
+    lines += [line for reason in found.short for line in _wrap(f"  Not yet by this rule: {reason}.")]
+    if found.figures is None:
+        return [*lines, "  no reading counts"]
+    lines.append(_line(f"mean of {found.figures.n}", pair(found.figures.sbp, found.figures.dbp)))
+    if found.figures.sd_sbp is not None and found.figures.sd_dbp is not None:
+        lines.append(_line("scatter of single readings (SD)", f"{found.figures.sd_sbp:.1f}/{found.figures.sd_dbp:.1f}"))
+    low, high = (pair(found.figures.range_sbp[k], found.figures.range_dbp[k]) for k in (0, 1))
+    lines.append(_line("lowest, highest of each", f"{low}, {high}"))
+    lines += [_line(f"{part}s only, {f.n}", pair(f.sbp, f.dbp)) for part, f in found.by_part.items()]
+    if found.without_doubtful is not None:
+        f = found.without_doubtful
+        lines.append(_line(f"without the doubtful ones, {f.n}", pair(f.sbp, f.dbp)))
+    return lines
+
+
+def _sure(found: Summary) -> list[str]:
+    if found.usual is None:
+        return []
+    scheme, place = schemes()[found.scheme], found.schedule.place
+    sbp, dbp = (found.usual.interval(0.95, name) for name in ("sbp", "dbp"))
+    lines = [f"HOW SURE: {scheme.label}, {'at home' if place == 'home' else 'in the office'}"]
+    lines += _wrap(
+        f"  The usual pressure over months lies, with 95 % probability, from {sbp[0]:.0f} to {sbp[1]:.0f} systolic "
+        f"and from {dbp[0]:.0f} to {dbp[1]:.0f} diastolic, if nothing was measured wrongly: a bias stays in "
+        "every mean."
+    )
+    for chance in found.chances:
+        name = chance.name + (" (the mean is here)" if chance.name == found.category else "")
+        lines.append(_line(name, f"{_percent(chance.probability)}"))
+    return [
+        *lines,
+        *_wrap(f"  {scheme.source}, DOI {scheme.doi}; {scheme.home_sure if place == 'home' else scheme.sure}"),
+    ]
+
+
+def _missing(found: Summary) -> list[str]:
+    if not found.missing:
+        return []
+    lines = [
+        f"  {m.day}" + (f", {m.part}" if m.part else "") + f": {m.readings} reading{'s' if m.readings > 1 else ''}"
+        for m in found.missing
+    ]
+    more = [f"  and {len(lines) - 12} more sessions"] if len(lines) > 12 else []
+    return ["MISSING, by the schedule", *lines[:12], *more]
+
+
+def _doubtful(found: Summary) -> list[str]:
+    doubtful = [row for row in found.rows if row.doubts]
+    lines = [line for remark in found.remarks for line in _wrap(f"  {remark}", "  ")]
+    for row in doubtful[:20]:
+        lines += _wrap(f"  {_place(row.entry)}  {pair(row.entry.sbp, row.entry.dbp)}: {'; '.join(row.doubts)}", "  ")
+    if len(doubtful) > 20:
+        lines.append(f"  and {len(doubtful) - 20} more")
+    return ["DOUBTFUL: marked, kept and counted; it may be right", *lines] if lines else []
+
+
+def _place(entry: Entry) -> str:
+    clock = f" {entry.when:%H:%M}" if entry.timed else f" {entry.part}".rstrip()
+    return f"{entry.where}, {entry.day}{clock}"
+
+
+def _line(label: str, value: str) -> str:
+    return f"  {label:<{LABEL}} {value:>15}"
+
+
+def _percent(probability: float) -> str:
+    percent = 100 * probability
+    return "under 1 %" if percent < 1 else "over 99 %" if percent > 99 else f"{percent:.0f} %"
+
+
+def _wrap(words_: str, indent: str = "") -> list[str]:
+    """Lines of at most WIDTH; those after the first stand further in by `indent`."""
+    start = words_[: len(words_) - len(words_.lstrip())]
+    return textwrap.wrap(words_.strip(), WIDTH, initial_indent=start, subsequent_indent=start + indent)
+
+
+def document(log: Log, found: Summary) -> dict[str, Any]:
+    """Everything as plain values, nothing rounded; null where there is none."""
+    known = found.usual
+    return {
+        "version": __version__,
+        "parameters_version": PARAMETERS_VERSION,
+        "note": NOTE,
+        "schedule": found.schedule.name,
+        "scheme": found.scheme,
+        "place": found.schedule.place,
+        "first_day": found.first and found.first.isoformat(),
+        "last_day": found.last and found.last.isoformat(),
+        "readings": [_reading(row) for row in found.rows],
+        "faults": [{"where": fault.where, "what": fault.what} for fault in log.faults],
+        "mean": _figures(found.figures),
+        "without_doubtful": _figures(found.without_doubtful),
+        "by_part": {part: _figures(figures) for part, figures in found.by_part.items()},
+        "short": list(found.short),
+        "missing": [{"day": m.day.isoformat(), "part": m.part, "readings": m.readings} for m in found.missing],
+        "category": found.category or None,
+        "categories": [{"name": c.name, "probability": c.probability} for c in found.chances],
+        "usual": None
+        if known is None
+        else {
+            name: {"sd": getattr(known.law, f"sd_{name}"), "interval_95": list(known.interval(0.95, name))}
+            for name in ("sbp", "dbp")
+        }
+        | {"degrees_of_freedom": known.degrees if math.isfinite(known.degrees) else None},
+        "high": [{"where": e.where, "sbp": e.sbp, "dbp": e.dbp} for e in found.high],
+        "remarks": list(found.remarks),
+    }
+
+
+def _reading(row: Row) -> dict[str, Any]:
+    e = row.entry
+    return {
+        "where": e.where,
+        "when": e.when.isoformat() if e.timed else e.day.isoformat(),
+        "part": e.part or None,
+        "sbp": e.sbp,
+        "dbp": e.dbp,
+        "pulse": e.pulse,
+        "note": e.note or None,
+        "status": row.status,
+        "doubts": list(row.doubts),
+    }
+
+
+def _figures(figures: Figures | None) -> dict[str, Any] | None:
+    if figures is None:
+        return None
+    ranges = {f"range_{name}": list(getattr(figures, f"range_{name}")) for name in ("sbp", "dbp")}
+    return {name: getattr(figures, name) for name in ("n", "sbp", "dbp", "sd_sbp", "sd_dbp")} | ranges
