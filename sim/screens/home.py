@@ -32,8 +32,8 @@ def show() -> None:
         st.markdown(f"**{EMERGENCY_TITLE}?** {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}")
         st.page_link(frame.page("safety"), label="All cautions", icon=":material/health_and_safety:")
     st.subheader("Lessons", anchor=False)
-    for first in range(0, len(lessons), 2):
-        for column, lesson in zip(st.columns(2, gap="medium"), lessons[first : first + 2], strict=False):
+    for first in range(0, len(lessons), 3):
+        for column, lesson in zip(st.columns(3, gap="medium"), lessons[first : first + 3], strict=False):
             with column:
                 _card(lesson)
     for file in dict.fromkeys(fault.file for fault in faults):

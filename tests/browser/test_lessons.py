@@ -55,7 +55,7 @@ def test_on_a_phone_nothing_is_wider_than_the_window_or_cut(server, phone: Page,
     open_address(phone, f"{server}/lesson?lesson={lesson.name}")
     assert ("", sideways(phone), cut_texts(phone)) == ("", [], [])
     open_address(phone, f"{server}/lesson?lesson={lesson.name}&predicted=1")
-    for step in STEPS.values():
+    for step in [label for name, label in STEPS.items() if name != "why" or lesson in LESSONS[:4]]:
         phone.get_by_role("radio", name=step).click()
         settle(phone)
         assert (step, sideways(phone), cut_texts(phone)) == (step, [], [])
@@ -84,7 +84,7 @@ def test_on_a_phone_the_numbers_stay_in_sight_while_a_lever_is_moved(server, pho
 def test_from_the_first_screen_into_a_lesson_and_to_the_cautions(server, page: Page):
     open_address(page, server)
     expect(page.get_by_text("emergency services at once")).to_be_visible()
-    page.get_by_role("link", name="Begin this lesson").first.click()
+    page.locator(f".st-key-card-{LESSONS[0].name}").get_by_role("link").click()
     expect(page.get_by_role("heading", name=LESSONS[0].title)).to_be_visible()
     page.get_by_role("link", name="Cautions").click()
     expect(page.get_by_role("heading", name="Arms not to use")).to_be_visible()

@@ -3,6 +3,7 @@
 import pytest
 
 from sim.screens import address
+from sim.screens.leads import looks
 from sim.teach.lesson import load_all
 
 LESSONS, _ = load_all()
@@ -20,7 +21,7 @@ def test_what_is_written_is_read_back(lesson, predicted):
         seed=37,
         ideal=True,
         scheme="esc-2024",
-        look="envelope",
+        look=list(looks(lesson))[-1],
     )
     read, problems = address.read(address.write(state, lesson), lesson)
     assert (read, problems) == (state, [])
