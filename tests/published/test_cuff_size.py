@@ -12,6 +12,7 @@ from __future__ import annotations
 import pytest
 
 from sim import Subject, Technique
+from sim.estimate.fixed_ratio import FixedRatio
 from tests.published.chain import FIRST_CUFF, first_ratios, readings
 
 TRIAL = "Ishigami 2023, n=195"
@@ -24,12 +25,13 @@ NEEDED = {
 }
 
 
-def excess(needed):
+def excess(needed, estimator=None):
     """What the regular cuff reads more than the right one on the same arm, systolic and diastolic [mmHg]."""
+    estimator = estimator or first_ratios()
     arm, sbp, dbp, right, *_ = NEEDED[needed]
     person = Subject(sbp=sbp, dbp=dbp, arm_circumference_cm=arm)
-    wrong = readings(person, Technique(), FIRST_CUFF, first_ratios())
-    correct = readings(person, Technique(), FIRST_CUFF.replace(bladder=right), first_ratios())
+    wrong = readings(person, Technique(), FIRST_CUFF, estimator)
+    correct = readings(person, Technique(), FIRST_CUFF.replace(bladder=right), estimator)
     return wrong[0] - correct[0], wrong[1] - correct[1]
 
 
@@ -42,7 +44,7 @@ def excess(needed):
             "extra large",
             marks=pytest.mark.xfail(
                 raises=AssertionError,
-                reason="about 14 where 16.1 to 22.9 was found: no mechanism for a bladder that balloons the more, the "
+                reason="14 to 15 where 16.1 to 22.9 was found: no mechanism for a bladder that balloons the more, the "
                 "narrower it is for the arm, for conical arms, or for an artery deeper under more fat",
             ),
         ),
@@ -50,15 +52,17 @@ def excess(needed):
 )
 def test_regular_cuff_where_another_is_needed(report, needed):
     low, high = NEEDED[needed][4]
-    report.within(f"regular cuff for {needed}, systolic [mmHg]", excess(needed)[0], low, high, TRIAL)
+    systolic, diastolic = excess(needed)
+    report.beside(f"regular cuff for {needed}, diastolic [mmHg]", diastolic, f"{NEEDED[needed][5]:+g}", TRIAL)
+    report.within(f"regular cuff for {needed}, systolic [mmHg]", systolic, low, high, TRIAL)
 
 
 @pytest.mark.parametrize("needed", NEEDED)
 def test_the_same_worked_out_apart(report, needed):
-    systolic, diastolic = excess(needed)
-    diastolic_published, (systolic_apart, diastolic_apart) = NEEDED[needed][5:]
-    report.beside(f"regular cuff for {needed}, diastolic [mmHg]", diastolic, f"{diastolic_published:+g}", TRIAL)
-    # The ratios of the first arm differ a little between the two evaluations (0.55/0.80 and those found here).
+    # With the ratios found there. Where the envelope runs out slowly they matter: 0.03 of a ratio is 2.5 mmHg for the
+    # extra large arm.
+    systolic, diastolic = excess(needed, FixedRatio(systolic_ratio=0.55, diastolic_ratio=0.80))
+    systolic_apart, diastolic_apart = NEEDED[needed][6]
     report.derived(f"regular cuff for {needed}, systolic [mmHg]", systolic, systolic_apart, 1.0)
     report.derived(f"regular cuff for {needed}, diastolic [mmHg]", diastolic, diastolic_apart, 0.5)
 

@@ -4,7 +4,10 @@ Without chance, 120/80, bladder 13.5 x 26 cm on an arm of 29 cm, defaults. A mea
 and the place of the peak were published against the pressure that a listener or a catheter found; the truth here is the
 artery's. Amplitudes are paired with the mean pressure of their beat.
 
-"Worked out apart" compares with the same model as evaluated elsewhere, and checks the implementation only.
+"Worked out apart" compares with the same model as evaluated elsewhere, and checks the implementation only. There the
+pressure that an amplitude is paired with is the cuff's mean at rest; here the cuff falls during the beat and the beat's
+top comes early in it. That is worth up to 1.5 mmHg either way (half the fall of a beat at 3 mmHg/s and 60/min), so
+whatever is asked at a pressure is allowed what 1.5 mmHg make: 1.5/39 and 1.5/29 of a ratio.
 """
 
 from __future__ import annotations
@@ -16,6 +19,7 @@ from tests.published.chain import FIRST_ARM, FIRST_CUFF, envelope, first_envelop
 
 # Liu C, Zheng D, Griffiths C, Murray A, 2014: envelopes of 10 people, deflating and inflating.
 LIU = "Liu 2014, n=10"
+PAIRING_MMHG = 1.5
 # Gui et al. 2018: characteristic ratios. Geddes LA, et al. Ann Biomed Eng 1982;10:271-280, DOI 10.1007/BF02367308,
 # found about 0.5 and 0.8; reviews give 0.45-0.73 and 0.69-0.83 (from memory).
 GUI = "Gui 2018"
@@ -41,13 +45,14 @@ def test_width(report, share, mean, sd, apart):
 
 
 @pytest.mark.parametrize(
-    ("name", "at", "mean", "sd", "apart"), [("systolic", 120, 0.52, 0.13, 0.55), ("diastolic", 80, 0.75, 0.12, 0.80)]
+    ("name", "at", "mean", "sd", "apart", "cost"),
+    [("systolic", 120, 0.52, 0.13, 0.55, 39), ("diastolic", 80, 0.75, 0.12, 0.80, 29)],
 )
-def test_ratio_at_the_true_pressure(report, name, at, mean, sd, apart):
+def test_ratio_at_the_true_pressure(report, name, at, mean, sd, apart, cost):
     # Gui 2018: 0.52 ± 0.13 at systolic, 0.75 ± 0.12 at diastolic pressure.
     ratio = first_envelope().ratio(at)
     report.spread(f"ratio at true {name}", ratio, mean, sd, GUI)
-    report.derived(f"ratio at true {name}", ratio, apart, 0.025)
+    report.derived(f"ratio at true {name}", ratio, apart, PAIRING_MMHG / cost)
 
 
 def test_place_of_the_peak(report):
@@ -56,7 +61,7 @@ def test_place_of_the_peak(report):
     place = (first_envelope().peak[0] - 80) / 40
     report.spread("peak at, share of pulse pressure above diastolic", place, 0.28, 0.14, "as seen, paper not named")
     report.beside("peak at, share of pulse pressure above diastolic", place, "0.45", "Chandrasekhar 2019")
-    report.derived("peak at, share of pulse pressure above diastolic", place, 0.35, 0.03)
+    report.derived("peak at, share of pulse pressure above diastolic", place, 0.35, PAIRING_MMHG / 40)
 
 
 @pytest.mark.parametrize(
@@ -80,5 +85,5 @@ def test_steepest_slopes_with_a_real_cuffs_edges(report):
     # The claim that holds for the kernel alone (test_kernel) does not for a cuff whose pressure fades towards its
     # edges: about -3/-0.5 at 120/80, worked out apart.
     above, below = first_envelope().steepest()
-    report.derived("steepest slope less systolic, whole chain [mmHg]", above - 120, -3, 1.5)
-    report.derived("steepest slope less diastolic, whole chain [mmHg]", below - 80, -0.5, 1.5)
+    report.derived("steepest slope less systolic, whole chain [mmHg]", above - 120, -3, PAIRING_MMHG)
+    report.derived("steepest slope less diastolic, whole chain [mmHg]", below - 80, -0.5, PAIRING_MMHG)
