@@ -140,6 +140,7 @@ def _criterion(figure: FigureBase, agreements: tuple[Agreement, ...]) -> None:
         for k, agreement in enumerate(agreements):
             _point(axes, getattr(agreement, pressure), agreement.estimator, k)
         axes.set_ylim(bottom=0)
+        axes.legend(loc="lower left", fontsize=SMALL, frameon=False)
 
 
 def _criterion_words(agreements: tuple[Agreement, ...]) -> str:
@@ -155,12 +156,10 @@ def _stress(figure: FigureBase, found: StressMap) -> None:
     for axes, values, title in zip(
         figure.subplots(1, 2),
         (found.tolerable, found.failed),
-        ("both errors within 10 mmHg, %", "no number, %"),
+        ("readings within 10 mmHg, %", "readings without a number, %"),
         strict=True,
     ):
-        plain(
-            axes, f"{found.estimator}: {title}", _axis(found.x.label, found.x.unit), _axis(found.y.label, found.y.unit)
-        )
+        plain(axes, title, _axis(found.x.label, found.x.unit), _axis(found.y.label, found.y.unit))
         axes.grid(visible=False)
         axes.imshow(100 * values, vmin=0, vmax=100, cmap="cividis", origin="lower", aspect="auto")
         axes.set_xticks(range(len(found.x.values)), [_value(v) for v in found.x.values], rotation=30, ha="right")
@@ -190,11 +189,16 @@ def _stress_words(found: StressMap) -> str:
 
 def _point(axes: Axes, s: Score, name: str, k: int) -> None:
     look = _LOOKS[k % len(_LOOKS)]
-    if np.isfinite(s.parts.mean) and np.isfinite(s.parts.sd_of_means):
-        axes.plot(s.parts.mean, s.parts.sd_of_means, look.marker, color=look.colour, markersize=8, markeredgecolor=TEXT)
-        axes.annotate(
-            name, (s.parts.mean, s.parts.sd_of_means), xytext=(7, 4), textcoords="offset points", fontsize=SMALL
-        )
+    axes.plot(
+        s.parts.mean,
+        s.parts.sd_of_means,
+        look.marker,
+        color=look.colour,
+        markersize=8,
+        markeredgecolor=TEXT,
+        label=name,
+        linestyle="none",
+    )
 
 
 def _axis(label: str, unit: str) -> str:

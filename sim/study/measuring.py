@@ -44,17 +44,20 @@ def measured(
     readings: int = 3,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
+    fitting: bool | None = None,
     first_subject: int = 0,
 ) -> Readings:
     """Every person measured `readings` times; all estimators read the same recordings.
 
-    technique, instrument: one for all, by default the correct ones; without an instrument each arm gets the bladder
-    that the published table has for it. Raises EstimatorError, FieldError.
+    technique, instrument: one for all, by default the correct ones; fitting: whether each arm gets the bladder that
+    the published table has for it, by default where no instrument is given. Raises EstimatorError, FieldError.
     """
     n = people.size
     subject = np.repeat(np.arange(n), readings)
     who = people.spread(n).take(subject)
-    given = Instrument(bladder=choose(who.arm_circumference_cm)) if instrument is None else instrument
+    given = Instrument() if instrument is None else instrument
+    if instrument is None if fitting is None else fitting:
+        given = given.replace(bladder=choose(who.arm_circumference_cm))
     how, what = (Technique() if technique is None else technique).spread(len(subject)), given.spread(len(subject))
     recording, truth = record(who, how, what, rng)
     read = {name: checked(name, estimator, recording) for name, estimator in estimators.items()}

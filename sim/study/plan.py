@@ -42,7 +42,8 @@ class Study:
     estimators: names that sim.estimate.named knows or "file.py:name", or a mapping from names to such texts or to
         estimators themselves (which must pickle, where several processes are to read)
     seed: of everything left to chance; people: a name in PEOPLE
-    technique, instrument: one for all; by default correct, each arm with the bladder that the table has for it
+    technique, instrument: one for all, by default the correct ones; fitting: whether each arm gets the bladder that
+        the published table has for it, by default where no instrument is given
     chunk: at most so many subjects are worked on together. Raises FieldError.
     """
 
@@ -53,6 +54,7 @@ class Study:
     people: str = "population"
     technique: Technique = field(default_factory=Technique)
     instrument: Instrument | None = None
+    fitting: bool | None = None
     chunk: int = USUAL_CHUNK
 
     def __post_init__(self) -> None:
@@ -105,6 +107,7 @@ class Study:
             readings=self.readings,
             technique=self.technique,
             instrument=self.instrument,
+            fitting=self.fitting,
             first_subject=rows.start,
         )
 
@@ -122,6 +125,7 @@ class Study:
             "chunk": self.chunk,
             "technique": _changes(self.technique),
             "instrument": None if self.instrument is None else _changes(self.instrument),
+            "fitting": self.instrument is None if self.fitting is None else self.fitting,
             "estimators": {name: _identity(given) for name, given in self.algorithms.items()},
         }
 

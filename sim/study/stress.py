@@ -10,7 +10,6 @@ from typing import TypeVar
 import numpy as np
 
 from sim.body.subject import Subject
-from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
 from sim.fields import Choice, FieldError, Fields, Limit
 from sim.measurement import Estimator
@@ -93,6 +92,7 @@ class _Plan:
     against: str
     technique: Technique = field(default_factory=Technique)
     instrument: Instrument | None = None
+    fitting: bool = True
 
 
 def stress(
@@ -104,6 +104,7 @@ def stress(
     people: int = USUAL_PEOPLE,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
+    fitting: bool | None = None,
     against: str = "at_cuff",
     name: str | None = None,
     executor: Executor | None = None,
@@ -123,7 +124,17 @@ def stress(
     cells = [(i, j) for i in range(len(y.values)) for j in range(len(x.values))]
     if len(cells) > MOST_CELLS:
         raise FieldError("input", f"{len(cells)} pairs of values", f"at most {MOST_CELLS}")
-    plan = _Plan(estimator, x, y, people, seed, against, technique or Technique(), instrument)
+    plan = _Plan(
+        estimator,
+        x,
+        y,
+        people,
+        seed,
+        against,
+        technique or Technique(),
+        instrument,
+        instrument is None if fitting is None else fitting,
+    )
     found = (executor.map if executor is not None else map)(_cell, [plan] * len(cells), cells)
     figures = np.array(list(found)).T.reshape(6, len(y.values), len(x.values))
     shown = name or (estimator if isinstance(estimator, str) else type(estimator).__name__)
@@ -135,14 +146,14 @@ def _cell(plan: _Plan, cell: tuple[int, int]) -> tuple[float, ...]:
     changes = {plan.y.name: plan.y.values[cell[0]], plan.x.name: plan.x.values[cell[1]]}
     rng = np.random.default_rng(np.random.SeedSequence(plan.seed, spawn_key=(_STREAM,)))
     who = _changed(cohort(plan.people, rng), changes)
-    what = plan.instrument or Instrument(bladder=choose(who.arm_circumference_cm))
     read = measured(
         who,
         {"one": resolved(plan.estimator)},
         rng,
         readings=1,
         technique=_changed(plan.technique, changes),
-        instrument=_changed(what, changes),
+        instrument=_changed(plan.instrument or Instrument(), changes),
+        fitting=plan.fitting and "bladder" not in changes,
     )
     ok = read.ok
     errors = [read.error(pressure, plan.against)[ok] for pressure in ("sbp", "dbp")]

@@ -12,6 +12,7 @@ from sim.study.intervals import Estimate
 from sim.study.iso_rules import Rule
 from sim.study.readings import TRUTHS
 from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE
+from sim.study.stress import StressMap
 
 PRESSURES = ("systolic", "diastolic")
 NONE = "-"
@@ -80,6 +81,20 @@ def comparison_table(c: Comparison) -> Table:
         ),
         "95 % intervals over people, who are independent where their readings are not. |Error| below 0 and ratios "
         "below 1: the first is better; an interval that holds 0, or 1, leaves it open.",
+    )
+
+
+def stress_table(found: StressMap) -> Table:
+    """A stress map: for each pair of values the share of tolerable readings, and of those without a number."""
+    rows = tuple(
+        (_named(y), *(f"{100 * t:.0f} / {100 * f:.0f}" for t, f in zip(*cells, strict=True)))
+        for y, *cells in zip(found.y.values, found.tolerable, found.failed, strict=True)
+    )
+    return Table(
+        f"Stress map of {found.estimator}: readings within 10 mmHg / without a number, %",
+        (f"{found.y.name} by {found.x.name}", *(_named(x) for x in found.x.values)),
+        rows,
+        f"Within 10 mmHg: systolic and diastolic error against {TRUTHS[found.against]}. {found.origin}.",
     )
 
 
@@ -213,6 +228,10 @@ def _dependence(a: Agreement) -> Table:
         "Straight lines through the subjects' mean errors, one quantity at a time, with 95 % intervals; mean errors, "
         "systolic/diastolic, in the fifth of people with the lowest and the highest values.",
     )
+
+
+def _named(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:g}"
 
 
 def _layers(s: Score) -> str:

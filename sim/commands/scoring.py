@@ -1,0 +1,93 @@
+"""What the commands that score algorithms do: run the study, write its report, print it."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import textwrap
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sim.commands.parser import UsageError
+from sim.commands.progress import Bar
+from sim.commands.study_options import in_options, stress_axis
+from sim.fields import FieldError
+
+if TYPE_CHECKING:
+    from sim.study.plan import Study
+    from sim.study.report import Report
+    from sim.study.run import Outcome
+
+
+def carried_out(options: argparse.Namespace, study: Study) -> Report:
+    """Run the study, with progress on stderr, and write its report. Raises UsageError in one line."""
+    from sim.study.measuring import EstimatorError
+    from sim.study.report import COLUMNS, report
+    from sim.study.run import WorkersLostError, run
+    from sim.study.store import StoreError
+    from sim.study.stress import stress
+
+    axes = [stress_axis(text) for text in options.stress]
+    bar = Bar()
+    try:
+        done = run(study, out=options.out, workers=options.workers, progress=bar)
+        bar.end()
+        for name in done.redone:
+            print(f"cuffbias: {name} was damaged, and its readings were made again", file=sys.stderr)
+        maps = tuple(
+            stress(
+                name,
+                *axes,
+                seed=study.seed,
+                technique=study.technique,
+                instrument=study.instrument,
+                fitting=study.fitting,
+            )
+            for name in (study.algorithms if axes else ())
+        )
+        found = report(done.readings(COLUMNS), study.origin, against=options.against, maps=maps)
+    except KeyboardInterrupt:
+        bar.end()
+        if options.out is not None:
+            print("cuffbias: stopped; the same command goes on from here", file=sys.stderr)
+        raise
+    except (StoreError, EstimatorError, WorkersLostError) as error:
+        bar.end()
+        raise UsageError(f"--out {error}" if isinstance(error, StoreError) else str(error)) from None
+    except FieldError as error:
+        bar.end()
+        raise UsageError(in_options(error)) from None
+    if options.out is not None:
+        _write(options, found, done)
+    return found
+
+
+def _write(options: argparse.Namespace, found: Report, done: Outcome) -> None:
+    from sim.figures.report import write_html, write_pdf
+    from sim.study.store import write_table
+
+    try:
+        write_html(options.out / "report.html", found)
+        write_pdf(options.out / "report.pdf", found)
+        if options.csv:
+            write_table(options.out / "readings.csv", done.readings())
+    except OSError as error:
+        raise UsageError(f"--out {options.out}: cannot be written: {error.strerror or error}") from None
+
+
+def printed(found: Report, out: Path | None) -> None:
+    """Print the report as text."""
+    from sim.figures.tables import lines
+    from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
+    from sim.study.tables import comparison_table, rules_table, stress_table, tables
+
+    shown = [rules_table(found.rules)] if found.rules else []
+    shown += [table for agreement in found.agreements for table in tables(agreement)]
+    shown += [comparison_table(comparison) for comparison in found.comparisons]
+    shown += [stress_table(found_map) for found_map in found.maps]
+    for table in shown:
+        print("\n".join(lines(table)), end="\n\n")
+    for paragraph in (NOT_CLINICAL, OPTIMISTIC, str(found.origin)):
+        print("\n".join(textwrap.wrap(paragraph, 78)))
+    if out is not None:
+        print(f"Written: {out / 'report.html'}, {out / 'report.pdf'}, {out / 'readings'}")

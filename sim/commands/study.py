@@ -1,0 +1,51 @@
+"""`cuffbias study`: many people measured, every algorithm scored on the same recordings."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Any
+
+from sim.commands.scoring import carried_out, printed
+from sim.commands.study_options import EPILOG, ESTIMATOR_HELP, add_options, planned
+
+DESCRIPTION = """\
+Measures many simulated people, some times each, lets one algorithm or several read the
+recordings, and scores them against the true pressures as ISO 81060-2 scores a device.
+
+  cuffbias study --subjects 1000
+      A thousand adults as a survey found them, read by fixed ratios.
+  cuffbias study --subjects 100000 --estimator my_algorithm.py:estimate --out DIR
+      A long study, kept as it goes: after a stop the same command goes on from there.
+  cuffbias study --estimator fixed-ratio --estimator my_algorithm.py:estimate
+      Two algorithms on the same recordings, compared in pairs.
+  cuffbias study --with cuff_below_heart_cm=10 --against resting
+      What a mistake does to a population.
+"""
+
+
+def add_to(commands: Any) -> None:
+    """Add the command to the subparsers of `cuffbias`."""
+    parser = commands.add_parser(
+        "study",
+        help="measure many people and score algorithms",
+        usage="cuffbias study [OPTION ...]",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+    )
+    parser.add_argument(
+        "--estimator",
+        action="append",
+        default=[],
+        metavar="NAME|FILE.py:FUNCTION",
+        dest="estimators",
+        help=f"An algorithm (default fixed-ratio): {ESTIMATOR_HELP}; may be repeated",
+    )
+    add_options(parser, subjects=300, people="population")
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Carry out the study and print its report. Raises UsageError, naming the option."""
+    study = planned(options, list(dict.fromkeys(options.estimators)) or ["fixed-ratio"])
+    printed(carried_out(options, study), options.out)
+    return 0

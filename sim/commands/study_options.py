@@ -1,0 +1,189 @@
+"""The options of the commands that score algorithms, and the study that they describe."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.commands.parser import UsageError
+from sim.cuff.instrument import Instrument
+from sim.fields import FieldError, Fields, Limit
+from sim.technique import Technique
+
+if TYPE_CHECKING:
+    from sim.study.plan import Study
+    from sim.study.stress import Axis
+
+RECORDS: tuple[type[Fields], ...] = (Technique, Instrument)
+# The option by which a field of a study is given.
+OPTIONS = {"subjects": "--subjects", "readings": "--readings", "people": "--people", "seed": "--seed"}
+EPILOG = """\
+A simulation, no clinical investigation: it says how an algorithm does on these models of
+people, not on people, and replaces no validation of a device. No medical device.
+"""
+ESTIMATOR_HELP = "a name such as fixed-ratio, or FILE.py:FUNCTION for your own, a function from Recording to Reading"
+
+
+def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> None:
+    """Give `parser` the options of a study, with these defaults."""
+    who = parser.add_argument_group("who is measured, and how")
+    who.add_argument(
+        "--subjects",
+        type=whole("--subjects"),
+        default=subjects,
+        metavar="N",
+        help=f"How many people (default {subjects})",
+    )
+    who.add_argument("--readings", type=whole("--readings"), default=3, metavar="N", help="Of each (default 3)")
+    who.add_argument(
+        "--people",
+        default=people,
+        metavar="population|standard",
+        help="population: adults as a survey found them; standard: adults distributed as ISO 81060-2 "
+        f"asks (default {people})",
+    )
+    who.add_argument(
+        "--with",
+        action="append",
+        default=[],
+        metavar="FIELD=VALUE",
+        dest="changes",
+        help="Change a field of technique or instrument for everybody, such as cuff_below_heart_cm=10, "
+        "deflation_mmhg_per_s=6 or bladder=adult; may be repeated",
+    )
+    who.add_argument(
+        "--seed",
+        type=whole("--seed"),
+        default=1,
+        metavar="N",
+        help="Starts the chance: the same seed, the same readings (default 1; 20000 to 29999 belong to calibration)",
+    )
+    how = parser.add_argument_group("scoring")
+    how.add_argument(
+        "--against",
+        default="at_measurement",
+        metavar="TRUTH",
+        help="The truth: at_measurement (in the artery at heart level, default), at_cuff, or resting",
+    )
+    how.add_argument(
+        "--stress",
+        action="append",
+        default=[],
+        metavar="FIELD[=LOW:HIGH:STEPS]",
+        help="Two of these: draw where in the space of two inputs the algorithms break; instead of the "
+        "range a list of values, such as talking=no,conversation",
+    )
+    out = parser.add_argument_group("what comes out")
+    out.add_argument(
+        "--out",
+        type=Path,
+        metavar="DIR",
+        help="Keep every reading (Parquet) and the report (report.html, report.pdf) there; a study that "
+        "was stopped goes on from what is there",
+    )
+    out.add_argument("--csv", action="store_true", help="With --out: every reading also as DIR/readings.csv")
+    out.add_argument("--workers", type=whole("--workers"), metavar="N", help="Processes (default: one a core)")
+
+
+def whole(option: str) -> Any:
+    """A function that reads one whole number for argparse."""
+
+    def read(text: str) -> int:
+        try:
+            return int(text)
+        except ValueError:
+            raise UsageError(f"{option} {text!r}: must be a whole number") from None
+
+    return read
+
+
+def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
+    """The study that the options describe. Raises UsageError, naming the option."""
+    from sim.study.algorithms import resolved, source_of
+    from sim.study.plan import Study
+    from sim.study.readings import TRUTHS
+
+    if options.against not in TRUTHS:
+        raise UsageError(f"--against {options.against}: must be one of {', '.join(TRUTHS)}")
+    if options.csv and options.out is None:
+        raise UsageError("--csv: needs --out, the folder that it goes to")
+    if options.workers is not None and options.workers < 1:
+        raise UsageError(f"--workers {options.workers}: must be 1 or more")
+    if len(options.stress) not in (0, 2):
+        raise UsageError(f"--stress: must be given twice, for the two axes of the map, not {len(options.stress)} times")
+    changes = _changes(options.changes)
+    try:
+        for estimator in estimators:
+            source_of(estimator)
+            resolved(estimator)
+        return Study(
+            options.subjects,
+            estimators,
+            seed=options.seed,
+            readings=options.readings,
+            people=options.people,
+            technique=Technique(**{k: v for k, v in changes.items() if k in Technique.LIMITS}),
+            instrument=Instrument(**{k: v for k, v in changes.items() if k in Instrument.LIMITS}),
+            fitting="bladder" not in changes,
+        )
+    except FieldError as error:
+        raise UsageError(in_options(error)) from None
+
+
+def _changes(texts: list[str]) -> dict[str, Any]:
+    """Fields and values of --with. Raises UsageError."""
+    found: dict[str, Any] = {}
+    for text in texts:
+        name, equals, value = text.partition("=")
+        record = next((r for r in RECORDS if name in r.LIMITS or (name == "bladder" and r is Instrument)), None)
+        if not equals or record is None:
+            known = ", ".join(["bladder", *(field for r in RECORDS for field in r.LIMITS)])
+            raise UsageError(f"--with {text}: must be FIELD=VALUE, with one of the fields {known}")
+        try:
+            limit = record.LIMITS.get(name)
+            found[name] = float(value) if isinstance(limit, Limit) else value
+            record(**{name: found[name]})
+        except FieldError as error:
+            raise UsageError(f"--with {text}: must be {error.allowed}") from None
+        except ValueError:
+            assert isinstance(limit, Limit)
+            raise UsageError(f"--with {text}: must be a number {limit.allowed}") from None
+    return found
+
+
+def stress_axis(text: str) -> Axis:
+    """An axis of a stress map, of --stress. Raises UsageError."""
+    import numpy as np
+
+    from sim.study.stress import axis
+
+    name, equals, values = text.partition("=")
+    chosen: list[float | str] | None = None
+    try:
+        if values.count(":") == 2:
+            low, high, steps = values.split(":")
+            chosen = [float(v) for v in np.linspace(float(low), float(high), int(steps))]
+        elif equals:
+            chosen = [_value(v) for v in values.split(",")]
+        return axis(name, chosen)
+    except FieldError as error:
+        where = f"{error.field} = {error.value}: must be" if error.field != "input" else "must be"
+        raise UsageError(f"--stress {text}: {where} {error.allowed}") from None
+    except ValueError:
+        raise UsageError(f"--stress {text}: must be FIELD, FIELD=LOW:HIGH:STEPS or FIELD=VALUE,VALUE,...") from None
+
+
+def _value(text: str) -> float | str:
+    try:
+        return float(text)
+    except ValueError:
+        return text
+
+
+def in_options(error: FieldError) -> str:
+    """The error with the option in place of the field."""
+    if error.field == "estimator":
+        return f"{str(error.value).strip(chr(39))}: must be {error.allowed}"
+    name = OPTIONS.get(error.field)
+    return f"{name} {error.value}: must be {error.allowed}" if name else str(error)

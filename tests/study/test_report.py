@@ -1,0 +1,239 @@
+"""What a study says, in text, on a page and on paper, and how the commands say it."""
+
+import re
+import subprocess
+from html.parser import HTMLParser
+
+import numpy as np
+import pytest
+
+from sim import PARAMETERS_VERSION, __version__
+from sim.cli import main
+from sim.fields import FieldError
+from sim.figures.report import as_html, write_html, write_pdf
+from sim.figures.tables import lines
+from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
+from sim.study.plan import Study
+from sim.study.report import report
+from sim.study.run import run
+from sim.study.stress import axis, stress
+from sim.study.tables import Table, comparison_table, stress_table, tables
+
+
+@pytest.fixture(scope="module")
+def mine(tmp_path_factory):
+    file = tmp_path_factory.mktemp("algorithm") / "mine.py"
+    file.write_text(
+        "import numpy as np\nimport dataclasses\nfrom sim.estimate.fixed_ratio import FixedRatio\n"
+        "def estimate(recording):\n"
+        '    """Five too high, and silent for every tenth recording."""\n'
+        "    r = FixedRatio()(recording)\n"
+        "    out = np.arange(len(recording)) % 10 == 0\n"
+        "    numbers = {f: np.where(out, np.nan, getattr(r, f) + 5) for f in ('sbp', 'dbp', 'map')}\n"
+        "    return dataclasses.replace(r, **numbers, reason=np.where(out, 'had <enough>', r.reason))\n"
+    )
+    return f"{file}:estimate"
+
+
+@pytest.fixture(scope="module")
+def found(mine):
+    study = Study(80, {"fixed-ratio": "fixed-ratio", "mine <b>": mine}, seed=11, people="standard")
+    moved = stress(
+        "fixed-ratio", axis("movement_mmhg", [0, 8]), axis("talking", ["no", "conversation"]), seed=11, people=12
+    )
+    return report(run(study, workers=1).readings(), study.origin, maps=(moved,))
+
+
+def cells(table):
+    return {row[0].strip(): row[1:] for row in table.rows}
+
+
+def test_the_tables_say_what_the_estimators_did(found):
+    counts, standard, *_ = tables(found.agreements[1])
+    assert cells(counts)["readings"] == ("240",)
+    assert cells(counts)["readings without a number"][0].startswith("24, 10.0 %")
+    assert cells(counts)["had <enough>"] == ("24",)
+    difference = cells(comparison_table(found.comparisons[0]))
+    assert difference["mean error, first less second, mmHg"] == ("-5.0 (-5.0 to -5.0)",) * 2
+    assert difference["recordings that both read; only the first; only the second"][0] == "216; 24; 0"
+    assert difference["without a number, first less second, % of recordings"][0].startswith("-10.0 (")
+    assert cells(standard)["criterion 1"][-1] == "met"
+
+
+def test_text_keeps_its_width_and_breaks_no_word(found):
+    for table in (*tables(found.agreements[0]), comparison_table(found.comparisons[0]), stress_table(found.maps[0])):
+        shown = lines(table, 78)
+        assert max(map(len, shown)) <= 78
+        words = set(" ".join(shown).lower().split())
+        assert {word.lower() for row in table.rows for cell in row for word in cell.split()} <= words
+
+
+def test_a_narrow_table_wraps_within_its_columns():
+    table = Table("T", ("", "a"), (("a rather long name", "1"), ("b", "2")))
+    assert lines(table, 16) == ["T", " " * 15 + "a", "a rather long  1", "  name", "b" + " " * 14 + "2"]
+
+
+class Page(HTMLParser):
+    """What a page holds."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.text, self.pictures, self.tags = "", [], []
+        self.feed(text)
+
+    def handle_starttag(self, tag, attributes):
+        self.tags.append(tag)
+        if tag == "img":
+            self.pictures.append(dict(attributes))
+
+    def handle_data(self, data):
+        self.text += data + " "
+
+
+def test_the_page_needs_nothing_from_elsewhere_and_says_what_it_is_not(found, tmp_path):
+    write_html(tmp_path / "report.html", found)
+    text = (tmp_path / "report.html").read_text(encoding="utf-8")
+    page = Page(text)
+    assert NOT_CLINICAL in page.text
+    assert OPTIMISTIC in page.text
+    assert f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}, seed 11" in page.text
+    assert "mine <b>" in page.text  # shown as text, not taken as markup
+    assert "b" not in page.tags
+    assert "script" not in page.tags
+    assert not re.findall(r'(?:src|href)="(?!data:)', text)
+    assert all(len(picture["alt"]) > 40 for picture in page.pictures)
+    assert len(page.pictures) == 6
+    assert "nan" not in re.sub(r"base64,[^\"]*", "", text).lower().split()
+    assert as_html(found) == text  # the same study, the same page
+
+
+def test_the_paper_holds_the_same(found, tmp_path):
+    for name in ("a.pdf", "b.pdf"):
+        write_pdf(tmp_path / name, found)
+    data = (tmp_path / "a.pdf").read_bytes()
+    assert data.startswith(b"%PDF")
+    assert data == (tmp_path / "b.pdf").read_bytes()
+    assert 5 <= data.count(b"/Type /Page\n") + data.count(b"/Type /Page ") <= 12
+
+
+def test_every_output_names_version_parameters_and_seed(found):
+    for thing in (found, *found.agreements, *found.comparisons, *found.maps):
+        said = str(thing.origin)
+        assert f"cuffbias {__version__}" in said
+        assert f"parameters {PARAMETERS_VERSION}" in said
+        assert "seed 11" in said
+
+
+def test_a_stress_map_shows_where_it_breaks(found):
+    (shown,) = found.maps
+    assert shown.failed.shape == (2, 2)
+    assert shown.failed[0, 0] == 0
+    assert (shown.tolerable[:, 1] < shown.tolerable[:, 0]).all()  # movement
+    talk = stress("fixed-ratio", axis("talking"), axis("heart_rate", [70]), seed=3, people=12, against="resting")
+    assert talk.mean_sbp[0, 1] > talk.mean_sbp[0, 0] + 3
+    again = stress("fixed-ratio", axis("talking"), axis("heart_rate", [70]), seed=3, people=12, against="resting")
+    assert np.array_equal(talk.mean_sbp, again.mean_sbp)
+
+
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: axis("weather"), "input = 'weather': must be one of sbp"),
+        (lambda: axis("slack_cm", [0, 99]), "slack_cm = 99: must be from 0 to 8 cm"),
+        (lambda: stress("fixed-ratio", axis("slack_cm"), axis("slack_cm")), "must be another than that of the first"),
+        (lambda: stress("fixed-ratio", axis("slack_cm"), axis("rest_min"), seed=20_000), "must be outside"),
+        (lambda: stress("fixed-ratio", axis("slack_cm"), axis("rest_min"), people=0), "people = 0: must be from 1"),
+    ],
+)
+def test_a_map_that_cannot_be(call, words):
+    with pytest.raises(FieldError, match=words):
+        call()
+
+
+def test_the_command_scores_an_algorithm_of_ones_own(mine, tmp_path, capsys):
+    assert main(["score", mine, "--subjects", "45", "--workers", "1", "--out", str(tmp_path), "--csv"]) == 0
+    printed = capsys.readouterr().out
+    assert "had <enough>" in printed
+    assert "against fixed-ratio, on the same recordings" in printed
+    assert "no clinical investigation" in printed.replace("\n", " ")
+    assert f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}, seed 1" in printed
+    assert max(len(line) for line in printed.splitlines() if "Written" not in line) <= 78 + len(mine)
+    assert {file.name for file in tmp_path.iterdir()} == {
+        "study.json",
+        "readings",
+        "readings.csv",
+        "report.html",
+        "report.pdf",
+    }
+    assert len((tmp_path / "readings.csv").read_text().splitlines()) == 1 + 2 * 45 * 3
+
+
+def test_the_command_measures_a_population(capsys):
+    line = ["study", "--subjects", "40", "--readings", "2", "--with", "cuff_below_heart_cm=10", "--against", "resting"]
+    assert main(line) == 0
+    printed = capsys.readouterr().out
+    assert "the usual pressure at rest" in " ".join(printed.split())
+    (bias,) = re.findall(r"^bias +\+([\d.]+)", printed, re.MULTILINE)
+    assert 5 < float(bias) < 10  # 10 cm of blood
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ("--subjects 3", "--subjects 3: must be a whole number from 40 to 1000000000"),
+        ("--subjects many", "--subjects 'many': must be a whole number"),
+        ("--people x", "--people 'x': must be one of population, standard"),
+        ("--seed 20005", "--seed 20005: must be outside 20000 to 29999"),
+        ("--with talking=loud", "--with talking=loud: must be one of no, conversation, stressful, reading"),
+        ("--with slack_cm=much", "--with slack_cm=much: must be a number from 0 to 8 cm"),
+        ("--with slack_cm=99", "--with slack_cm=99: must be from 0 to 8 cm"),
+        ("--with weather=fine", "--with weather=fine: must be FIELD=VALUE, with one of the fields bladder"),
+        ("--against y", "--against y: must be one of at_measurement, at_cuff, resting"),
+        ("--stress heart_rate", "--stress: must be given twice, for the two axes of the map, not 1 times"),
+        ("--stress heart_rate=1:x:3 --stress rest_min", "--stress heart_rate=1:x:3: must be FIELD, FIELD=LOW:HIGH"),
+        ("--csv", "--csv: needs --out"),
+        ("--workers 0", "--workers 0: must be 1 or more"),
+        ("--out /proc/x", "--out /proc/x: cannot be used"),
+    ],
+)
+def test_a_wrong_option_gets_one_line(mine, arguments, words, capsys):
+    assert main(["score", mine, *arguments.split()]) == 2
+    out, error = capsys.readouterr()
+    assert out == ""
+    assert error.count("\n") == 1
+    assert words in error
+
+
+def test_an_algorithm_that_cannot_be_had_gets_one_line(tmp_path, capsys):
+    for name in ("nothing", "nothing.py:f", f"{tmp_path}/mine.py:f"):
+        assert main(["score", name]) == 2
+        assert capsys.readouterr().err.startswith(f"cuffbias: {name}: must be ")
+
+
+def test_an_algorithm_that_fails_gets_one_line(tmp_path, capsys):
+    (tmp_path / "mine.py").write_text("def f(recording):\n    return 1 / 0\n")
+    assert main(["score", f"{tmp_path}/mine.py:f", "--subjects", "40", "--workers", "1"]) == 2
+    error = capsys.readouterr().err
+    assert error == f"cuffbias: {tmp_path}/mine.py:f: failed: ZeroDivisionError: division by zero (mine.py, line 2)\n"
+
+
+def test_the_help_teaches(capsys):
+    for command in ("study", "score"):
+        with pytest.raises(SystemExit):
+            main([command, "--help"])
+        text = capsys.readouterr().out
+        assert "no clinical investigation" in text
+        assert max(map(len, text.splitlines())) < 100
+
+
+def test_paper_can_be_read_again(found, tmp_path):
+    """With the usual reader where the machine has one: the text of the page is in it."""
+    write_pdf(tmp_path / "report.pdf", found)
+    try:
+        shown = subprocess.run(
+            ["pdftotext", "-layout", tmp_path / "report.pdf", "-"], capture_output=True, text=True, check=True
+        ).stdout
+    except FileNotFoundError:
+        pytest.skip("no pdftotext on this machine")
+    assert "No clinical investigation." in shown
+    assert "criterion 1" in shown
