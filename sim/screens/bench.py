@@ -8,7 +8,7 @@ import streamlit as st
 
 from sim.explain.categories import schemes
 from sim.fields import FieldError, Limit
-from sim.screens import closer, keeping, leads, numbers_panel, passing_on, pictures, predicting, runs
+from sim.screens import address, closer, frame, keeping, leads, numbers_panel, passing_on, pictures, predicting, runs
 from sim.screens.address import HIGHEST_SEED, State
 from sim.screens.cautions import LISTENER
 from sim.screens.words import plain, sentence
@@ -47,11 +47,22 @@ def _bench(lesson: Lesson) -> None:
             st.html(pictures.across(inputs))
     with eyes:
         closer.view(leads.leading(lesson.picture), lesson, inputs, found)
+    _watch(lesson, state)
     st.caption(LISTENER)
     closer.show(lesson, state, inputs, found)
     _categories(lesson)
     passing_on.show(lesson, state)
     keeping.keep(lesson, state)
+
+
+def _watch(lesson: Lesson, state: State) -> None:
+    """The way to the page that plays this very reading."""
+    st.page_link(
+        frame.page("playing"),
+        label="Watch this reading happen",
+        icon=":material/play_circle:",
+        query_params=address.write(state, lesson),
+    )
 
 
 def _take_over(lesson: Lesson, state: State) -> None:

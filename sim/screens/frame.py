@@ -45,6 +45,8 @@ def _pages() -> dict[str, Any]:
     return {
         "home": st.Page(_HERE / "page_files" / "home.py", title="Lessons", url_path="lessons", default=True),
         "lesson": st.Page(_HERE / "page_files" / "lesson.py", title="Lesson", url_path="lesson"),
+        "playing": st.Page(_HERE / "page_files" / "playing.py", title="Watch a reading", url_path="watch"),
+        "averages": st.Page(_HERE / "page_files" / "averages.py", title="Averages", url_path="averages"),
         "safety": st.Page(_HERE / "page_files" / "cautions.py", title="Cautions", url_path="cautions"),
     }
 
@@ -54,6 +56,7 @@ def _masthead() -> None:
         st.page_link(page("home"), label=f"**{NAME}**")
         st.space("stretch")
         st.page_link(page("home"), label="Lessons")
+        st.page_link(page("averages"), label="Averages")
         st.page_link(page("safety"), label="Cautions")
 
 

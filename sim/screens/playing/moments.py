@@ -1,0 +1,106 @@
+"""The moments of a reading worth stopping at, each with a sentence that says what is to be seen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.estimate.fixed_ratio import DIASTOLIC_RATIO, SYSTOLIC_RATIO
+from sim.explain.playback import Playback
+from sim.figures.colours import DISPLAY, TRUTH
+from sim.figures.numbers import pair
+from sim.results import Result
+from sim.screens.words import sentence
+
+# After the recording the algorithm's work is shown for so long; of this time the curve takes the first part, the
+# points on it appear at the second, the number at the third [s, and shares].
+AFTER_S = 6.0
+CURVE_DONE, POINTS_AT, NUMBER_AT = 0.5, 0.6, 0.8
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A moment: time from the beginning of the recording [s], and what is to be seen from then on."""
+
+    time_s: float
+    words: str
+
+
+def moments(played: Playback) -> tuple[Moment, ...]:
+    """The moments of one reading in their order, the number (or why there is none) the last."""
+    result = played.result
+    count, hz = int(result.recording.samples[0]), result.recording.sampling_hz
+    shown, seconds = result.recording.pressure_mmhg[0, :count], float(count / hz)
+    rising = bool(shown[-1] > shown[0])
+    found = [Moment(0.0, _begin(shown[0], rising)), *_crossings(played, shown, rising), *_tallest(result)]
+    found = sorted((m for m in found if m.time_s < seconds), key=lambda m: m.time_s)
+    return (*found, Moment(seconds, _work(result)), Moment(seconds + NUMBER_AT * AFTER_S, _number(result)))
+
+
+def _begin(start_mmhg: float, rising: bool) -> str:
+    if rising:
+        return f"The cuff begins to fill, at {start_mmhg:.0f} mmHg: the artery is open, and its pulses hardly show."
+    return (
+        f"The cuff has been pumped up to {start_mmhg:.0f} mmHg, above the pressure in the artery. The artery is shut; "
+        "only small pulses at the cuff's upper edge come through."
+    )
+
+
+_SEEN = {
+    ("systolic", "below"): "each pulse now opens the artery for a moment, and the pulses in the cuff grow",
+    ("diastolic", "below"): "the artery stays open between the pulses too, and the pulses in the cuff fade",
+    ("diastolic", "above"): "the artery is squeezed shut between the pulses, and the pulses in the cuff are large",
+    ("systolic", "above"): "the artery stays shut, and the pulses in the cuff fade",
+}
+
+
+def _crossings(played: Playback, shown: np.ndarray, rising: bool) -> list[Moment]:
+    """Where the pressure on the artery passes the true systolic and diastolic pressure in it."""
+    truth, hz = played.result.truth.at_cuff, played.result.recording.sampling_hz
+    made = []
+    for name, level in (("systolic", float(truth.sbp[0])), ("diastolic", float(truth.dbp[0]))):
+        passed = played.outside_mmhg >= level if rising else played.outside_mmhg <= level
+        if not passed.any() or passed[0]:
+            continue
+        at, way = int(np.argmax(passed)), "above" if rising else "below"
+        words = (
+            f"With {shown[at]:.0f} mmHg in the cuff, the pressure on the artery comes {way} the true {name} pressure "
+            f"in it, {level:.0f} mmHg ({TRUTH.symbol}): {_SEEN[name, way]}."
+        )
+        made.append(Moment(float(at / hz), words))
+    return made
+
+
+def _tallest(result: Result) -> list[Moment]:
+    """Where the tallest of the beats ends that the algorithm keeps."""
+    oscillogram = result.reading.oscillogram
+    if oscillogram is None or not oscillogram.kept[0].any():
+        return []
+    height = np.where(oscillogram.kept[0], oscillogram.amplitude_mmhg[0], -np.inf)
+    at = int(np.argmax(height))
+    where = f"with {oscillogram.cuff_mmhg[0, at]:.0f} mmHg in the cuff"
+    return [Moment(float(oscillogram.end_s[0, at]), f"The tallest pulse, {height[at]:.1f} mmHg high, {where}.")]
+
+
+def _work(result: Result) -> str:
+    """What the algorithm does when the recording is over."""
+    oscillogram = result.reading.oscillogram
+    if oscillogram is None or not oscillogram.kept[0].any():
+        return "The recording is over. The algorithm has found no beats that it could use."
+    found = np.isfinite(oscillogram.amplitude_mmhg[0])
+    rejected = int((found & ~oscillogram.kept[0]).sum())
+    aside = f" and sets {rejected} of them aside as disturbed (×)" if rejected else ""
+    beats = f"The algorithm has {found.sum():.0f} beats (○){aside}"
+    return f"The recording is over. {beats}. It draws a smooth curve through them."
+
+
+def _number(result: Result) -> str:
+    reading = result.reading
+    if not reading.ok[0]:
+        return f"No reading. {sentence(str(reading.reason[0]))}"
+    return (
+        f"It takes systolic pressure where the curve has {100 * SYSTOLIC_RATIO:.0f} % of its greatest height on the "
+        f"high side, and diastolic at {100 * DIASTOLIC_RATIO:.0f} % on the low side: the display shows "
+        f"{pair(reading.sbp[0], reading.dbp[0])} ({DISPLAY.symbol})."
+    )

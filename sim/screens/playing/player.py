@@ -1,0 +1,91 @@
+"""The player: everything about the readings is handed to the browser once, and the browser does the playing."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from functools import lru_cache
+from importlib import resources
+from typing import Any
+
+import streamlit as st
+
+from sim.figures.colours import DISPLAY, GRID, QUIET, TEXT, TRUTH
+from sim.screens.playing.moments import AFTER_S, CURVE_DONE, NUMBER_AT, POINTS_AT
+from sim.screens.playing.watched import Watched, truth
+
+LABEL = "Player: a reading, played"
+HELP = (
+    "Keys, once the player is chosen: space plays and pauses, ← and → move by a second (with shift by five), page up "
+    "and page down from moment to moment, home and end to the start and to the end."
+)
+_LOOKS = {
+    "truth": TRUTH.colour,
+    "truthFill": TRUTH.colour + "40",
+    "display": DISPLAY.colour,
+    "displayText": "#A84A00",  # the display's colour, dark enough for words
+    "text": TEXT,
+    "quiet": QUIET,
+    "grid": GRID,
+}
+# The pressure on the artery gets a line of its own where it is further than this from that in the cuff [mmHg].
+_APART_MMHG = 3.0
+
+
+def show(watched: tuple[Watched, ...]) -> None:
+    """The player with one reading, or with two side by side."""
+    _component()(data=data(watched), key="player")
+
+
+def data(watched: tuple[Watched, ...]) -> dict[str, Any]:
+    """What the browser is given."""
+    given = {
+        "label": LABEL,
+        "help": HELP,
+        "truth": f"usual pressure at rest, the truth: {truth(watched)} mmHg",
+        "looks": _LOOKS,
+        "shared": _shared([each.track for each in watched]),
+        "sides": [
+            {"title": each.side.title, "how": each.side.how, "alt": each.alt, "track": each.track} for each in watched
+        ],
+    }
+    return given | {"id": hashlib.sha256(json.dumps(given).encode()).hexdigest()}
+
+
+def _shared(tracks: list[dict[str, Any]]) -> dict[str, Any]:
+    """The ends of the axes, the same for all readings."""
+    cuff = [value / 100 for track in tracks for value in (min(track["cuff"]), max(track["cuff"]))]
+    artery = [value / 100 for track in tracks for value in (min(track["artery"]), max(track["artery"]))]
+    kept = [height for track in tracks for _, _, height, kept in track["beats"] if kept]
+    low, high = min(cuff + artery), max(cuff + artery)
+    return {
+        "seconds": max(track["seconds"] for track in tracks),
+        "low": 10 * (low // 10),
+        "high": 10 * -(-high // 10),
+        "cuffLow": 10 * (min(cuff) // 10),
+        "cuffHigh": 10 * -(-max(cuff) // 10),
+        "top": 1.25 * max([*kept, 1.0]),
+        "outside": any(_apart(track) > _APART_MMHG for track in tracks),
+        "after": AFTER_S,
+        "curveDone": CURVE_DONE,
+        "pointsAt": POINTS_AT,
+        "numberAt": NUMBER_AT,
+    }
+
+
+def _apart(track: dict[str, Any]) -> float:
+    """How far the pressure on the artery is at most from that in the cuff, between the true pressures [mmHg]."""
+    sbp, dbp = (100 * value for value in track["truth"])
+    pairs = zip(track["cuff"], track["outside"], strict=True)
+    return max((abs(c - o) / 100 for c, o in pairs if dbp <= o <= sbp), default=0.0)
+
+
+@lru_cache(maxsize=1)
+def _component() -> Any:
+    """The component, registered once."""
+    css, drawing, player = (
+        resources.files("sim.screens.playing").joinpath(name).read_text(encoding="utf-8")
+        for name in ("player.css", "drawing.js", "player.js")
+    )
+    html = '<div class="host"></div>'
+    return st.components.v2.component("cuffbias_player", html=html, css=css, js=f"{drawing}\n{player}")
