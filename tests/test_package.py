@@ -164,7 +164,7 @@ ORDER = [
     "body cuff",
     "record",
     "estimate",
-    "measurement",
+    "measurement files",
     "study explain",
     "logs",
     "figures",

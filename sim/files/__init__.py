@@ -1,0 +1,1 @@
+"""Recordings in files: read from elsewhere, written for others."""

@@ -1,0 +1,167 @@
+"""Many recordings with their truth in one file, to train and test on: .npz or .parquet."""
+
+from __future__ import annotations
+
+import json
+import zipfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from sim import PARAMETERS_VERSION, __version__
+from sim.fields import Fields
+from sim.files.errors import FileError
+from sim.results import Pressures, Recording, Truth
+
+_STAGES, _NAMES = ("resting", "at_measurement", "at_cuff"), ("sbp", "dbp", "map")
+_KIND = "cuffbias recordings 1"
+NOTE = "Simulated recordings with their truth; no medical device, no measurements of people."
+
+
+@dataclass(frozen=True, eq=False)
+class Dataset:
+    """n recordings, the truth about each, what was recorded ("subject.sbp", "technique.slack_cm", ...: arrays (n,)),
+    and where they come from (version, parameters_version, seed, note)."""
+
+    recording: Recording
+    truth: Truth
+    inputs: Mapping[str, np.ndarray]
+    origin: Mapping[str, Any]
+
+
+def dataset(recording: Recording, truth: Truth, *inputs: Fields, seed: int | None = None) -> Dataset:
+    """Recordings and their truth as `measure` gives them, with the records that they were made from."""
+    n = len(recording)
+    columns = {
+        f"{_group(record)}.{name}": np.broadcast_to(getattr(record, name), n).copy()
+        for record in inputs
+        for name in (*record.LIMITS, *(("bladder",) if hasattr(record, "bladder") else ()))
+    }
+    origin = {
+        "kind": _KIND,
+        "version": __version__,
+        "parameters_version": PARAMETERS_VERSION,
+        "seed": seed,
+        "note": NOTE,
+    }
+    return Dataset(recording, truth, columns, origin)
+
+
+def write_dataset(file: Path | str, data: Dataset) -> None:
+    """Write a .npz or .parquet file; what is read again is the same to the last bit. Raises FileError.
+
+    .npz: arrays by name, the origin as JSON in `origin`. .parquet: a row a recording, its samples as a list, the
+    origin in the file's metadata.
+    """
+    file = Path(file)
+    columns = {f"{stage}_{name}": getattr(getattr(data.truth, stage), name) for stage in _STAGES for name in _NAMES}
+    columns |= {f"input.{name}": values for name, values in data.inputs.items()}
+    try:
+        _suffix(file)(file, data, columns)
+    except OSError as error:
+        raise FileError(file, None, None, f"cannot be written: {error.strerror or error}") from None
+
+
+def read_dataset(file: Path | str) -> Dataset:
+    """Read what `write_dataset` wrote. Raises FileError."""
+    file = Path(file)
+    _suffix(file)
+    read = _read_npz if file.suffix == ".npz" else _read_parquet
+    try:
+        recording, columns, origin = read(file)
+        truth = Truth(*(Pressures(*(np.asarray(columns[f"{stage}_{name}"]) for name in _NAMES)) for stage in _STAGES))
+    except OSError as error:
+        raise FileError(file, None, None, f"cannot be read: {error.strerror or error}") from None
+    except (ValueError, KeyError, EOFError, zipfile.BadZipFile) as error:
+        raise FileError(file, None, None, f"must be a data set of recordings, whole and unchanged ({error})") from None
+    inputs = {name.removeprefix("input."): values for name, values in columns.items() if name.startswith("input.")}
+    return Dataset(recording, truth, inputs, origin)
+
+
+def _group(record: Fields) -> str:
+    """Subject, technique or instrument; a record derived from one of these counts as it."""
+    bases = [kind.__name__.lower() for kind in type(record).__mro__]
+    return next(name for name in ("subject", "technique", "instrument") if name in bases)
+
+
+def _suffix(file: Path) -> Any:
+    writers = {".npz": _write_npz, ".parquet": _write_parquet}
+    if file.suffix not in writers:
+        raise FileError(file, None, None, f"must end in {' or '.join(writers)}")
+    return writers[file.suffix]
+
+
+def _write_npz(file: Path, data: Dataset, columns: dict[str, np.ndarray]) -> None:
+    r = data.recording
+    arrays: dict[str, Any] = {
+        "origin": np.array(json.dumps(dict(data.origin))),
+        "sampling_hz": np.array(r.sampling_hz),
+        "pressure_mmhg": r.pressure_mmhg,
+        "samples": r.samples,
+        **columns,
+    }
+    with file.open("wb") as out:
+        np.savez_compressed(out, **arrays)
+
+
+def _read_npz(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
+    with np.load(file, allow_pickle=False) as found:
+        columns = {name: found[name] for name in found.files}
+    origin = _origin(str(columns.pop("origin")))
+    rate = float(columns.pop("sampling_hz"))
+    return Recording(rate, columns.pop("pressure_mmhg"), columns.pop("samples")), columns, origin
+
+
+def _write_parquet(file: Path, data: Dataset, columns: dict[str, np.ndarray]) -> None:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    r = data.recording
+    rows = [r.pressure_mmhg[row, : r.samples[row]] for row in range(len(r))]
+    ends = np.concatenate([[0], np.cumsum(r.samples)]).astype(np.int32)
+    pressure = pa.ListArray.from_arrays(pa.array(ends), pa.array(np.concatenate(rows), from_pandas=False))
+    table = pa.table(
+        {
+            "sampling_hz": np.full(len(r), r.sampling_hz),
+            "pressure_mmhg": pressure,
+            **{
+                name: pa.array(values.tolist() if values.dtype.kind == "U" else values)
+                for name, values in columns.items()
+            },
+        }
+    )
+    pq.write_table(table.replace_schema_metadata({"origin": json.dumps(dict(data.origin))}), file, compression="zstd")
+
+
+def _read_parquet(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    try:
+        table = pq.read_table(file, partitioning=None)
+    except pa.ArrowInvalid as error:
+        raise ValueError(str(error).splitlines()[0]) from None
+    origin = _origin((table.schema.metadata or {}).get(b"origin", b"{}").decode())
+    lists = table.column("pressure_mmhg").combine_chunks()
+    samples = np.diff(lists.offsets.to_numpy()).astype(np.int64)
+    pressure = np.full((len(samples), int(samples.max(initial=0))), np.nan)
+    pressure[np.arange(pressure.shape[1]) < samples[:, None]] = lists.flatten().to_numpy(zero_copy_only=False)
+    rates = np.unique(table.column("sampling_hz").to_numpy())
+    if len(rates) != 1:
+        raise ValueError("recordings of different sampling rates")
+    columns = {}
+    for name in table.column_names:
+        if name not in ("sampling_hz", "pressure_mmhg"):
+            values = table.column(name).to_numpy()
+            columns[name] = values.astype(str) if values.dtype == object else values
+    return Recording(float(rates[0]), pressure, samples), columns, origin
+
+
+def _origin(text: str) -> dict[str, Any]:
+    origin = json.loads(text)
+    if not isinstance(origin, dict) or origin.get("kind") != _KIND:
+        raise ValueError("no data set of this kind")
+    return origin

@@ -1,0 +1,37 @@
+"""Units of pressure in files, and what a recording may hold."""
+
+from __future__ import annotations
+
+from decimal import Context, Decimal
+
+# One kPa in mmHg: the conventional mmHg is 133.322387415 Pa (BS 350-1:1974, from memory). scipy.constants has 1/760 of
+# an atmosphere, which is less by 1.4e-7 of it.
+MMHG_PER_KPA = Decimal(1000) / Decimal("133.322387415")
+UNITS = ("mmHg", "kPa")
+
+# Pressures and rates that a recording of a cuff can have; beyond them a file holds something else.
+PRESSURE_MMHG = (-50.0, 400.0)
+SAMPLING_HZ = (20.0, 2000.0)
+MOST_SAMPLES = 2_000_000
+
+# Digits with which a double passes through another unit and comes back as it was.
+_DIGITS = Context(prec=22)
+
+
+def to_mmhg(text: str, unit: str) -> float:
+    """A number in `unit`, as text, in mmHg. Raises ValueError or ArithmeticError where it is
+    no number."""
+    if unit == "mmHg":
+        return float(text)
+    return float(_DIGITS.multiply(Decimal(text.strip()), MMHG_PER_KPA))
+
+
+def from_mmhg(pressure_mmhg: float, unit: str) -> str:
+    """A pressure as text in `unit`, with as many digits as bring it back exactly.
+
+    >>> from_mmhg(120.0, "mmHg"), to_mmhg(from_mmhg(120.1, "kPa"), "kPa")
+    ('120.0', 120.1)
+    """
+    if unit == "mmHg":
+        return repr(float(pressure_mmhg))
+    return str(_DIGITS.divide(Decimal(float(pressure_mmhg)), MMHG_PER_KPA))
