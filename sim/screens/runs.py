@@ -13,9 +13,7 @@ from sim.teach.evidence import Comparison, compare
 from sim.teach.inputs import Inputs
 from sim.teach.lesson import Lesson, LessonFault, load_all
 from sim.teach.parts import Evidence
-
-# Where the draws of the people start that the model's figure beside a published one is worked out over.
-PEOPLE_SEED = 1
+from sim.teach.verdicts import SEED
 
 
 @st.cache_resource(ttl=5, show_spinner=False)
@@ -57,6 +55,6 @@ def _field(key: tuple[Any, ...], _inputs: Inputs) -> PressureField:
     return pressure_field(*_inputs)
 
 
-@st.cache_resource(max_entries=100, show_spinner=False)
+@st.cache_resource(max_entries=1000, show_spinner=False)
 def _comparison(key: tuple[Any, ...], _evidence: Evidence, _lesson: Lesson) -> Comparison:
-    return compare(_evidence, _lesson, np.random.default_rng(PEOPLE_SEED))
+    return compare(_evidence, _lesson, np.random.default_rng(SEED))

@@ -177,9 +177,18 @@ class Pictures {
       pen.globalAlpha = 0.55;
       trace(pen, track.artery, track.step, x, y, looks.truth, 1);
       pen.globalAlpha = 1;
-      if (shared.outside) trace(pen, track.outside, track.step, x, y, looks.text, 1.2, [2, 3]);
+      if (shared.outside) this._onArtery(pen, x, y);
       trace(pen, track.cuff, track.step, x, y, looks.text, 2);
     });
+  }
+
+  _onArtery(pen, x, y) {
+    // The pressure that reaches the artery, dotted and named on the side away from the cuff's line.
+    const { track, looks } = this, way = track.outside[0] < track.cuff[0] ? 1 : -1, i = this.at(0.04 * this.shared.seconds);
+    trace(pen, track.outside, track.step, x, y, looks.text, 1.2, [2, 3]);
+    const at = y(track.outside[i] / CENT);
+    if (way > 0) words(pen, "on the artery", x(0) + 3, at + 13, looks.text);
+    else words(pen, "on the artery", x(0) + 22, at - 7, looks.text);
   }
 
   _drawPressure(now, after) {
@@ -202,7 +211,7 @@ class Pictures {
     const x = straight(0, shared.seconds, box.left, box.right), y = straight(-0.12 * shared.top, shared.top, box.bottom, box.top);
     this.pulses = { x, y, box };
     this.pulses.still = canvas.layer((pen) => {
-      this._grid(pen, box, y, ticks(0, shared.top, 3), "pulses in it, mmHg");
+      this._grid(pen, box, y, ticks(0, shared.top, box.bottom - box.top > 50 ? 3 : 1.5), "pulses in it, mmHg");
       for (const value of ticks(0, shared.seconds, box.right - box.left > 300 ? 6 : 4)) {
         const label = value ? String(value) : "0 s";
         words(pen, label, x(value), canvas.height - 8, looks.quiet, value ? "center" : "left", "");

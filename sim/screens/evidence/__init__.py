@@ -1,0 +1,1 @@
+"""Evidence and limits: every published effect of every lesson beside the model's own."""

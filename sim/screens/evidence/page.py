@@ -1,0 +1,89 @@
+"""Evidence and limits: how many published figures the model meets, the misses first, and what it leaves out."""
+
+from __future__ import annotations
+
+import time
+from functools import lru_cache
+from importlib import resources
+
+import streamlit as st
+
+from sim.screens import runs
+from sim.screens.cautions import LISTENER, ONE_READING, SHORT
+from sim.screens.evidence.finding import finding, scale
+from sim.screens.words import plain
+from sim.teach.evidence import BAND, PEOPLE
+from sim.teach.limits import left_out
+from sim.teach.verdicts import GROUPS, OUTSIDE, Counts, Finding, count, grouped
+from sim.teach.verdicts import finding as with_reasons
+
+# No more messages to the browser than this while the figures are worked out [s between two].
+_PROGRESS_S = 0.3
+
+
+def show() -> None:
+    """The page."""
+    st.html(f"<style>{_style()}</style>")
+    st.title("Evidence and limits", anchor=False)
+    st.markdown(
+        "Every published effect that the lessons name, beside the model's own figure. "
+        "The misses come first; [what the model leaves out](#left-out) stands at the end."
+    )
+    found = _findings()
+    if found:
+        st.html(_summary(count(found)))
+        st.html(_legend())
+        _groups(found)
+    _limits()
+    st.markdown(f"**{ONE_READING}** {SHORT}")
+    st.caption(LISTENER)
+
+
+def _findings() -> list[Finding]:
+    """All findings; the first time this takes a while, and says how far it is."""
+    entries = [(lesson, number) for lesson in runs.lessons()[0] for number in range(len(lesson.evidence))]
+    found: list[Finding] = []
+    place, said = st.empty(), time.monotonic()
+    for done, (lesson, number) in enumerate(entries, 1):
+        found.append(with_reasons(lesson, runs.comparison(lesson, number)))
+        if time.monotonic() - said > _PROGRESS_S:
+            said = time.monotonic()
+            words = f"Measuring the same people with and without each mistake: {done} of {len(entries)} findings"
+            place.progress(done / len(entries), text=words)
+    place.empty()
+    return found
+
+
+def _summary(counts: Counts) -> str:
+    return (
+        f'<section class="counts"><p class="large"><b>{counts.inside}</b> of <b>{counts.tested}</b></p>'
+        f"<p>{counts.sentence}</p></section>"
+    )
+
+
+def _legend() -> str:
+    low, high = BAND
+    return (
+        '<p class="effects-legend"><span class="published">○ published</span>, with its interval as a line; '
+        f'<span class="model">■ this model</span>: mean of {PEOPLE} people, with a band from the {low}th to the '
+        f"{high}th percentile. All in mmHg, with the mistake less without, on one scale.</p>"
+    )
+
+
+def _groups(found: list[Finding]) -> None:
+    on = scale(found)
+    for group, some in grouped(found).items():
+        with st.expander(f"{GROUPS[group]} ({len(some)})", expanded=group == OUTSIDE):
+            st.html("".join(finding(each, on) for each in some))
+
+
+def _limits() -> None:
+    st.subheader("What the model leaves out", anchor="left-out")
+    with st.container(key="left-out-list"):
+        for part in left_out():
+            st.markdown(f"**{plain(part.title)}**\n\n" + "\n".join(f"- {plain(item)}" for item in part.items))
+
+
+@lru_cache(maxsize=1)
+def _style() -> str:
+    return resources.files("sim.screens.evidence").joinpath("evidence.css").read_text(encoding="utf-8")
