@@ -82,6 +82,7 @@ class Oscillogram(Rows):
     kept: (n, b) whether the beat was used, False where it was rejected as an artefact
     envelope_cuff_mmhg: (n, g) cuff pressures, falling or rising evenly [mmHg]
     envelope_mmhg: (n, g) the smooth curve through the kept amplitudes [mmHg]
+    form: (n, b) mean height of the beat over the line from foot to foot, over the height of its top
     """
 
     time_s: np.ndarray
@@ -92,6 +93,7 @@ class Oscillogram(Rows):
     kept: np.ndarray
     envelope_cuff_mmhg: np.ndarray
     envelope_mmhg: np.ndarray
+    form: np.ndarray | None = None
 
 
 @dataclass(frozen=True, eq=False)

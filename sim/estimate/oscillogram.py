@@ -21,8 +21,6 @@ Builder = Callable[[Recording], Oscillogram]
 
 # Steps of the envelope.
 _GRID = 96
-# Width of the local fit: so many beats where they are far apart.
-_WIDTH_BEATS = 2.5
 # A beat is an artefact where its interval is outside these shares of the median interval, or its amplitude further
 # from the median of its neighbours than this share of it and this much more.
 _INTERVAL = (0.45, 2.0)
@@ -51,7 +49,8 @@ class OscillogramBuilder:
         (as the height of the triangle with that area), or "upper", its top over its own mean (one-sided)
     paired_with: the cuff pressure of an amplitude: "mean" recorded over the beat, or of the "line" under its top. The
         mean is the higher, by the beat's mean height less what the cuff loses from top to mid-beat.
-    smoothing_mmhg: least width (as of a bell curve) of the local fit that draws the envelope [mmHg]
+    smoothing_mmhg: width (as of a bell curve) of the local fit that draws the envelope [mmHg] ...
+    smoothing_beats: ... or so many beats, where they are far apart
 
     Raises FieldError, naming the field, the value and what is allowed.
     """
@@ -59,13 +58,15 @@ class OscillogramBuilder:
     amplitude: str = "height"
     paired_with: str = "mean"
     smoothing_mmhg: float = 6.0
+    smoothing_beats: float = 2.5
 
     def __post_init__(self) -> None:
         for field, choices in (("amplitude", AMPLITUDES), ("paired_with", PAIRED_WITH)):
             if getattr(self, field) not in choices:
                 raise FieldError(field, repr(getattr(self, field)), "one of " + ", ".join(choices))
-        if not 1 <= self.smoothing_mmhg <= 30:
-            raise FieldError("smoothing_mmhg", self.smoothing_mmhg, "from 1 to 30 mmHg")
+        for field, low, high, unit in (("smoothing_mmhg", 0.5, 30, "mmHg"), ("smoothing_beats", 0.5, 10, "beats")):
+            if not low <= getattr(self, field) <= high:
+                raise FieldError(field, f"{getattr(self, field):g}", f"from {low:g} to {high:g} {unit}")
 
     def __call__(self, recording: Recording) -> Oscillogram:
         """Beats and envelopes of n recordings; arrays of (n, beats) and (n, grid), padded with NaN.
@@ -83,7 +84,7 @@ class OscillogramBuilder:
                 values, first = mended(pressure[row], hz)
                 columns = self._block(values[None], hz)
                 parts.append((rows[row : row + 1], (*(times + first / hz for times in columns[:3]), *columns[3:])))
-        widths = [max((c[k].shape[1] for _, c in parts), default=0 if k < 6 else _GRID) for k in range(8)]
+        widths = [max((c[k].shape[1] for _, c in parts), default=_GRID if k in (6, 7) else 0) for k in range(9)]
         whole = [np.full((n, width), np.nan) for width in widths]
         whole[5] = np.zeros((n, widths[5]), dtype=bool)
         for rows, columns in parts:
@@ -96,7 +97,7 @@ class OscillogramBuilder:
         n, m = pressure_mmhg.shape
         if m < sampling_hz:
             nothing = np.empty((n, 0))
-            time_s, end_s, peak_s, cuff, amplitude = (nothing,) * 5
+            time_s, end_s, peak_s, cuff, amplitude, form = (nothing,) * 6
         else:
             beats = find_beats(pressure_mmhg, sampling_hz)
             counts = np.bincount(beats.row, minlength=n)
@@ -110,8 +111,10 @@ class OscillogramBuilder:
 
             time_s, end_s, peak_s = (padded(at / sampling_hz) for at in (beats.foot, beats.end, beats.top))
             cuff, amplitude = padded(PAIRED_WITH[self.paired_with](beats)), padded(AMPLITUDES[self.amplitude](beats))
+            form = padded(beats.mean_height_mmhg / np.where(beats.height_mmhg > 0, beats.height_mmhg, np.nan))
         kept = keep(amplitude, end_s - time_s)
-        return time_s, end_s, peak_s, cuff, amplitude, kept, *smooth(cuff, amplitude, kept, self.smoothing_mmhg)
+        envelope = smooth(cuff, amplitude, kept, self.smoothing_mmhg, self.smoothing_beats)
+        return time_s, end_s, peak_s, cuff, amplitude, kept, *envelope, form
 
 
 USUAL = OscillogramBuilder()
@@ -151,7 +154,11 @@ def usual(values: np.ndarray, counted: np.ndarray) -> np.ndarray:
 
 
 def smooth(
-    cuff_mmhg: np.ndarray, amplitude_mmhg: np.ndarray, kept: np.ndarray, width_mmhg: float = 6.0
+    cuff_mmhg: np.ndarray,
+    amplitude_mmhg: np.ndarray,
+    kept: np.ndarray,
+    width_mmhg: float = 6.0,
+    width_beats: float = 2.5,
 ) -> tuple[np.ndarray, np.ndarray]:
     """Cuff pressures (n, grid), falling evenly over the kept beats, and the envelope there.
 
@@ -167,7 +174,7 @@ def smooth(
     high = np.max(np.where(kept, cuff_mmhg, -np.inf), axis=1)
     known = (count >= 3) & (high > low)
     low, high = np.where(known, low, 0.0), np.where(known, high, 1.0)
-    width = np.maximum(width_mmhg, _WIDTH_BEATS * (high - low) / np.maximum(count - 1, 1))
+    width = np.maximum(width_mmhg, width_beats * (high - low) / np.maximum(count - 1, 1))
     grid = high[:, None] + (low - high)[:, None] * np.linspace(0, 1, _GRID)
 
     # Single precision for the many small products, double for the few sums.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from sim.estimate.envelope import at_beats
@@ -31,7 +33,7 @@ def reading(
     sbp: np.ndarray,
     dbp: np.ndarray,
     mean: np.ndarray,
-    sd: tuple[np.ndarray, np.ndarray] | None = None,
+    sd: Sequence[np.ndarray] | None = None,
 ) -> Reading:
     """The readings of n oscillograms whose pressures were found, or the reasons why there are none.
 

@@ -1,0 +1,116 @@
+"""What an artery under a cuff should leave in it: amplitude of a beat, for pressures, artery and cuff; derivatives.
+
+An artery whose compliance falls off exponentially on both sides of zero transmural pressure,
+
+    A(P) = a e^(P/a)  (P < 0),   a + b (1 - e^(-P/b))  (P >= 0),
+
+lies under a cuff of which the share T(z) reaches it: whole in the middle, falling off about the edges at z = 0.47 W
+as a logistic curve of scale e W. With the pulse, the pressure in the artery goes from D to S and in the cuff from Pc to
+Pc + y, so the cuff's air, C = V_air / (Pb + Pc), is compressed by
+
+    y C = scale * integral of A(S - T (Pc + y)) - A(D - T Pc) dz
+
+Babbs CF. BioMed Eng OnLine 2012;11:56, DOI 10.1186/1475-925X-11-56, fits such an artery, under a cuff without edges
+(e = 0). The edges are ours: a band of pressure on an elastic cylinder (Alexander H, Cohen ML, Steinfeld L. Med Biol Eng
+Comput 1977;15:2-10, DOI 10.1007/BF02441568) gives about such a curve, with e of 0.055 to 0.085 for cuffs that fit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+SURROUNDING_MMHG = 760.0
+# What reaches the artery in the middle of a cuff that fits, a little more than the cuff's pressure: see Alexander 1977.
+MIDDLE = 1.0187
+# Half the width over which the cuff presses, its rounded edges counted by half, over the width.
+HALF_WIDTH = 0.47
+# Places at which the share is this part of the middle's; between two of them it is taken to run straight.
+_PARTS = np.array([0.993, 0.97, 0.93, 0.86, 0.76, 0.64, 0.51, 0.38, 0.25, 0.14, 0.06])
+# Length of artery beyond the place where this part is left, for e = 1 and in widths of the cuff.
+_BEYOND = np.log(_PARTS / (1 - _PARTS))
+
+# The parameters, in this order.
+SBP, DBP, LOG_A, LOG_B, LOG_SCALE, EDGE = range(6)
+
+
+@dataclass(frozen=True, eq=False)
+class Cuff:
+    """Where the artery lies under the cuff: lengths of artery between shares of the cuff's pressure.
+
+    share: (j + 1,) falling; length, length_by_edge: (j,) length of artery between neighbouring shares, over the cuff's
+    width, is the first plus e times the second
+    """
+
+    share: np.ndarray
+    length: np.ndarray
+    length_by_edge: np.ndarray
+
+    @property
+    def weights(self) -> tuple[np.ndarray, np.ndarray]:
+        """(j + 1,) by which the integral of A at each share counts, and what e adds to it."""
+        gap = -np.diff(self.share)
+        whole = [np.zeros(len(self.share)) for _ in range(2)]
+        for weight, length in zip(whole, (self.length, self.length_by_edge), strict=True):
+            weight[:-1] -= length / gap
+            weight[1:] += length / gap
+        return whole[0], whole[1]
+
+
+def with_edges() -> Cuff:
+    """A cuff that fits, its edges as above."""
+    share = MIDDLE * np.concatenate([[1.0], _PARTS])
+    middle = np.zeros(len(_PARTS))
+    middle[0] = HALF_WIDTH
+    return Cuff(share, middle, np.concatenate([[-_BEYOND[0]], -np.diff(_BEYOND)]))
+
+
+def without_edges() -> Cuff:
+    """One pressure everywhere under the cuff."""
+    return Cuff(np.array([1.01, 0.99]), np.array([HALF_WIDTH]), np.array([0.0]))
+
+
+def amplitude(
+    parameters: np.ndarray, cuff_mmhg: np.ndarray, height_mmhg: np.ndarray, cuff: Cuff, air: bool = True
+) -> tuple[np.ndarray, np.ndarray]:
+    """Amplitudes (n, m) [mmHg] and their derivatives by the parameters (n, m, 6).
+
+    parameters: (n, 6) sbp, dbp [mmHg], log a, log b, log scale, e
+    cuff_mmhg: (n, m) cuff pressure at the foot of each beat; height_mmhg: (n, m) its recorded amplitude, by which the
+        cuff's pressure is higher at the top
+    air: whether the cuff's air is stiffer at higher pressure, C as above; if not, C is the same everywhere
+    """
+    # Single precision: good to 1e-5 of the amplitude, and half the time.
+    sbp, dbp, log_a, log_b, log_scale, edge = (parameters[:, k : k + 1].astype(np.float32) for k in range(6))
+    a, b = np.exp(log_a), np.exp(log_b)
+    foot = cuff_mmhg.astype(np.float32)
+    top = foot + height_mmhg.astype(np.float32)
+    per_foot, per_top = 1 / foot, 1 / top
+    slopes = np.zeros((6, *foot.shape), dtype=np.float32)
+    model = np.zeros_like(foot)
+    for share, weight, by_edge in np.array([cuff.share, *cuff.weights], dtype=np.float32).T:
+        h, area, by_a, by_b = _integral(sbp - share * top, a, b)
+        h_foot, area_foot, by_a_foot, by_b_foot = _integral(dbp - share * foot, a, b)
+        pulse = h * per_top - h_foot * per_foot
+        slopes[EDGE] += by_edge * pulse
+        each = weight + edge * by_edge
+        model += each * pulse
+        each_top, each_foot = each * per_top, each * per_foot
+        slopes[SBP] += each_top * area
+        slopes[DBP] -= each_foot * area_foot
+        slopes[LOG_A] += each_top * by_a - each_foot * by_a_foot
+        slopes[LOG_B] += each_top * by_b - each_foot * by_b_foot
+    slopes[LOG_A] *= a
+    slopes[LOG_B] *= b
+    slopes[LOG_SCALE] = model
+    stiffness = np.exp(log_scale) * ((SURROUNDING_MMHG + cuff_mmhg) / SURROUNDING_MMHG if air else 1.0)
+    return model * stiffness, np.moveaxis(slopes, 0, 2) * stiffness[:, :, None]
+
+
+def _integral(x: np.ndarray, a: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+    """Integral of A up to x, A, and what a and b change of the integral."""
+    below, above = np.minimum(x, 0.0), np.maximum(x, 0.0)
+    e, f = np.exp(below / a), np.exp(-above / b)
+    ae, bf = a * e, b * f
+    return a * ae + b * bf + (a + b) * above, ae + (b - bf), 2 * ae - below * e + above, 2 * bf + above * f + above
