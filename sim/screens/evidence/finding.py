@@ -63,7 +63,7 @@ def _any(effect: Effect) -> bool:
 
 
 def _row(name: str, effect: Effect, on: Scale) -> str:
-    word = _VERDICTS[verdict(effect)] + (", built in" if effect.built_in and verdict(effect) == OUTSIDE else "")
+    word = _VERDICTS[verdict(effect)] + (" (built in)" if effect.built_in and verdict(effect) == OUTSIDE else "")
     return (
         f'<div class="effect"><span class="name">{name}</span><span class="published">○ {_published(effect)}</span>'
         f'<span class="model">■ {_model(effect)}</span><span class="verdict">{word}</span>{_bars(effect, on)}</div>'

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from functools import lru_cache
 from importlib import resources
@@ -10,7 +11,7 @@ import streamlit as st
 
 from sim.screens import runs
 from sim.screens.cautions import LISTENER, ONE_READING, SHORT
-from sim.screens.evidence.finding import finding, scale
+from sim.screens.evidence.finding import Scale, finding, scale
 from sim.screens.words import plain
 from sim.teach.evidence import BAND, PEOPLE
 from sim.teach.limits import left_out
@@ -32,8 +33,9 @@ def show() -> None:
     found = _findings()
     if found:
         st.html(_summary(count(found)))
-        st.html(_legend())
-        _groups(found)
+        on = scale(found)
+        st.html(_legend(on))
+        _groups(found, on)
     _limits()
     st.markdown(f"**{ONE_READING}** {SHORT}")
     st.caption(LISTENER)
@@ -43,13 +45,13 @@ def _findings() -> list[Finding]:
     """All findings; the first time this takes a while, and says how far it is."""
     entries = [(lesson, number) for lesson in runs.lessons()[0] for number in range(len(lesson.evidence))]
     found: list[Finding] = []
-    place, said = st.empty(), time.monotonic()
-    for done, (lesson, number) in enumerate(entries, 1):
-        found.append(with_reasons(lesson, runs.comparison(lesson, number)))
+    place, said = st.empty(), -math.inf
+    for done, (lesson, number) in enumerate(entries):
         if time.monotonic() - said > _PROGRESS_S:
             said = time.monotonic()
             words = f"Measuring the same people with and without each mistake: {done} of {len(entries)} findings"
             place.progress(done / len(entries), text=words)
+        found.append(with_reasons(lesson, runs.comparison(lesson, number)))
     place.empty()
     return found
 
@@ -61,19 +63,19 @@ def _summary(counts: Counts) -> str:
     )
 
 
-def _legend() -> str:
+def _legend(on: Scale) -> str:
     low, high = BAND
     return (
         '<p class="effects-legend"><span class="published">○ published</span>, with its interval as a line; '
         f'<span class="model">■ this model</span>: mean of {PEOPLE} people, with a band from the {low}th to the '
-        f"{high}th percentile. All in mmHg, with the mistake less without, on one scale.</p>"
+        f"{high}th percentile. All with the mistake less without, on one scale from "
+        f"{on.low:.0f} to {on.high:.0f} mmHg; the upright line is zero.</p>"
     )
 
 
-def _groups(found: list[Finding]) -> None:
-    on = scale(found)
+def _groups(found: list[Finding], on: Scale) -> None:
     for group, some in grouped(found).items():
-        with st.expander(f"{GROUPS[group]} ({len(some)})", expanded=group == OUTSIDE):
+        with st.expander(f"{GROUPS[group]} ({len(some)} findings)", expanded=group == OUTSIDE):
             st.html("".join(finding(each, on) for each in some))
 
 
