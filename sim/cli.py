@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 
 from sim import PARAMETERS_VERSION, __version__
-from sim.commands import app, average, lessons, measure, schedule, score, study, validate
+from sim.commands import app, average, lessons, measure, read, recordings, schedule, score, study, validate
 from sim.commands.parser import Parser, UsageError
 from sim.fields import FieldError
 
@@ -30,6 +30,8 @@ says, what was true, and why they differ.
   cuffbias validate                          the model beside published effects
   cuffbias score my_algorithm.py:estimate    score an algorithm of your own
   cuffbias study --subjects 1000             measure many people at once
+  cuffbias recordings train.npz              recordings with their truth, in a file
+  cuffbias read FILE                         let algorithms read recordings in a file
 """
 EPILOG = "For learning. No medical device: nothing here measures, treats or diagnoses anybody."
 
@@ -72,6 +74,6 @@ def _parser() -> Parser:
     version = f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}"
     parser.add_argument("--version", action="version", version=version, help="the program's version and its model's")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
-    for command in (measure, schedule, average, lessons, validate, score, study, app):
+    for command in (measure, schedule, average, lessons, validate, score, study, recordings, read, app):
         command.add_to(commands)
     return parser

@@ -112,7 +112,7 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
         raise UsageError(f"--workers {options.workers}: must be 1 or more")
     if len(options.stress) not in (0, 2):
         raise UsageError(f"--stress: must be given twice, for the two axes of the map, not {len(options.stress)} times")
-    changes = _changes(options.changes)
+    given = changes(options.changes)
     try:
         for estimator in estimators:
             source_of(estimator)
@@ -123,15 +123,15 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
             seed=options.seed,
             readings=options.readings,
             people=options.people,
-            technique=Technique(**{k: v for k, v in changes.items() if k in Technique.LIMITS}),
-            instrument=Instrument(**{k: v for k, v in changes.items() if k in Instrument.LIMITS}),
-            fitting="bladder" not in changes,
+            technique=Technique(**{k: v for k, v in given.items() if k in Technique.LIMITS}),
+            instrument=Instrument(**{k: v for k, v in given.items() if k == "bladder" or k in Instrument.LIMITS}),
+            fitting="bladder" not in given,
         )
     except FieldError as error:
         raise UsageError(in_options(error)) from None
 
 
-def _changes(texts: list[str]) -> dict[str, Any]:
+def changes(texts: list[str]) -> dict[str, Any]:
     """Fields and values of --with. Raises UsageError."""
     found: dict[str, Any] = {}
     for text in texts:

@@ -1,0 +1,108 @@
+"""`cuffbias read`: what algorithms read from recordings in a file."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.commands.parser import UsageError
+from sim.commands.study_options import ESTIMATOR_HELP, in_options, whole
+from sim.fields import FieldError
+
+if TYPE_CHECKING:
+    from sim.files.dataset import Dataset
+    from sim.results import Reading, Recording
+
+MOST_LISTED = 20
+DESCRIPTION = """\
+Lets algorithms read the recordings in a file, your own or simulated ones.
+
+  cuffbias read walk.csv
+  cuffbias read cuff.hea --estimator fixed-ratio --estimator my_algorithm.py:estimate
+  cuffbias read train.npz
+      A data set knows the truth, which is then shown beside.
+
+A CSV file has a header that names its units, such as time_s,pressure_mmhg (or
+time_ms, pressure_kpa), and two columns; a WFDB record its header and data files.
+"""
+EPILOG = """\
+For prototypes of algorithms. No medical device: what is read from a recording of a person
+is no diagnosis and nothing to act on; take questions to your clinician or your local
+protocol, and emergencies to your local emergency service.
+"""
+
+
+def add_to(commands: Any) -> None:
+    """Add the command to the subparsers of `cuffbias`."""
+    parser = commands.add_parser(
+        "read",
+        help="read the recordings in a file",
+        usage="cuffbias read FILE [OPTION ...]",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+    )
+    parser.add_argument("file", type=Path, metavar="FILE", help="Ends in .csv, .hea, .npz or .parquet")
+    parser.add_argument(
+        "--estimator",
+        action="append",
+        default=[],
+        metavar="NAME|FILE.py:FUNCTION",
+        dest="estimators",
+        help=f"An algorithm (default fixed-ratio): {ESTIMATOR_HELP}; may be repeated",
+    )
+    parser.add_argument("--rows", type=whole("--rows"), default=MOST_LISTED, metavar="N",
+                        help=f"List so many recordings of a data set (default {MOST_LISTED})")  # fmt: skip
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Read the file, let the algorithms read it, print. Raises UsageError."""
+    from sim.files.any_file import read_any
+    from sim.files.errors import FileError
+    from sim.study.algorithms import resolved
+    from sim.study.measuring import EstimatorError, checked
+
+    names = list(dict.fromkeys(options.estimators)) or ["fixed-ratio"]
+    try:
+        algorithms = {name: resolved(name) for name in names}
+        recording, data = read_any(options.file)
+        part = recording.take(slice(0, max(options.rows, 1)))
+        readings = {name: checked(name, algorithm, part) for name, algorithm in algorithms.items()}
+    except FieldError as error:
+        raise UsageError(in_options(error)) from None
+    except (FileError, EstimatorError) as error:
+        raise UsageError(str(error)) from None
+    print("\n".join(_lines(options.file, recording, part, data, readings)))
+    return 0
+
+
+def _lines(
+    file: Path, recording: Recording, part: Recording, data: Dataset | None, readings: dict[str, Reading]
+) -> list[str]:
+    from sim.figures.numbers import pair, whole
+    from sim.study.origin import Origin
+
+    shown = []
+    for row in range(len(part)):
+        seconds = part.samples[row] / part.sampling_hz
+        number = f"{row + 1}: " if len(recording) > 1 else ""
+        shown.append(f"{file.name} {number}{seconds:.0f} s at {part.sampling_hz:g} Hz")
+        if data is not None:
+            truth = data.truth.at_cuff
+            shown.append(f"  {'true, in the artery under the cuff':<36}{pair(truth.sbp[row], truth.dbp[row]):>9}")
+        for name, reading in readings.items():
+            if reading.reason[row]:
+                shown.append(f"  {name}: no numbers; {reading.reason[row]}")
+            else:
+                rate = whole(reading.pulse_rate[row])
+                shown.append(f"  {name:<36}{pair(reading.sbp[row], reading.dbp[row]):>9}   pulse {rate}")
+    if len(recording) > len(part):
+        shown.append(f"and {len(recording) - len(part)} more, which --rows lists")
+    came = data.origin if data is not None else {}
+    if came:
+        shown.append(
+            f"Recorded with cuffbias {came['version']}, parameters {came['parameters_version']}, seed {came['seed']}"
+        )
+    shown.append(f"Read with {str(Origin(None)).removesuffix(', seed not known')}")
+    return [*shown, *EPILOG.strip().splitlines()]

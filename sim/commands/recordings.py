@@ -1,0 +1,105 @@
+"""`cuffbias recordings`: simulated recordings with their truth, to look at, to train on, to try elsewhere."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import Any
+
+from sim.commands.parser import UsageError
+from sim.commands.study_options import changes, whole
+from sim.cuff.instrument import Instrument
+from sim.fields import FieldError
+from sim.technique import Technique
+
+MOST = 5_000
+# Recordings to train on come from a stream of chance of their own: no study scores on the same people.
+_STREAM = 81062
+
+DESCRIPTION = f"""\
+Writes simulated recordings of adults as a survey found them, one of each.
+
+  cuffbias recordings one.csv                     one recording: time and cuff pressure
+  cuffbias recordings one.hea                     the same as a WFDB record
+  cuffbias recordings train.npz --subjects 1000   many with their truth (up to {MOST})
+  cuffbias recordings train.parquet --subjects 1000 --with movement_mmhg=2
+
+A data set holds the recordings (pressure_mmhg, NaN after the end of shorter ones), the
+truth (resting, at_measurement, at_cuff) and what was recorded. Nobody in it comes again
+in cuffbias score or cuffbias study, whatever the seeds.
+"""
+EPILOG = "Simulated, for learning and for prototypes; no measurements of people, no medical device."
+
+
+def add_to(commands: Any) -> None:
+    """Add the command to the subparsers of `cuffbias`."""
+    parser = commands.add_parser(
+        "recordings",
+        help="write simulated recordings, with their truth",
+        usage="cuffbias recordings FILE [OPTION ...]",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+    )
+    parser.add_argument("file", type=Path, metavar="FILE", help="Ends in .csv, .hea, .npz or .parquet")
+    parser.add_argument("--subjects", type=whole("--subjects"), default=1, metavar="N", help="How many (default 1)")
+    parser.add_argument("--seed", type=whole("--seed"), default=1, metavar="N", help="Starts the chance (default 1)")
+    parser.add_argument(
+        "--with",
+        action="append",
+        default=[],
+        metavar="FIELD=VALUE",
+        dest="changes",
+        help="Change a field of technique or instrument for everybody, such as sampling_hz=200; may be repeated",
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Make the recordings, write them, say what was written. Raises UsageError."""
+    given = changes(options.changes)
+    from sim.files.any_file import MANY, SINGLE, write_single
+    from sim.files.dataset import dataset, write_dataset
+    from sim.files.errors import FileError
+
+    if options.file.suffix not in SINGLE + MANY:
+        raise UsageError(f"{options.file}: must end in {', '.join(SINGLE + MANY)}")
+    most = 1 if options.file.suffix in SINGLE else MOST
+    if not 1 <= options.subjects <= most:
+        raise UsageError(f"--subjects {options.subjects}: must be from 1 to {most} for a {options.file.suffix} file")
+    try:
+        inputs, recording, truth = _made(options, given)
+        if options.file.suffix in SINGLE:
+            write_single(options.file, recording)
+        else:
+            write_dataset(options.file, dataset(recording, truth, *inputs, seed=options.seed))
+    except FieldError as error:
+        raise UsageError(str(error)) from None
+    except FileError as error:
+        raise UsageError(str(error)) from None
+    from sim.figures.numbers import pair
+    from sim.study.origin import Origin
+
+    print(f"Written: {options.file}, {options.subjects} recording{'s' * (options.subjects > 1)}")
+    if options.subjects == 1:
+        at_cuff = truth.at_cuff
+        print(f"True pressure in the artery under the cuff: {pair(at_cuff.sbp[0], at_cuff.dbp[0])} mmHg")
+    print(f"{Origin(options.seed)}. {EPILOG}")
+    return 0
+
+
+def _made(options: argparse.Namespace, given: dict[str, Any]) -> Any:
+    """Inputs, recordings and truth."""
+    import numpy as np
+
+    from sim.cuff.bladder import choose
+    from sim.record import record
+    from sim.study.cohort import cohort
+
+    rng = np.random.default_rng(np.random.SeedSequence(options.seed, spawn_key=(_STREAM,)))
+    n = options.subjects
+    people = cohort(n, rng)
+    technique = Technique(**{k: v for k, v in given.items() if k in Technique.LIMITS})
+    own = {k: v for k, v in given.items() if k == "bladder" or k in Instrument.LIMITS}
+    instrument = Instrument(**{"bladder": choose(people.arm_circumference_cm), **own})
+    inputs = people.spread(n), technique.spread(n), instrument.spread(n)
+    return inputs, *record(*inputs, rng)
