@@ -33,11 +33,11 @@ def test_predict_move_a_lever_and_reopen_the_link(server, page: Page, lesson):
     predict(page, lesson, wrong)
     expect(page.get_by_text(lesson.predict.choices[wrong].reply[:60])).to_be_visible()
     correct = numbers(page)
-    picture = page.locator("figure.drawing img").first.get_attribute("alt")
     move_first_lever(page, lesson)
     moved = numbers(page)
-    assert moved[0] == correct[0]
-    assert moved != correct or page.locator("figure.drawing img").first.get_attribute("alt") != picture
+    if lesson in LESSONS[:4]:  # elsewhere a mistake may hardly matter, or make another person
+        assert moved[0] == correct[0]
+        assert moved[1:] != correct[1:]
     address = page.url
     values = parse_qs(urlparse(address).query)
     tempting = lesson.levers[0].tempting
