@@ -31,7 +31,7 @@ _PARTS = np.array([0.993, 0.97, 0.93, 0.86, 0.76, 0.64, 0.51, 0.38, 0.25, 0.14, 
 # Length of artery beyond the place where this part is left, for e = 1 and in widths of the cuff.
 _BEYOND = np.log(_PARTS / (1 - _PARTS))
 
-# The parameters, in this order.
+# The parameters, in this order; derivatives come in the same.
 SBP, DBP, LOG_A, LOG_B, LOG_SCALE, EDGE = range(6)
 
 
@@ -81,31 +81,31 @@ def amplitude(
         cuff's pressure is higher at the top
     air: whether the cuff's air is stiffer at higher pressure, C as above; if not, C is the same everywhere
     """
-    # Single precision: good to 1e-5 of the amplitude, and half the time.
+    # Single precision: good to 1e-5 of the amplitude, and half the time. All shares at once: (j + 1, n, m).
     sbp, dbp, log_a, log_b, log_scale, edge = (parameters[:, k : k + 1].astype(np.float32) for k in range(6))
     a, b = np.exp(log_a), np.exp(log_b)
     foot = cuff_mmhg.astype(np.float32)
     top = foot + height_mmhg.astype(np.float32)
-    per_foot, per_top = 1 / foot, 1 / top
-    slopes = np.zeros((6, *foot.shape), dtype=np.float32)
-    model = np.zeros_like(foot)
-    for share, weight, by_edge in np.array([cuff.share, *cuff.weights], dtype=np.float32).T:
-        h, area, by_a, by_b = _integral(sbp - share * top, a, b)
-        h_foot, area_foot, by_a_foot, by_b_foot = _integral(dbp - share * foot, a, b)
-        pulse = h * per_top - h_foot * per_foot
-        slopes[EDGE] += by_edge * pulse
-        each = weight + edge * by_edge
-        model += each * pulse
-        each_top, each_foot = each * per_top, each * per_foot
-        slopes[SBP] += each_top * area
-        slopes[DBP] -= each_foot * area_foot
-        slopes[LOG_A] += each_top * by_a - each_foot * by_a_foot
-        slopes[LOG_B] += each_top * by_b - each_foot * by_b_foot
-    slopes[LOG_A] *= a
-    slopes[LOG_B] *= b
-    slopes[LOG_SCALE] = model
+    share = cuff.share.astype(np.float32)[:, None, None]
+    at_top, at_foot = (
+        [part / outside for part in _integral(inside - share * outside, a, b)]
+        for inside, outside in ((sbp, top), (dbp, foot))
+    )
+    weight, by_edge = (weight.astype(np.float32)[:, None, None] for weight in cuff.weights)
+    each = weight + edge[None] * by_edge
+    pulse = at_top[0] - at_foot[0]
+    # Summed share by share, so that one recording's sums do not depend on how many there are.
+    model = (each * pulse).sum(axis=0)
+    slopes = [
+        (each * at_top[1]).sum(axis=0),
+        -(each * at_foot[1]).sum(axis=0),
+        a * (each * (at_top[2] - at_foot[2])).sum(axis=0),
+        b * (each * (at_top[3] - at_foot[3])).sum(axis=0),
+        model,
+        (by_edge * pulse).sum(axis=0),
+    ]
     stiffness = np.exp(log_scale) * ((SURROUNDING_MMHG + cuff_mmhg) / SURROUNDING_MMHG if air else 1.0)
-    return model * stiffness, np.moveaxis(slopes, 0, 2) * stiffness[:, :, None]
+    return model * stiffness, np.stack(slopes, axis=2) * stiffness[:, :, None]
 
 
 def _integral(x: np.ndarray, a: np.ndarray, b: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:

@@ -38,7 +38,7 @@ _LEAST_BEYOND = 2
 # besides, which no scatter about the model tells (assumed: most of the slow wandering of sim.body.pulse) [mmHg].
 _WANDER_MMHG = (2.5, 1.5)
 # Beats are padded to a multiple of this many, and so many recordings fitted at a time.
-_PAD, _TOGETHER = 8, 128
+_PAD, _TOGETHER = 16, 64
 
 
 @dataclass(frozen=True)

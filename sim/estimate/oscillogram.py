@@ -103,9 +103,12 @@ class OscillogramBuilder:
             counts = np.bincount(beats.row, minlength=n)
             place = np.arange(len(beats.row)) - np.repeat(np.cumsum(counts) - counts, counts)
 
+            # To a multiple of 16, so that sums over a row run alike whatever the other rows have.
+            most = -(-int(counts.max(initial=0)) // 16) * 16
+
             def padded(values: np.ndarray) -> np.ndarray:
                 """One value a beat as (n, beats), filled up with NaN."""
-                table = np.full((n, int(counts.max(initial=0))), np.nan)
+                table = np.full((n, most), np.nan)
                 table[beats.row, place] = values
                 return table
 

@@ -16,10 +16,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from sim.estimate.envelope import peak_of
+from sim.estimate.envelope import crossing, peak_of
 from sim.estimate.oscillogram import Builder, OscillogramBuilder
 from sim.estimate.refusal import reading
 from sim.results import Oscillogram, Reading, Recording
+
+# A flank counts as recorded where the envelope falls to this share of its peak.
+_RECORDED_TO = 0.55
 
 
 @dataclass(frozen=True)
@@ -33,7 +36,7 @@ class Slope:
 
     low_share: float = 0.35
     high_share: float = 0.95
-    build: Builder = field(default=OscillogramBuilder(paired_with="line", smoothing_mmhg=3.0, smoothing_beats=1.2))
+    build: Builder = field(default=OscillogramBuilder(paired_with="line"))
 
     def __call__(self, recording: Recording) -> Reading:
         """Readings of n recordings, each with numbers or with a reason."""
@@ -50,6 +53,9 @@ class Slope:
         within = (level >= self.low_share) & (level <= self.high_share)
         sbp = _steepest(-slope, within & (place < at[:, None]), osc.envelope_cuff_mmhg)
         dbp = _steepest(slope, within & (place > at[:, None]), osc.envelope_cuff_mmhg)
+        # Where the flank was not recorded, what is steepest of the rest is not its steepest.
+        sbp = np.where(np.isfinite(crossing(osc, at, _RECORDED_TO * peak, above=True)), sbp, np.nan)
+        dbp = np.where(np.isfinite(crossing(osc, at, _RECORDED_TO * peak, above=False)), dbp, np.nan)
         return reading(osc, peak, sbp, dbp, peak_mmhg)
 
 

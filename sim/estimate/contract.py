@@ -1,0 +1,280 @@
+"""What an estimator must keep, tried on the recordings that break estimators.
+
+    report = check(estimator)
+    report.ok, print(report)
+
+Nothing here asks an estimator to be good: a study says that (sim.study). It must read ordinary recordings roughly, say
+why where it gives no numbers, and give no wild ones where a recording is not as it should be.
+"""
+
+from __future__ import annotations
+
+import pickle
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.estimate import trial_recordings as trials
+from sim.estimate.checked import EstimatorError, checked
+from sim.estimate.trial_recordings import Taken
+from sim.fields import FieldError
+from sim.results import Reading, Recording
+
+# How far a number may be off the truth where a recording is hard to read; where it is a real mess [mmHg].
+FAR_MMHG, WILD_MMHG = 15.0, 30.0
+# What must come out the same, may differ by rounding [mmHg].
+SAME_MMHG = 1e-6
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One thing asked of an estimator: its name, what was asked, and what was wrong, "" where it was kept."""
+
+    name: str
+    asked: str
+    wrong: str
+
+    @property
+    def ok(self) -> bool:
+        """Whether it was kept."""
+        return not self.wrong
+
+
+@dataclass(frozen=True)
+class Report:
+    """What an estimator kept and what it did not; printed, it says so in words."""
+
+    findings: tuple[Finding, ...]
+
+    @property
+    def ok(self) -> bool:
+        """Whether everything was kept."""
+        return all(finding.ok for finding in self.findings)
+
+    @property
+    def broken(self) -> tuple[Finding, ...]:
+        """What was not kept."""
+        return tuple(finding for finding in self.findings if not finding.ok)
+
+    def __str__(self) -> str:
+        kept = len(self.findings) - len(self.broken)
+        lines = [f"{kept} of {len(self.findings)} kept."]
+        lines += [f"{'kept  ' if f.ok else 'BROKEN'}  {f.name}: {f.wrong or f.asked}" for f in self.findings]
+        return "\n".join(lines)
+
+
+def check(estimator: Callable[[Recording], Reading]) -> Report:
+    """Try an estimator on everything below; never raises, whatever the estimator does."""
+    return Report(tuple(_tried(name, asked, trial, estimator) for name, (asked, trial) in TRIALS.items()))
+
+
+class _BrokenError(Exception):
+    """What was wrong, in words."""
+
+
+def _tried(
+    name: str, asked: str, trial: Callable[[Callable[[Recording], Reading]], None], estimator: Callable
+) -> Finding:
+    try:
+        trial(estimator)
+    except _BrokenError as wrong:
+        return Finding(name, asked, str(wrong))
+    return Finding(name, asked, "")
+
+
+def _read(estimator: Callable[[Recording], Reading], recording: Recording) -> Reading:
+    """A reading that is one: the right shapes, and for each recording numbers or a reason."""
+    try:
+        reading = checked("it", estimator, recording)
+    except (EstimatorError, FieldError) as error:
+        raise _BrokenError(str(error).removeprefix("it: ")) from None
+    numbers = np.stack([np.asarray(getattr(reading, field), dtype=float) for field in ("sbp", "dbp", "map")])
+    told = np.isfinite(numbers).all(axis=0)
+    said = np.array([text != "" for text in reading.reason], dtype=bool)
+    for row in range(len(recording)):
+        if told[row] == said[row]:
+            what = "numbers and a reason why there are none" if told[row] else "neither numbers nor a reason"
+            raise _BrokenError(f"gave {what} ({numbers[0, row]:.1f}/{numbers[1, row]:.1f}, {reading.reason[row]!r})")
+        if np.isfinite(numbers[:, row]).any() and not told[row]:
+            raise _BrokenError(f"gave a reason and some numbers ({numbers[0, row]:.1f}/{numbers[1, row]:.1f})")
+        sbp, dbp, mean = numbers[:, row]
+        if told[row] and not sbp > mean > dbp:
+            raise _BrokenError(f"gave a mean of {mean:.1f}, not between {dbp:.1f} diastolic and {sbp:.1f} systolic")
+    return reading
+
+
+def _off(reading: Reading, taken: Taken) -> np.ndarray:
+    """Errors (2, n) [mmHg]; NaN where there is no reading."""
+    return np.stack([reading.sbp - taken.truth.sbp, reading.dbp - taken.truth.dbp])
+
+
+def _near(reading: Reading, taken: Taken, most_mmhg: float) -> None:
+    """Numbers, where there are any, lie so near to the truth."""
+    off = _off(reading, taken)
+    worst = int(np.nanargmax(np.abs(off).max(axis=0))) if reading.ok.any() else 0
+    if (np.abs(off) > most_mmhg).any():
+        found, true = (f"{p.sbp[worst]:.0f}/{p.dbp[worst]:.0f}" for p in (reading, taken.truth))
+        raise _BrokenError(
+            f"read {found} where {true} was true, with no word of doubt ({most_mmhg:g} mmHg are let pass)"
+        )
+
+
+def _alike(one: Reading, other: Reading, most_mmhg: float, shift_mmhg: float, what: str) -> None:
+    """Two readings of the same pressures, the second higher by a shift."""
+    for row in range(len(one.reason)):
+        if one.ok[row] != other.ok[row]:
+            refused = one if not one.ok[row] else other
+            raise _BrokenError(f"{what}: of two readings of the same only one had numbers ({refused.reason[row]})")
+    for field, word in (("sbp", "systolic"), ("dbp", "diastolic")):
+        moved = getattr(other, field) - getattr(one, field) - shift_mmhg
+        if (np.abs(moved[one.ok]) > most_mmhg).any():
+            worst = moved[one.ok][np.argmax(np.abs(moved[one.ok]))]
+            raise _BrokenError(f"{what}: {word} changed by {worst + shift_mmhg:+.3g} mmHg instead of {shift_mmhg:+.3g}")
+
+
+def _refused(reading: Reading, what: str) -> None:
+    if reading.ok.any():
+        row = int(np.argmax(reading.ok))
+        raise _BrokenError(f"read {reading.sbp[row]:.0f}/{reading.dbp[row]:.0f} from {what}")
+
+
+def _ordinary(estimator: Callable[[Recording], Reading]) -> None:
+    taken = trials.people()
+    reading = _read(estimator, taken.recording)
+    if (~reading.ok).sum() > 1:
+        raise _BrokenError(
+            f"{(~reading.ok).sum()} of {trials.PEOPLE} ordinary recordings not read ({reading.reason[~reading.ok][0]})"
+        )
+    _near(reading, taken, WILD_MMHG)
+    typical = np.nanmedian(np.abs(_off(reading, taken)), axis=1)
+    if (typical > FAR_MMHG).any():
+        raise _BrokenError(f"typically {typical[0]:.0f}/{typical[1]:.0f} mmHg off the truth on ordinary recordings")
+
+
+def _near_on(make: Callable[[], Taken], most_mmhg: float) -> Callable[[Callable[[Recording], Reading]], None]:
+    """A trial: numbers, where there are any, lie so near to the truth."""
+
+    def trial(estimator: Callable[[Recording], Reading]) -> None:
+        taken = make()
+        _near(_read(estimator, taken.recording), taken, most_mmhg)
+
+    return trial
+
+
+def _no_pulse(estimator: Callable[[Recording], Reading]) -> None:
+    _refused(_read(estimator, trials.without_pulse()), "a cuff without any pulse in it")
+
+
+def _clipped(estimator: Callable[[Recording], Reading]) -> None:
+    for high in (True, False):
+        _near_on(lambda high=high: trials.clipped(high), FAR_MMHG)(estimator)  # type: ignore[misc]
+
+
+def _rates(estimator: Callable[[Recording], Reading]) -> None:
+    usual = _read(estimator, trials.people(ideal=True).recording)
+    for rate in (50.0, 200.0, 500.0):
+        other = _read(estimator, trials.people(instrument={"sampling_hz": rate}, ideal=True).recording)
+        _alike(usual, other, 4.0, 0.0, f"sampled at {rate:g} instead of 100 Hz")
+
+
+def _irregular(estimator: Callable[[Recording], Reading]) -> None:
+    taken = trials.people({"rhythm": "atrial-fibrillation"})
+    reading = _read(estimator, taken.recording)
+    _near(reading, taken, 1.5 * WILD_MMHG)
+    mean = np.nanmean(_off(reading, taken), axis=1) if reading.ok.any() else np.zeros(2)
+    if (np.abs(mean) > FAR_MMHG).any():
+        raise _BrokenError(f"on average {mean[0]:+.0f}/{mean[1]:+.0f} mmHg off the truth")
+
+
+def _time_shift(estimator: Callable[[Recording], Reading]) -> None:
+    taken = trials.people(ideal=True)
+    one, other = (_read(estimator, t.recording) for t in (taken, trials.later(taken, 1.37)))
+    _alike(one, other, 2.0, 0.0, "begun 1.37 s later")
+
+
+def _offset(estimator: Callable[[Recording], Reading]) -> None:
+    taken = trials.people()
+    raised = taken.changed(taken.recording.pressure_mmhg + 8.0)
+    one, other = (_read(estimator, t.recording) for t in (taken, raised))
+    _alike(one, other, 1.0, 8.0, "all pressures 8 mmHg higher")
+
+
+def _short(estimator: Callable[[Recording], Reading]) -> None:
+    for seconds in (0.0, 0.3, 2.0, 6.0):
+        recording = trials.cut(trials.people(), seconds).recording
+        _refused(_read(estimator, recording), f"the first {seconds:g} s of a measurement")
+
+
+def _none(estimator: Callable[[Recording], Reading]) -> None:
+    _read(estimator, trials.people().recording.take(slice(0, 0)))
+
+
+def _unchanged(estimator: Callable[[Recording], Reading]) -> None:
+    recording = trials.people().recording
+    before = recording.pressure_mmhg.copy(), recording.samples.copy()
+    _read(estimator, recording)
+    if not np.array_equal(before[0], recording.pressure_mmhg, equal_nan=True):
+        raise _BrokenError("changed the recording that it was given")
+    if not np.array_equal(before[1], recording.samples):
+        raise _BrokenError("changed the recording's number of samples")
+
+
+def _same(estimator: Callable[[Recording], Reading]) -> None:
+    one, other = (_read(estimator, trials.people().recording) for _ in range(2))
+    _alike(one, other, 0.0, 0.0, "read twice")
+
+
+def _pickles(estimator: Callable[[Recording], Reading]) -> None:
+    try:  # somebody's own object: anything may go wrong with it
+        again = pickle.loads(pickle.dumps(estimator))
+    except Exception as error:  # noqa: BLE001 - told in one line
+        raise _BrokenError(f"cannot be sent to another process ({type(error).__name__}: {error})") from None
+    recording = trials.people().recording
+    _alike(_read(estimator, recording), _read(again, recording), 0.0, 0.0, "sent to another process")
+
+
+def _rows(estimator: Callable[[Recording], Reading]) -> None:
+    recording = trials.people().recording
+    together = _read(estimator, recording)
+    turned = _read(estimator, recording.take(slice(None, None, -1)))
+    _alike(together, turned.take(slice(None, None, -1)), SAME_MMHG, 0.0, "recordings in another order")
+    for row in range(0, trials.PEOPLE, 3):
+        rows = slice(row, row + 1)
+        _alike(together.take(rows), _read(estimator, recording.take(rows)), SAME_MMHG, 0.0, "read alone")
+
+
+# What is asked: its name, in words, and the trial.
+TRIALS: dict[str, tuple[str, Callable[[Callable[[Recording], Reading]], None]]] = {
+    "ordinary recordings": ("read, roughly right", _ordinary),
+    "no pulse": ("no numbers, and a reason", _no_pulse),
+    "pulse too weak": ("a reason, or numbers near the truth", _near_on(trials.weak, FAR_MMHG)),
+    "clipped": ("a reason, or numbers near the truth, where the sensor ended inside the pulse's range", _clipped),
+    "dropped samples": ("a reason, or numbers near the truth", _near_on(trials.dropped, FAR_MMHG)),
+    "sampling rates": ("the same at 50, 200 and 500 Hz as at 100 Hz", _rates),
+    "step deflation": (
+        "a reason, or numbers near the truth",
+        _near_on(lambda: trials.people(instrument={"course": "steps", "step_mmhg": 8}), FAR_MMHG),
+    ),
+    "inflation": (
+        "a reason, or numbers near the truth",
+        _near_on(lambda: trials.people(instrument={"course": "inflating"}), FAR_MMHG),
+    ),
+    "irregular rhythm": ("no wild numbers, and right on average", _irregular),
+    "artefacts": (
+        "a reason, or no wild numbers",
+        _near_on(lambda: trials.people(technique={"movement_mmhg": 6}), WILD_MMHG),
+    ),
+    "time shift": ("the same where the recording begins later", _time_shift),
+    "pressure offset": ("higher by what all pressures are higher by", _offset),
+    "long recordings": (
+        "a reason, or numbers near the truth, at 1 mmHg/s",
+        _near_on(lambda: trials.people(instrument={"deflation_mmhg_per_s": 1}), FAR_MMHG),
+    ),
+    "short recordings": ("no numbers from a few seconds or none, and a reason", _short),
+    "no recordings": ("an empty reading of no recordings", _none),
+    "input unchanged": ("the recording is left as it was", _unchanged),
+    "same again": ("the same recording, the same reading", _same),
+    "pickles": ("can be sent to another process", _pickles),
+    "rows on their own": ("what is read from one recording does not depend on the others", _rows),
+}
