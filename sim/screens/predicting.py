@@ -50,7 +50,7 @@ def answer(lesson: Lesson, state: State) -> None:
     choice = lesson.predict.choices[state.predicted - 1]
     said = f"You predicted: *{plain(choice.text)}*"
     if choice.right:
-        st.success(f"{said}  \n**That is right.** {choice.reply}", icon=":material/check_circle:")
+        st.success(f"{said}  \n**Yes, that is right.** {choice.reply.removeprefix('Yes. ')}", icon=":material/check_circle:")
     else:
         right = next((c.text for c in lesson.predict.choices if c.right), "")
         st.warning(
