@@ -78,6 +78,20 @@ class Law:
         """Root mean square: bias and scatter together [mmHg]."""
         return hypot(getattr(self, name), getattr(self, f"sd_{name}"))
 
+    def given(self, other: Law) -> Law:
+        """This law where another one is known too: the product of both, nearer to the narrower one."""
+        of_self, of_other = np.linalg.inv(self.covariance), np.linalg.inv(other.covariance)
+        covariance = np.linalg.inv(of_self + of_other)
+        sbp, dbp = covariance @ (of_self @ [self.sbp, self.dbp] + of_other @ [other.sbp, other.dbp])
+        sd = np.sqrt(np.diag(covariance))
+        return Law(float(sbp), float(dbp), float(sd[0]), float(sd[1]), float(covariance[0, 1] / sd.prod()))
+
+    @property
+    def covariance(self) -> np.ndarray:
+        """Covariance matrix (2, 2) [mmHg^2]."""
+        both = self.correlation * self.sd_sbp * self.sd_dbp
+        return np.array([[self.sd_sbp**2, both], [both, self.sd_dbp**2]])
+
     def moved(self, sbp: float, dbp: float) -> Law:
         """The law moved by so many mmHg."""
         return replace(self, sbp=self.sbp + sbp, dbp=self.dbp + dbp)

@@ -88,11 +88,11 @@ def usual_pressure(
         spread.correlation,
     )
     if not learn or len(np.unique(layout.day[kept])) < 2:
-        return Usual(_with(mean, population))
+        return Usual(mean.given(population) if population else mean)
     factor, degrees = _own_scatter(np.asarray(sbp)[kept], np.asarray(dbp)[kept], layout, variation)
     own = error_of(layout, variation.scaled(factor), over=over)
     mean = replace(mean, sd_sbp=own.sd_sbp, sd_dbp=own.sd_dbp, correlation=own.correlation)
-    return Usual(_with(mean, population), degrees, factor)
+    return Usual(mean.given(population) if population else mean, degrees, factor)
 
 
 def category_chances(known: Usual | Law, scheme: str, place: str = "office") -> list[CategoryChance]:
@@ -166,23 +166,6 @@ def _widths(degrees: float) -> np.ndarray:
         return np.ones(1)
     middles = (np.arange(_SCALES) + 0.5) / _SCALES
     return np.sqrt(chi2.ppf(middles, degrees) / degrees)
-
-
-def _with(mean: Law, population: Law | None) -> Law:
-    """The law of the usual pressure where that of the population counts too: the product of both normal laws."""
-    if population is None:
-        return mean
-    of_mean, of_people = (np.linalg.inv(_covariance(law)) for law in (mean, population))
-    covariance = np.linalg.inv(of_mean + of_people)
-    centres = of_mean @ [mean.sbp, mean.dbp] + of_people @ [population.sbp, population.dbp]
-    sbp, dbp = covariance @ centres
-    sd = np.sqrt(np.diag(covariance))
-    return Law(float(sbp), float(dbp), float(sd[0]), float(sd[1]), float(covariance[0, 1] / sd.prod()))
-
-
-def _covariance(law: Law) -> np.ndarray:
-    both = law.correlation * law.sd_sbp * law.sd_dbp
-    return np.array([[law.sd_sbp**2, both], [both, law.sd_dbp**2]])
 
 
 def _own_scatter(sbp: np.ndarray, dbp: np.ndarray, layout: Layout, variation: Variation) -> tuple[float, float]:

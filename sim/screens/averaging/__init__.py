@@ -1,0 +1,1 @@
+"""From readings to what they mean: repeating, categories, populations, surprising readings, logs."""

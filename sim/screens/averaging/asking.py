@@ -1,0 +1,115 @@
+"""Widgets whose values are in the address, so that a link opens what was left.
+
+A value that the address gives and the widget does not take is passed over: the widget then starts as it would without.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import streamlit as st
+
+_PREFIX = "averages/"
+
+
+def slider(
+    name: str, label: str, low: float, high: float, start: float, step: float = 1.0, unit: str = "", **more: Any
+) -> float:
+    """A slider in the address under `name`."""
+    whole = all(float(v).is_integer() for v in (low, high, step))
+    kind: Callable[[float], float] = int if whole else float
+
+    def read(text: str) -> float:
+        value = kind(float(text))
+        if not low <= value <= high:
+            raise ValueError
+        return value
+
+    key = _begin(name, kind(start), read)
+    form = ("%d" if whole else "%g") + (f" {unit}" if unit else "")
+    value = st.slider(label, kind(low), kind(high), step=kind(step), format=form, key=key, **more)
+    return _end(name, value, kind(start), f"{value:g}")
+
+
+def choose(name: str, label: str, options: dict[str, str], start: str | None = None, **more: Any) -> str:
+    """One of named options, in the address under `name`; the first is the default."""
+    first = start or next(iter(options))
+    key = _begin(name, first, lambda text: _one(text, options))
+    value = st.selectbox(label, list(options), format_func=options.__getitem__, key=key, **more)
+    return _end(name, value, first, value)
+
+
+def segments(name: str, label: str, options: dict[str, str]) -> str:
+    """One of a few named options side by side, in the address under `name`; the first is the default."""
+    first = next(iter(options))
+    key = _begin(name, first, lambda text: _one(text, options))
+    value = st.segmented_control(
+        label,
+        list(options),
+        format_func=options.__getitem__,
+        key=key,
+        required=True,
+        label_visibility="collapsed",
+    )
+    return _end(name, value or first, first, value or first)
+
+
+def some(name: str, label: str, options: dict[str, str], start: list[str]) -> list[str]:
+    """Any of named options as boxes to tick, in the address under `name` with commas between them."""
+    found = []
+    given = st.query_params.get(name)
+    ticked = start if given is None else given.split(",")
+    st.markdown(label)
+    with st.container(gap=None):
+        for option, words in options.items():
+            key = f"{_PREFIX}{name}/{option}"
+            st.session_state.setdefault(key, option in ticked)
+            if st.checkbox(words, key=key):
+                found.append(option)
+    return list(_end(name, found, [option for option in options if option in start], ",".join(found)))
+
+
+def number(name: str, label: str, low: int, high: int, start: int, **more: Any) -> int | None:
+    """A whole number, or None where the field is emptied; in the address under `name`."""
+
+    def read(text: str) -> int | None:
+        if text == "":
+            return None
+        value = int(text)
+        if not low <= value <= high:
+            raise ValueError
+        return value
+
+    key = _begin(name, start, read)
+    value = st.number_input(label, low, high, step=1, key=key, **more)
+    return _end(name, value, start, "" if value is None else str(value))
+
+
+def _begin(name: str, start: Any, read: Callable[[str], Any]) -> str:
+    """The widget's key; a new widget starts with what the address says, or with `start`."""
+    key = _PREFIX + name
+    if key not in st.session_state:
+        given = st.query_params.get(name)
+        st.session_state[key] = start
+        if given is not None:
+            try:
+                st.session_state[key] = read(given)
+            except (ValueError, OverflowError):
+                del st.query_params[name]
+    return key
+
+
+def _end(name: str, value: Any, start: Any, text: str) -> Any:
+    """The value, put into the address unless it is where the widget starts."""
+    if value == start:
+        st.query_params.pop(name, None)
+    elif st.query_params.get(name) != text:
+        st.query_params[name] = text
+    return value
+
+
+def _one(text: str, options: dict[str, str]) -> str:
+    if text not in options:
+        raise ValueError
+    return text

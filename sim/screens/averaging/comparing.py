@@ -1,0 +1,63 @@
+"""All schedules beside each other, and the published figures that they stand on."""
+
+from __future__ import annotations
+
+from html import escape
+
+import streamlit as st
+
+from sim.explain.averaging import Systematic, mean_error
+from sim.explain.schedules import schedules
+from sim.explain.variation import Variation, figures, usual
+from sim.figures.numbers import signed
+from sim.screens.words import plain
+
+_HOW = {"seen": "seen", "quoted": "quoted by another source", "from memory": "from memory", "derived": "worked out"}
+
+
+def show(
+    variation: Variation, bias: Systematic, over: str, margin: float, sbp: float, dbp: float, factor: float
+) -> None:
+    """The table of schedules, then where the figures come from."""
+    st.subheader("The schedules side by side", anchor=False)
+    st.html(_table(bias, over, margin, sbp, dbp, factor))
+    with st.expander("Where these figures come from", icon=":material/menu_book:"):
+        st.markdown(
+            "A reading differs from the usual pressure by period (weeks that are higher or lower), day, session and "
+            "the reading itself, each with its standard deviation. At home they are taken from the figures below; that "
+            "morning and evening of a day have half of the day's variance in common is assumed."
+        )
+        st.markdown(_levels(variation))
+        for name, plan in schedules().items():
+            doi = f", [DOI {plan.doi}](https://doi.org/{plan.doi})" if plan.doi else ""
+            note = f" {plan.note}" if plan.note else ""
+            st.caption(f"**{plain(name)}**: {plain(plan.source)}{doi}; {plain(plan.sure)}.{plain(note)}")
+        for figure in figures().values():
+            values = f"{figure.sbp:g}" + (f"/{figure.dbp:g}" if figure.dbp is not None else "") + f" {figure.unit}"
+            st.caption(
+                plain(
+                    f"{figure.what}: {values}. {figure.source}, {figure.id}; {figure.population}; "
+                    f"{_HOW.get(figure.sure, figure.sure)}. {figure.note}"
+                )
+            )
+
+
+def _table(bias: Systematic, over: str, margin: float, sbp: float, dbp: float, factor: float) -> str:
+    rows = []
+    for plan in schedules().values():
+        law = mean_error(plan, usual(plan.place, sbp, dbp).scaled(factor), bias, over=over)
+        rows.append(
+            f"<tr><td>{escape(plan.label)}<small>{plan.counted} of {plan.taken} readings count</small></td>"
+            f"<td>{signed(law.sbp, '−')}</td><td>{law.sd_sbp:.1f}</td><td>{100 * law.within(margin):.0f} %</td></tr>"
+        )
+    return (
+        '<table class="steps"><thead><tr><th>systolic, mmHg</th><th>off by</th><th>scatter</th>'
+        f"<th>within {margin:g}</th></tr></thead><tbody>{''.join(rows)}</tbody></table>"
+    )
+
+
+def _levels(variation: Variation) -> str:
+    s, d = variation.sbp, variation.dbp
+    named = (("period", "period"), ("day", "day or visit"), ("session", "session"), ("reading", "reading"))
+    listed = ", ".join(f"{label} {getattr(s, name):.1f}/{getattr(d, name):.1f}" for name, label in named)
+    return f"Here, as SD of systolic/diastolic in mmHg: {listed}."

@@ -1,0 +1,32 @@
+"""The page of averages: one question at a time."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens.averaging import asking, naming, people, real_log, repeat, surprising
+from sim.screens.cautions import ONE_READING
+
+# Short names for phones, and the question that each answers.
+VIEWS = {
+    "repeat": ("Repeat and average", "How much does averaging help?"),
+    "name": ("Categories", "What is 129, and what is 131?"),
+    "people": ("A population", "What does a small error do to many people?"),
+    "surprise": ("A surprising reading", "Can this reading be right?"),
+    "log": ("A real log", "What does a week of readings say?"),
+}
+_SCREENS = {
+    "repeat": repeat.show,
+    "name": naming.show,
+    "people": people.show,
+    "surprise": surprising.show,
+    "log": real_log.show,
+}
+
+
+def show() -> None:
+    """The question that the address names, and its answer."""
+    view = asking.segments("view", "What to look at", {name: words[0] for name, words in VIEWS.items()})
+    st.title(VIEWS[view][1], anchor=False)
+    _SCREENS[view]()
+    st.caption(ONE_READING)

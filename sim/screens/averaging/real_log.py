@@ -1,0 +1,200 @@
+"""A real log: read, shown, averaged by a schedule's rule, written out. Kept in this browser session only."""
+
+from __future__ import annotations
+
+import json
+from html import escape
+
+import streamlit as st
+
+from sim.explain.categories import schemes
+from sim.explain.impossible import words
+from sim.explain.schedules import schedules
+from sim.figures.numbers import pair
+from sim.logs.log import Log, LogError
+from sim.logs.read import read_log
+from sim.logs.summary import Summary, summarise
+from sim.logs.write_csv import write_csv
+from sim.logs.write_fhir import write_fhir
+from sim.screens.averaging import asking, chances, example, timeline
+from sim.screens.closer import draw
+from sim.screens.words import plain, sentence
+
+_KEY, _ROUND = "log", "log-round"
+_MOST = 30
+ORDERS = {"": "found from the file", "day first": "day first, 31/05/2024", "month first": "month first, 05/31/2024"}
+
+
+def show() -> None:
+    """Ask for a file, then show it under a rule."""
+    st.markdown(
+        "A log of real readings is averaged by the rule of a schedule. Every value stays as it was written down. What "
+        "is doubtful is marked, never deleted."
+    )
+    st.caption(
+        "The file is kept in this browser session only: it is not stored and not sent on. It is gone when you close "
+        "the page. No name is asked for, and none should be in it."
+    )
+    hands, eyes = st.columns([9, 11], gap="large")
+    with hands:
+        name = asking.choose("rule", "The rule", {n: p.label for n, p in schedules().items()})
+        scheme = asking.choose("scheme", "Categories after", {n: s.label for n, s in schemes().items()})
+    with eyes:
+        log = _log()
+    if log is None:
+        return
+    try:
+        found = summarise(log, schedules()[name], scheme)
+    except LogError as error:
+        st.warning(plain(sentence(str(error))), icon=":material/description:")
+        return
+    _urgent(found)
+    _faults(log)
+    if not log.entries:
+        return
+    _shown(found)
+    _table(found)
+    _keep(log)
+
+
+def _log() -> Log | None:
+    """The log of this session, from a file or the invented example."""
+    order = asking.choose("dates", "Dates such as 03/04/2024", ORDERS)
+    uploaded = st.file_uploader(
+        "A table (CSV) or FHIR R4 (JSON)",
+        type=["csv", "txt", "tsv", "json"],
+        key=f"log-file-{st.session_state.get(_ROUND, 0)}",
+    )
+    with st.container(horizontal=True):
+        st.button("Use an invented example", on_click=_example, icon=":material/description:")
+        st.button("Forget it", on_click=_forget, icon=":material/delete:", disabled=_KEY not in st.session_state)
+    if uploaded is not None:
+        st.session_state[_KEY] = uploaded.getvalue()
+    content = st.session_state.get(_KEY)
+    if content is None:
+        return None
+    try:
+        return read_log(content, order or None)
+    except LogError as error:
+        st.warning(plain(sentence(str(error))), icon=":material/description:")
+        return None
+
+
+def _example() -> None:
+    _forget()
+    st.session_state[_KEY] = example.TEXT.encode()
+
+
+def _forget() -> None:
+    """Drop the file, and the uploader's own copy of it with a new uploader."""
+    st.session_state.pop(_KEY, None)
+    st.session_state[_ROUND] = st.session_state.get(_ROUND, 0) + 1
+
+
+def _urgent(found: Summary) -> None:
+    if not found.high:
+        return
+    listed = "; ".join(f"{e.day:%d %b %Y} {pair(e.sbp, e.dbp)}" for e in found.high[:5])
+    people = words()["people"]
+    st.warning(
+        f"**Readings of 180/120 or more: {plain(listed)}.** How does the person feel now? {people['unwell']} "
+        f"{people['high']}",
+        icon=":material/emergency:",
+    )
+
+
+def _faults(log: Log) -> None:
+    if not log.faults:
+        return
+    total = len(log.faults) + len(log.entries)
+    with st.expander(
+        f"{len(log.faults)} of {total} rows could not be read", icon=":material/edit_note:", expanded=True
+    ):
+        st.markdown("\n".join(f"- {plain(str(fault))}" for fault in log.faults[:_MOST]))
+        if len(log.faults) > _MOST:
+            st.caption(f"and {len(log.faults) - _MOST} more")
+
+
+def _shown(found: Summary) -> None:
+    for reason in found.short:
+        st.info(plain(sentence(f"not yet a mean by this rule: {reason}")), icon=":material/hourglass_empty:")
+    if found.figures is not None:
+        st.html(_panel(found))
+    left, right = st.columns(2, gap="large")
+    with left:
+        said = timeline.sentence(found)
+        draw(timeline.timeline(found), said, "timeline")
+        st.caption(said)
+    if found.figures is None:
+        return
+    with right:
+        label = pair(found.figures.sbp, found.figures.dbp)
+        said = chances.sentence([(label, found.chances)])
+        draw(chances.chances([(label, found.chances)]), said, "log-chances")
+        place = "at home" if found.schedule.place == "home" else "in the office"
+        st.caption(
+            f"{said} {plain(schemes()[found.scheme].label)}, {place}. If nothing was measured wrongly: a mistake that "
+            "was made every time is in every mean."
+        )
+    if found.missing:
+        listed = "; ".join(f"{m.day:%a %d %b} {m.part} ({m.readings})" for m in found.missing[:_MOST])
+        st.markdown(f"**Missing by the schedule**, with the number of readings: {plain(listed)}.")
+    for remark in found.remarks:
+        st.info(plain(sentence(remark)), icon=":material/help:")
+
+
+def _panel(found: Summary) -> str:
+    f, known = found.figures, found.usual
+    assert f is not None
+    assert known is not None
+    spread = (
+        ""
+        if f.sd_sbp is None or f.sd_dbp is None
+        else f"single readings scatter by {f.sd_sbp:.1f}/{f.sd_dbp:.1f} (SD); "
+    )
+    sbp, dbp = (known.interval(0.95, name) for name in ("sbp", "dbp"))
+    tag = f'<p class="tag">Mean <small>of {f.n} readings</small></p>'
+    cells = [f'<div class="number display">{tag}{_big(f.sbp, f.dbp)}</div>']
+    for part, figures in found.by_part.items():
+        tag = f"{part.capitalize()}s <small>{figures.n} readings</small>"
+        cells.append(f'<div class="number difference"><p class="tag">{tag}</p>{_big(figures.sbp, figures.dbp)}</div>')
+    without = found.without_doubtful
+    beside = (
+        f" Without the doubtful ones the mean of {without.n} is <b>{pair(without.sbp, without.dbp)}</b>."
+        if without
+        else ""
+    )
+    return (
+        f'<section class="numbers">{"".join(cells)}</section><section class="remarks"><p>The usual pressure over months lies with 95 % '
+        f"probability between <b>{sbp[0]:.0f} and {sbp[1]:.0f}</b> systolic, <b>{dbp[0]:.0f} and {dbp[1]:.0f}</b> "
+        f"diastolic; {spread}lowest and highest {pair(f.range_sbp[0], f.range_dbp[0])} and "
+        f"{pair(f.range_sbp[1], f.range_dbp[1])}.{beside} What it means is for the clinician who knows the person.</p>"
+        "</section>"
+    )
+
+
+def _big(sbp: float, dbp: float) -> str:
+    return f'<p class="big"><span class="pair">{sbp:.0f}<i>/</i>{dbp:.0f}</span> <small>mmHg</small></p>'
+
+
+def _table(found: Summary) -> None:
+    doubtful = [row for row in found.rows if row.doubts]
+    with st.expander(f"All {len(found.rows)} readings, {len(doubtful)} of them doubtful", icon=":material/table_rows:"):
+        rows = "".join(
+            f"<tr><td>{escape(row.entry.where)}, {row.entry.day} "
+            f"{f'{row.entry.when:%H:%M}' if row.entry.timed else escape(row.entry.part)}"
+            f"<small>{escape('; '.join((row.status, *row.doubts)))}</small></td>"
+            f"<td>{pair(row.entry.sbp, row.entry.dbp)}</td><td>{'?' if row.doubts else ''}</td></tr>"
+            for row in found.rows[:500]
+        )
+        st.html(
+            '<table class="steps"><thead><tr><th>reading</th><th>mmHg</th><th>doubtful</th></tr></thead>'
+            f"<tbody>{rows}</tbody></table>"
+        )
+
+
+def _keep(log: Log) -> None:
+    with st.container(horizontal=True):
+        st.download_button("As a table (CSV)", write_csv(log), "log.csv", "text/csv", icon=":material/download:")
+        fhir = json.dumps(write_fhir(log), indent=2, ensure_ascii=False)
+        st.download_button("As FHIR R4", fhir, "log.json", "application/fhir+json", icon=":material/download:")

@@ -1,0 +1,61 @@
+"""Wrongly labelled and missed, by bias, by chance and by both."""
+
+from __future__ import annotations
+
+from sim.explain.population import Effect, Labels
+from sim.figures.colours import QUIET, TEXT
+from sim.screens.charts.common import ONE_ROW, Spec, at, chart, layer, number, rule
+
+# Told apart by side and by name; neither is a colour that judges.
+_WRONG, _MISSED = "#3C4F5C", "#8A6FA8"
+_ROWS = (("bias", "bias alone"), ("chance", "chance alone"), ("both", "bias and chance"))
+
+
+def shares(found: Effect) -> Spec:
+    """For bias, chance and both: missed to the left, wrongly labelled to the right, of 1,000 people."""
+    values: list[Spec] = []
+    for place, (name, _) in enumerate(_ROWS):
+        labels: Labels = getattr(found, name)
+        for share, side, shade in ((labels.missed, -1, _MISSED), (labels.wrongly, 1, _WRONG)):
+            of_thousand = 1000 * share.value
+            row = {"x": round(side * of_thousand, 1), "y": place + 0.12, "words": f"{of_thousand:.0f}"}
+            values.append(row | {"colour": shade, "side": side})
+    limit = round(1.3 * max(20.0, *(abs(v["x"]) for v in values)), 1)
+    axis = {"title": "of 1,000 people", "grid": True, "tickCount": 5, "labelExpr": "abs(datum.value)"}
+    x = number("x") | {"scale": {"domain": [-limit, limit], "nice": False}, "axis": axis}
+    y = number("y") | {"scale": {"domain": [len(_ROWS) - 0.3, -0.9], "nice": False}, "axis": None}
+    colour: Spec = {"field": "colour", "type": "nominal", "scale": None, "legend": None}
+    bar: Spec = {"type": "rule", "strokeWidth": 20, "opacity": 0.75}
+    words: Spec = {"type": "text", "fontSize": 14, "color": TEXT}
+    bold = words | {"fontWeight": 600}
+    layers = [
+        layer(ONE_ROW, rule(QUIET, 1.5), x=at(0)),
+        layer({"values": values}, bar, x=x, x2=at(0), y=y, color=colour),
+    ]
+    said: list[Spec] = []
+    for side, align, name, shade in ((-1, "right", "◂ missed", _MISSED), (1, "left", "wrongly labelled ▸", _WRONG)):
+        chosen = [v for v in values if v["side"] == side]
+        mark = words | {"align": align, "dx": 6 * side}
+        layers.append(layer({"values": chosen}, mark, x=x, y=y, text={"field": "words"}))
+        edge = bold | {"text": name, "align": "left" if side < 0 else "right", "color": shade}
+        said.append(layer(ONE_ROW, edge, x=at(side * limit), y=at(-0.72)))
+    for place, (_, name) in enumerate(_ROWS):
+        said.append(layer(ONE_ROW, bold | {"text": name, "align": "center"}, x=at(0), y=at(place - 0.26)))
+    # What has no field comes last: a layer with an axis of its own after it is not drawn.
+    return chart(layers + said, 260)
+
+
+def sentence(found: Effect) -> str:
+    """The same in words."""
+    said = []
+    for name, words in _ROWS:
+        labels: Labels = getattr(found, name)
+        said.append(
+            f"{words}: {1000 * labels.wrongly.value:.0f} wrongly labelled, {1000 * labels.missed.value:.0f} missed"
+        )
+    return (
+        f"Of 1,000 people {1000 * found.neither.truly.value:.0f} truly reach the threshold. "
+        + "; ".join(said)[0].upper()
+        + "; ".join(said)[1:]
+        + "."
+    )

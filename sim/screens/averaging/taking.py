@@ -1,0 +1,70 @@
+"""How every reading is taken: a few mistakes to choose from, and what the engine says each does to one person."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import streamlit as st
+
+from sim.body.subject import Subject
+from sim.cuff.instrument import Instrument
+from sim.explain.averaging import NONE, Systematic
+from sim.explain.systematic import effects, people_like, systematic
+from sim.technique import Technique
+
+# One arm, so that the wrong cuff is wrong: 16 x 36 cm fits it, 16 x 30 cm is one size too small.
+ARM_CM = 37.0
+RIGHT_BLADDER, SMALL_BLADDER = "large adult", "adult"
+READINGS = 60
+SEED = 3
+
+# name -> label, fields of the technique, bladder
+MISTAKES: dict[str, tuple[str, dict[str, Any], str]] = {
+    "none": ("nothing done wrong", {}, RIGHT_BLADDER),
+    "low": ("arm too low: cuff 10 cm below the heart", {"cuff_below_heart_cm": 10}, RIGHT_BLADDER),
+    "hanging": ("arm hanging: cuff 18 cm below the heart", {"cuff_below_heart_cm": 18}, RIGHT_BLADDER),
+    "high": ("arm too high: cuff 10 cm above the heart", {"cuff_below_heart_cm": -10}, RIGHT_BLADDER),
+    "small": ("cuff one size too small", {}, SMALL_BLADDER),
+    "talk": ("talking during every reading", {"talking": "conversation"}, RIGHT_BLADDER),
+    "legs": ("legs crossed at the knee", {"legs": "knees"}, RIGHT_BLADDER),
+    "sleeve": ("over a sleeve 4 mm thick", {"sleeve_mm": 4}, RIGHT_BLADDER),
+    "both": (
+        "arm too low, legs crossed and talking",
+        {"cuff_below_heart_cm": 10, "legs": "knees", "talking": "conversation"},
+        RIGHT_BLADDER,
+    ),
+}
+
+
+def bias(mistake: str, sbp: float, dbp: float) -> Systematic:
+    """What the mistake does to every reading of someone with this usual pressure; the algorithm's own part left out."""
+    return NONE if mistake == "none" else _bias(mistake, sbp, dbp)
+
+
+@st.cache_resource(max_entries=200, show_spinner=False)
+def _bias(mistake: str, sbp: float, dbp: float) -> Systematic:
+    _, fields, bladder = MISTAKES[mistake]
+    subject = Subject(sbp=sbp, dbp=dbp, arm_circumference_cm=ARM_CM)
+    found = systematic(
+        subject, Technique(**fields), Instrument(bladder=bladder), rng=np.random.default_rng(SEED), n=READINGS
+    )
+    return Systematic(
+        sbp=found.sbp - found.algorithm_sbp,
+        dbp=found.dbp - found.algorithm_dbp,
+        person_sbp=found.person_sbp,
+        person_dbp=found.person_dbp,
+        extra_sbp=found.extra_sbp,
+        extra_dbp=found.extra_dbp,
+    )
+
+
+@st.cache_resource(max_entries=50, show_spinner=False)
+def effect_over_people(mistake: str, people: int) -> tuple[np.ndarray, np.ndarray]:
+    """What the mistake adds to a steady reading of each of some people, systolic and diastolic, (people,) [mmHg]."""
+    _, fields, bladder = MISTAKES[mistake]
+    rng = np.random.default_rng(SEED)
+    group = people_like(Subject(sbp=130, dbp=80, arm_circumference_cm=ARM_CM), people, rng)
+    ((sbp, dbp),) = effects(group, Technique(**fields), Instrument(bladder=bladder), rng)
+    there = np.isfinite(sbp) & np.isfinite(dbp)
+    return sbp[there], dbp[there]

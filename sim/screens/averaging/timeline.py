@@ -1,0 +1,70 @@
+"""A log over time: systolic and diastolic, what counts, what does not, what is doubtful."""
+
+from __future__ import annotations
+
+from sim.figures.colours import DISPLAY, QUIET, TEXT
+from sim.figures.numbers import pair
+from sim.logs.summary import COUNTS, Row, Summary
+from sim.screens.charts.common import Spec, axis_y, chart, layer, point, rule
+
+_SHAPES = {"sbp": "triangle-up", "dbp": "triangle-down"}
+_NOON, _EVENING = 7, 19
+
+
+def timeline(found: Summary) -> Spec:
+    """Filled marks count, hollow ones do not; a ring says doubtful; lines are the means."""
+    values = [_value(row, name) for row in found.rows for name in _SHAPES]
+    numbers = [v["y"] for v in values]
+    y = axis_y("mmHg", 10 * (min(numbers) // 10), 10 * (max(numbers) // 10 + 1))
+    days = {v["x"][:10] for v in values}
+    axis = {
+        "title": None,
+        "format": "%-d %b",
+        "grid": True,
+        "tickCount": {"interval": "day", "step": max(1, len(days) // 6)},
+    }
+    x: Spec = {"field": "x", "type": "temporal", "axis": axis | {"labelOverlap": "greedy"}, "scale": {"padding": 12}}
+    layers: list[Spec] = []
+    if found.figures is not None:
+        means: Spec = {"values": [{"y": round(found.figures.sbp, 1)}, {"y": round(found.figures.dbp, 1)}]}
+        layers.append(layer(means, rule(DISPLAY.colour, 2), y=y))
+    for name, shape in _SHAPES.items():
+        mine = [v for v in values if v["name"] == name]
+        counts, others = ([v for v in mine if v["counts"] is kept] for kept in (True, False))
+        hollow = point(shape, 70, QUIET, filled=False, strokeWidth=1.6)
+        layers.append(layer({"values": others}, hollow, x=x, y=y, tooltip=_TIP))
+        layers.append(layer({"values": counts}, point(shape, 70, TEXT), x=x, y=y, tooltip=_TIP))
+    doubtful = [v for v in values if v["doubtful"]]
+    layers.append(layer({"values": doubtful}, point("circle", 320, TEXT, filled=False, strokeWidth=1.6), x=x, y=y))
+    return chart(layers, 320)
+
+
+_TIP: Spec = {"field": "words", "type": "nominal", "title": "reading"}
+
+
+def sentence(found: Summary) -> str:
+    """The same in words."""
+    counting = sum(row.status == COUNTS for row in found.rows)
+    doubtful = sum(bool(row.doubts) for row in found.rows)
+    others = len(found.rows) - counting
+    text = f"{len(found.rows)} readings, of which {counting} count (filled) and {others} do not (hollow)."
+    if doubtful:
+        text += f" {doubtful} {'is' if doubtful == 1 else 'are'} doubtful (ringed)."
+    if found.figures is not None:
+        text += f" The lines are the means, {pair(found.figures.sbp, found.figures.dbp)} mmHg."
+    return text
+
+
+def _value(row: Row, name: str) -> Spec:
+    entry = row.entry
+    when = entry.when.replace(tzinfo=None)
+    if not entry.timed:
+        when = when.replace(hour=_EVENING if entry.part == "evening" else _NOON)
+    return {
+        "x": when.isoformat(timespec="minutes"),
+        "y": getattr(entry, name),
+        "name": name,
+        "counts": row.status == COUNTS,
+        "doubtful": bool(row.doubts),
+        "words": f"{when:%d %b %H:%M}, {pair(entry.sbp, entry.dbp)}: {row.status}",
+    }
