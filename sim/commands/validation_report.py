@@ -12,9 +12,21 @@ from sim.figures.numbers import signed
 from sim.teach.evidence import BAND, Effect
 from sim.teach.limits import left_out
 from sim.teach.parts import SURE
-from sim.teach.verdicts import GROUPS, NAMES, NO_FIGURE, Finding, count, grouped, verdict
+from sim.teach.verdicts import (
+    BUILT_IN,
+    GROUPS,
+    INSIDE,
+    NAMES,
+    NO_FIGURE,
+    OUTSIDE,
+    UNTESTED,
+    Finding,
+    count,
+    grouped,
+    verdict,
+)
 
-_WORDS = {"outside": "OUTSIDE", "inside": "inside", "built in": "built in", "untested": "", NO_FIGURE: ""}
+_WORDS = {OUTSIDE: "OUTSIDE", INSIDE: "inside", BUILT_IN: "built in", UNTESTED: "", NO_FIGURE: ""}
 
 
 @dataclass(frozen=True)
@@ -97,8 +109,8 @@ def _effect(name: str, effect: Effect) -> str:
     if effect.model is not None:
         m = effect.model
         model = f"{signed(m.mean):>5} [{m.low:.1f} to {m.high:.1f}]"
-    word = _WORDS[verdict(effect)] + (", built in" if verdict(effect) == "outside" and effect.built_in else "")
-    return f"    {name:9} {published:22} model {model:22} {word}".rstrip()
+    word = _WORDS[verdict(effect)] + (" (built in)" if verdict(effect) == OUTSIDE and effect.built_in else "")
+    return f"   {name:9} {published:20} model {model:20} {word}".rstrip()
 
 
 def _entry(each: Finding) -> dict[str, Any]:

@@ -1,0 +1,186 @@
+"""`cuffbias validate`, and what the app's page of evidence is made from."""
+
+import json
+from dataclasses import dataclass
+
+import pytest
+
+from sim import PARAMETERS_VERSION, __version__
+from sim.cli import main
+from sim.commands import validate
+from sim.teach import verdicts
+from sim.teach.evidence import PEOPLE, Effect, Modelled, Published
+from sim.teach.lesson import load_all
+from sim.teach.limits import left_out
+from sim.teach.verdicts import BUILT_IN, GROUPS, INSIDE, NO_FIGURE, OUTSIDE, UNTESTED, count, grouped, verdict
+
+LESSONS, _ = load_all()
+FEW = 2  # people: enough to see that the report is whole
+
+
+def run(capsys, *arguments):
+    """Exit status, stdout, stderr."""
+    status = main(["validate", *map(str, arguments)])
+    return status, *capsys.readouterr()
+
+
+@pytest.fixture(scope="module")
+def few():
+    return list(verdicts.findings(LESSONS, seed=3, people=FEW))
+
+
+@pytest.fixture(scope="module")
+def document(few):
+    from sim.commands import validation_report
+
+    return validation_report.document(validation_report.Asked(tuple(few), len(LESSONS), FEW, 3))
+
+
+@pytest.fixture(scope="module")
+def text(few):
+    from sim.commands import validation_report
+
+    return validation_report.text(validation_report.Asked(tuple(few), len(LESSONS), FEW, 3))
+
+
+def test_status_is_zero_although_there_are_misses(capsys, document):
+    status, out, err = run(capsys, "--people", FEW, "--seed", 3, "--json")
+    assert (status, err) == (0, "")
+    assert json.loads(out) == json.loads(json.dumps(document))
+    assert document["counts"]["outside"] > 0
+
+
+def test_the_text_says_with_which_model_it_was_made(text):
+    last = text.splitlines()[-1]
+    assert last == f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}, seed 3, {FEW} people"
+    assert "no medical device" in text
+    assert "emergency services" in text.replace("\n", " ")
+    assert "nan" not in text.split()
+    assert [line for line in text.splitlines() if len(line) > 78] == []
+
+
+def test_every_finding_of_every_lesson_is_there_with_its_source(text, document):
+    listed = {(entry["lesson"], entry["label"]) for entry in document["findings"]}
+    flat = " ".join(text.split())
+    for lesson in LESSONS:
+        for evidence in lesson.evidence:
+            assert (lesson.name, evidence.label) in listed
+            assert " ".join(f"{lesson.name}: {evidence.label}".split()) in flat
+            assert evidence.identifier in flat
+    assert len(document["findings"]) == sum(len(lesson.evidence) for lesson in LESSONS)
+
+
+def test_misses_come_first_with_their_reason(text, document):
+    groups = [entry["group"] for entry in document["findings"]]
+    assert groups == sorted(groups, key=list(GROUPS).index)
+    assert groups[0] == OUTSIDE
+    positions = [text.index(words.upper()[:40]) for words in GROUPS.values()]
+    assert positions == sorted(positions)
+    missed = [e for e in document["findings"] if e["group"] == OUTSIDE]
+    known = [e for e in missed if any(e[name]["why_missed"] for name in ("sbp", "dbp"))]
+    assert len(known) >= 5
+    for entry in known:
+        for name in ("sbp", "dbp"):
+            assert " ".join((entry[name]["why_missed"] or "").split()) in " ".join(text.split())
+
+
+def test_counts_add_up_to_the_published_figures(document):
+    figures = [e[name] for e in document["findings"] for name in ("sbp", "dbp") if e[name]["published"]]
+    counts = document["counts"]
+    assert counts["tested"] == counts["inside"] + counts["outside"]
+    assert counts["tested"] + counts["built_in"] + counts["untested"] + counts["no_figure"] == len(figures)
+    own = [f for f in figures if not f["built_in"]]
+    assert counts["inside"] == sum(f["inside"] is True for f in own)
+    assert counts["outside"] == sum(f["inside"] is False for f in own)
+    assert counts["built_in_outside"] == sum(f["inside"] is False for f in figures if f["built_in"])
+
+
+def test_inside_means_that_the_mean_lies_between_the_bounds(document):
+    for entry in document["findings"]:
+        for name in ("sbp", "dbp"):
+            f = entry[name]
+            if f["inside"] is not None:
+                within = f["published"]["low"] <= f["model"]["mean"] <= f["published"]["high"]
+                assert f["inside"] is within
+
+
+@dataclass(frozen=True)
+class _Case:
+    effect: Effect
+    expected: str
+
+
+def _effect(mean, low, high, built_in=False):
+    inside = None if low is None or mean is None else low <= mean <= high
+    model = None if mean is None else Modelled(mean, mean - 1, mean + 1)
+    return Effect(Published(1.0, low, high, ""), model, inside, built_in)
+
+
+@pytest.mark.parametrize(
+    "case",
+    [
+        _Case(_effect(1.5, 1, 2), INSIDE),
+        _Case(_effect(3.0, 1, 2), OUTSIDE),
+        _Case(_effect(1.5, 1, 2, built_in=True), BUILT_IN),
+        _Case(_effect(3.0, 1, 2, built_in=True), OUTSIDE),
+        _Case(_effect(1.5, None, None), UNTESTED),
+        _Case(_effect(1.5, None, None, built_in=True), BUILT_IN),
+        _Case(_effect(None, 1, 2), NO_FIGURE),
+    ],
+)
+def test_verdicts(case):
+    assert verdict(case.effect) == case.expected
+
+
+def test_a_miss_is_never_counted_as_inside_or_hidden_as_built_in(few):
+    groups = grouped(few)
+    for group, some in groups.items():
+        for each in some:
+            missed = any(effect.inside is False for effect in each.effects.values())
+            assert missed == (group == OUTSIDE)
+    assert sum(map(len, groups.values())) == len(few)
+    assert count(few).outside == sum(
+        effect.inside is False and not effect.built_in for each in few for effect in each.effects.values()
+    )
+
+
+def test_app_and_command_work_out_the_same_figures():
+    assert validate.USUAL == PEOPLE
+    defaults = main.__globals__["_parser"]().parse_args(["validate"])
+    assert (defaults.seed, defaults.people) == (verdicts.SEED, PEOPLE)
+    from sim.screens import runs
+
+    lesson = LESSONS[0]
+    shown = runs.comparison(lesson, 0)
+    (printed, *_) = verdicts.findings([lesson])
+    assert (shown.sbp, shown.dbp) == (printed.comparison.sbp, printed.comparison.dbp)
+
+
+@pytest.mark.parametrize(("option", "value"), [("--people", 1), ("--people", "many"), ("--seed", -1)])
+def test_what_cannot_be_is_refused_in_one_line(capsys, option, value):
+    status, out, err = run(capsys, option, value)
+    assert (status, out, err.count("\n")) == (2, "", 1)
+    assert option in err
+    assert "from" in err
+
+
+def test_what_the_model_leaves_out_is_told(text, document):
+    assert len(left_out()) >= 4
+    flat = " ".join(text.split())
+    for part, told in zip(left_out(), document["left_out"], strict=True):
+        assert (part.title, list(part.items)) == (told["title"], told["items"])
+        for item in part.items:
+            assert " ".join(item.split()) in flat
+
+
+def test_a_faulty_lesson_file_is_named_and_the_rest_is_still_compared(capsys, tmp_path, monkeypatch):
+    from sim.teach.lesson import place
+
+    source = next(file for file in place().iterdir() if file.name.startswith("01-"))
+    (tmp_path / "01-good.md").write_bytes(source.read_bytes())
+    (tmp_path / "02-bad.md").write_text("no lesson", encoding="utf-8")
+    monkeypatch.setattr("sim.teach.lesson.place", lambda: tmp_path)
+    status, out, err = run(capsys, "--people", FEW)
+    assert status == 1
+    assert "02-bad.md" in err
+    assert "01-good: " in out
