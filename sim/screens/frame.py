@@ -45,7 +45,7 @@ def _pages() -> dict[str, Any]:
     return {
         "home": st.Page(_HERE / "page_files" / "home.py", title="Lessons", url_path="lessons", default=True),
         "lesson": st.Page(_HERE / "page_files" / "lesson.py", title="Lesson", url_path="lesson"),
-        "playing": st.Page(_HERE / "page_files" / "playing.py", title="Watch a reading", url_path="watch"),
+        "playing": st.Page(_HERE / "page_files" / "watch.py", title="Watch a reading", url_path="watch"),
         "averages": st.Page(_HERE / "page_files" / "averages.py", title="Averages", url_path="averages"),
         "evidence": st.Page(_HERE / "page_files" / "evidence.py", title="Evidence and limits", url_path="evidence"),
         "safety": st.Page(_HERE / "page_files" / "cautions.py", title="Cautions", url_path="cautions"),
