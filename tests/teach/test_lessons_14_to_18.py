@@ -11,9 +11,10 @@ from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
 from sim.cuff.sensor import sensed
 from sim.estimate.fixed_ratio import NOT_HIGH_ENOUGH, SYSTOLIC_RATIO, FixedRatio
+from sim.estimate.slope import Slope
 from sim.study.cohort import cohort
 from sim.technique import Technique
-from tests.teach.bench import LESSONS, bias, effect, ideal, reading, readings, steps
+from tests.teach.bench import LESSONS, bias, by_field, effect, ideal, reading, readings, steps
 
 FIRST, TWO, CANNOT, INSTRUMENT = (
     LESSONS[name] for name in ("14-first-reading", "15-two-algorithms", "16-cannot-be-right", "17-the-instrument")
@@ -83,16 +84,49 @@ def test_two_fixed_ratios_put_diastolic_too_low_in_stiff_arteries_and_too_high_i
         bias = reading(TWO, **values).bias
         return np.array([bias.sbp[0], bias.dbp[0]])
 
-    usual, stiff, wide = off(), off(artery_b_mmhg=38), off(sbp=170)
-    both = off(artery_b_mmhg=38, sbp=170)
-    assert stiff[1] < usual[1] - 4
+    usual, stiff, wide = off(), off(artery_b_mmhg=34), off(sbp=170)
+    both = off(artery_b_mmhg=34, sbp=170)
+    assert stiff[1] < usual[1] - 3
     assert wide[1] > usual[1] + 3
     assert stiff[1] < both[1] < wide[1]
 
 
+def by_slope(**values):
+    """Bias of the second rule in one ideal reading, systolic and diastolic."""
+    found = measure(*TWO.inputs(by_field(TWO, values)), ideal=True, estimator=Slope())
+    return np.array([found.bias.sbp[0], found.bias.dbp[0]])
+
+
+def test_two_the_slope_rules_diastolic_moves_less_and_its_systolic_falls_behind():
+    """'With chance left out, the slope rule's diastolic moves less, but its systolic, too low to begin with, falls
+    further behind in either case'; 'several times that in systolic' (1.5 mmHg, Chandrasekhar A, et al. 2019)."""
+    assert TWO.compare_with == "slope"
+    usual, stiff, wide = by_slope(), by_slope(artery_b_mmhg=34), by_slope(sbp=170)
+    assert usual[0] < -3
+    assert max(stiff[0], wide[0]) < usual[0] - 1
+    fixed = [reading(TWO, **v).bias.dbp[0] for v in ({}, {"artery_b_mmhg": 34}, {"sbp": 170})]
+    assert abs(stiff[1] - usual[1]) < 0.5 * abs(fixed[1] - fixed[0])
+    assert abs(wide[1] - usual[1]) < 0.5 * abs(fixed[2] - fixed[0])
+
+
+def test_two_displays_differ_clearly_and_as_a_rule_both_have_numbers():
+    """'Clearly different numbers'; 'as a rule both have a number'; 'this rule scatters more'."""
+    inputs = TWO.inputs({"subject.artery_b_mmhg": 34})
+    stiff = ideal(TWO, artery_b_mmhg=34) - by_slope(artery_b_mmhg=34) - [136, 80]
+    wide = ideal(TWO, sbp=170) - by_slope(sbp=170) - [170, 80]
+    assert stiff[0] > 4
+    assert min(wide) > 4
+    fixed, slope = (
+        measure(*inputs, rng=np.random.default_rng(1), n=60, estimator=e).reading for e in (FixedRatio(), Slope())
+    )
+    assert fixed.ok.all()
+    assert slope.ok.mean() > 0.9
+    assert np.nanstd(slope.sbp) > 1.2 * fixed.sbp.std()
+
+
 def test_two_all_of_it_is_the_algorithm():
     """'The breakdown calls the whole of it algorithm'"""
-    found = breakdown(*TWO.inputs({"subject.artery_b_mmhg": 38}), ideal=True)
+    found = breakdown(*TWO.inputs({"subject.artery_b_mmhg": 34}), ideal=True)
     assert [c.kind for c in found.contributions] == ["algorithm", "chance"]
     assert found.contributions[1].dbp[0] == pytest.approx(0, abs=1e-9)
 
@@ -107,8 +141,9 @@ def test_two_the_share_of_a_person_is_worth_several_mmhg():
     assert 0.13 * 40 < low - high < 10
 
 
-def test_two_the_case_reads_too_low_in_diastolic():
-    assert bias(TWO.case)[1] < -4
+def test_two_the_case_is_nearly_right_in_systolic_and_too_low_in_diastolic():
+    assert abs(bias(TWO.case)[0]) < 4
+    assert bias(TWO.case)[1] < -3
 
 
 # 16 a reading that cannot be right
