@@ -58,10 +58,10 @@ def add_to(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Read the file, let the algorithms read it, print. Raises UsageError."""
+    from sim.estimate.checked import EstimatorError, checked
+    from sim.estimate.named import resolved
     from sim.files.any_file import read_any
     from sim.files.errors import FileError
-    from sim.study.algorithms import resolved
-    from sim.study.measuring import EstimatorError, checked
 
     names = list(dict.fromkeys(options.estimators)) or ["fixed-ratio"]
     try:

@@ -19,9 +19,13 @@ if TYPE_CHECKING:
     from sim.study.run import Outcome
 
 
-def carried_out(options: argparse.Namespace, study: Study) -> Report:
-    """Run the study, with progress on stderr, and write its report. Raises UsageError in one line."""
-    from sim.study.measuring import EstimatorError
+def carried_out(options: argparse.Namespace, study: Study, contract: bool = False) -> Report:
+    """Run the study, with progress on stderr, and write its report. Raises UsageError in one line.
+
+    contract: whether to try the first algorithm on the recordings that break algorithms.
+    """
+    from sim.estimate.checked import EstimatorError
+    from sim.estimate.contract import check
     from sim.study.report import COLUMNS, report
     from sim.study.run import WorkersLostError, run
     from sim.study.store import StoreError
@@ -29,6 +33,7 @@ def carried_out(options: argparse.Namespace, study: Study) -> Report:
 
     axes = [stress_axis(text) for text in options.stress]
     bar = Bar()
+    kept = check(next(iter(study.algorithms.values()))).findings if contract else ()
     try:
         done = run(study, out=options.out, workers=options.workers, progress=bar)
         bar.end()
@@ -36,16 +41,17 @@ def carried_out(options: argparse.Namespace, study: Study) -> Report:
             print(f"cuffbias: {name} was damaged, and its readings were made again", file=sys.stderr)
         maps = tuple(
             stress(
-                name,
+                algorithm,
                 *axes,
                 seed=study.seed,
                 technique=study.technique,
                 instrument=study.instrument,
                 fitting=study.fitting,
+                name=name,
             )
-            for name in (study.algorithms if axes else ())
+            for name, algorithm in (study.algorithms.items() if axes else ())
         )
-        found = report(done.readings(COLUMNS), study.origin, against=options.against, maps=maps)
+        found = report(done.readings(COLUMNS), study.origin, against=options.against, maps=maps, contract=kept)
     except KeyboardInterrupt:
         bar.end()
         if options.out is not None:
@@ -79,9 +85,11 @@ def printed(found: Report, out: Path | None) -> None:
     """Print the report as text."""
     from sim.figures.tables import lines
     from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
-    from sim.study.tables import comparison_table, rules_table, stress_table, tables
+    from sim.study.tables import comparison_table, contract_table, rules_table, stress_table, tables
 
-    shown = [rules_table(found.rules)] if found.rules else []
+    name = found.agreements[0].estimator
+    shown = [contract_table(found.contract, name)] if found.contract else []
+    shown += [rules_table(found.rules)] if found.rules else []
     shown += [table for agreement in found.agreements for table in tables(agreement)]
     shown += [comparison_table(comparison) for comparison in found.comparisons]
     shown += [stress_table(found_map) for found_map in found.maps]

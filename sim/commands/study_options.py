@@ -100,7 +100,6 @@ def whole(option: str) -> Any:
 
 def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
     """The study that the options describe. Raises UsageError, naming the option."""
-    from sim.study.algorithms import resolved, source_of
     from sim.study.plan import Study
     from sim.study.readings import TRUTHS
 
@@ -114,9 +113,6 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
         raise UsageError(f"--stress: must be given twice, for the two axes of the map, not {len(options.stress)} times")
     given = changes(options.changes)
     try:
-        for estimator in estimators:
-            source_of(estimator)
-            resolved(estimator)
         return Study(
             options.subjects,
             estimators,

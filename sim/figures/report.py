@@ -19,7 +19,7 @@ from sim.figures.agreement import Picture, criterion_picture, dependence_picture
 from sim.figures.colours import GRID, QUIET, TEXT
 from sim.figures.tables import lines
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
-from sim.study.tables import Table, comparison_table, rules_table, tables
+from sim.study.tables import Table, comparison_table, contract_table, rules_table, tables
 
 if TYPE_CHECKING:
     from sim.study.report import Report
@@ -93,6 +93,8 @@ def write_pdf(file: Path, report: Report) -> None:
 
 def _parts(report: Report) -> Iterator[str | Table | Picture]:
     """Headings, tables and pictures, in order."""
+    if report.contract:
+        yield contract_table(report.contract, report.agreements[0].estimator)
     if report.rules:
         yield rules_table(report.rules)
     yield criterion_picture(report.agreements)

@@ -10,7 +10,7 @@ from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
 from sim.fields import FieldError
 from sim.measurement import Estimator
-from sim.study.bland_altman import BlandAltman, bland_altman
+from sim.study.bland_altman import LIMIT_SDS, BlandAltman, bland_altman
 from sim.study.components import Components, components
 from sim.study.dependence import Dependence, dependence
 from sim.study.intervals import Estimate, share
@@ -61,6 +61,7 @@ class Score:
     tolerable: probability of a subject's mean error of 10 mmHg or less, and how sure it is enough
     within: share of all readings with errors within 5, 10 and 15 mmHg, those without a number outside; grade: by it
     agreement: Bland-Altman over all readings that have numbers; by: error against what differs between people
+    covered: share of the errors within 1.96 of the estimator's own standard deviations, NaN where it gives none
     """
 
     pressure: str
@@ -74,6 +75,7 @@ class Score:
     grade: str
     agreement: BlandAltman
     root_mean_square: float
+    covered: float
     by: tuple[Dependence, ...]
 
 
@@ -199,8 +201,14 @@ def _score(readings: Readings, pressure: str, against: str, complete: np.ndarray
         grade=_grade(within),
         agreement=bland_altman(known, subject[there]),
         root_mean_square=float(np.sqrt((known**2).mean())) if len(known) else np.nan,
+        covered=_covered(known, readings[f"{pressure}_sd"][there]) if f"{pressure}_sd" in readings else np.nan,
         by=_dependences(readings, error, there),
     )
+
+
+def _covered(error: np.ndarray, sd: np.ndarray) -> float:
+    known = np.isfinite(sd)
+    return float((np.abs(error[known]) <= LIMIT_SDS * sd[known]).mean()) if known.any() else np.nan
 
 
 def _grade(within: dict[int, float]) -> str:

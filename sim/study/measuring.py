@@ -10,11 +10,11 @@ import numpy as np
 from sim.body.subject import Subject
 from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
+from sim.estimate.checked import checked
 from sim.estimate.oscillogram import oscillogram
-from sim.fields import FieldError
 from sim.measurement import Estimator
 from sim.record import record
-from sim.results import Oscillogram, Reading, Recording, Truth
+from sim.results import Oscillogram, Reading, Truth
 from sim.study.readings import NO_REASON, Readings, joined
 from sim.technique import Technique
 
@@ -30,10 +30,6 @@ _INPUTS = (
     "artery_scale",
     "form_factor",
 )
-
-
-class EstimatorError(Exception):
-    """An estimator that failed or gave something that is no reading: names it and says what was wrong."""
 
 
 def measured(
@@ -79,35 +75,6 @@ def portions(n: int, most: int) -> Iterator[slice]:
         yield slice(first, last)
 
 
-def checked(name: str, estimator: Estimator, recording: Recording) -> Reading:
-    """What an estimator reads. Raises EstimatorError where it fails, or where its answer is no reading."""
-    n = len(recording)
-    try:  # somebody's own code: whatever it raises is told in one line
-        reading = estimator(recording)
-    except FieldError:
-        raise
-    except Exception as error:
-        raise EstimatorError(f"{name}: failed: {type(error).__name__}: {error}{_where(error)}") from error
-    for field in ("sbp", "dbp", "map", "pulse_rate", "reason"):
-        value = getattr(reading, field, None)
-        if value is None or np.shape(value) != (n,):
-            found = "nothing" if value is None else f"shape {np.shape(value)}"
-            raise EstimatorError(f"{name}: must give {field} of shape ({n},), one for each recording, not {found}")
-        if field != "reason" and np.asarray(value).dtype.kind not in "fiu":
-            raise EstimatorError(f"{name}: {field} must be numbers, not {np.asarray(value).dtype}")
-    return reading
-
-
-def _where(error: BaseException) -> str:
-    """The innermost place of an error, e.g. ' (my_algorithm.py, line 12)'."""
-    trace = error.__traceback__
-    while trace is not None and trace.tb_next is not None:
-        trace = trace.tb_next
-    if trace is None:
-        return ""
-    return f" ({trace.tb_frame.f_code.co_filename.rsplit('/', 1)[-1]}, line {trace.tb_lineno})"
-
-
 def _amplitude(beats: Oscillogram) -> np.ndarray:
     """Height of the largest kept beat of each recording, (n,) [mmHg]; NaN where none was kept."""
     heights = np.where(beats.kept, beats.amplitude_mmhg, -np.inf)
@@ -132,6 +99,9 @@ def _table(
     columns: dict[str, np.ndarray] = {"subject": subject, "reading": number, "estimator": np.full(n, name)}
     # Numbers beside a reason are no reading, and numbers that are none need a reason.
     columns |= {f: np.where(there, values, np.nan) for f, values in numbers.items()}
+    for f in ("sbp_sd", "dbp_sd"):
+        spread = getattr(reading, f, None)
+        columns[f] = np.full(n, np.nan) if spread is None else np.where(there, np.asarray(spread, dtype=float), np.nan)
     columns["reason"] = np.where(there | (said != ""), said, NO_REASON)
     for stage in ("resting", "at_measurement", "at_cuff"):
         for f in ("sbp", "dbp", "map"):

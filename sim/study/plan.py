@@ -13,9 +13,9 @@ import scipy
 
 from sim import PARAMETERS_VERSION, __version__
 from sim.cuff.instrument import Instrument
+from sim.estimate.named import FromFile, resolved
 from sim.fields import FieldError, Fields
 from sim.measurement import Estimator
-from sim.study.algorithms import resolved, source_of
 from sim.study.cohort import cohort
 from sim.study.iso_cohort import LEAST, iso_cohort
 from sim.study.measuring import measured
@@ -44,7 +44,10 @@ class Study:
     seed: of everything left to chance; people: a name in PEOPLE
     technique, instrument: one for all, by default the correct ones; fitting: whether each arm gets the bladder that
         the published table has for it, by default where no instrument is given
-    chunk: at most so many subjects are worked on together. Raises FieldError.
+    chunk: at most so many subjects are worked on together
+    algorithms: the estimators themselves by name; one's own file travels with the study to wherever it is measured
+
+    Raises FieldError.
     """
 
     subjects: int
@@ -56,6 +59,7 @@ class Study:
     instrument: Instrument | None = None
     fitting: bool | None = None
     chunk: int = USUAL_CHUNK
+    algorithms: Mapping[str, Estimator] = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         scoring_seed(self.seed)
@@ -68,16 +72,13 @@ class Study:
             if record is not None and record.size != 1:
                 raise FieldError(type(record).__name__.lower(), f"{record.size} values", "one for the whole study")
         if not isinstance(self.estimators, Mapping):
-            named = [self.estimators] if isinstance(self.estimators, str) else list(self.estimators)
-            object.__setattr__(self, "estimators", {name: name for name in named})
+            names = [self.estimators] if isinstance(self.estimators, str) else list(self.estimators)
+            object.__setattr__(self, "estimators", {name: name for name in names})
+        assert isinstance(self.estimators, Mapping)
         if not self.estimators:
             raise FieldError("estimators", "none", "at least one")
-
-    @property
-    def algorithms(self) -> Mapping[str, str | Estimator]:
-        """The estimators by name."""
-        assert isinstance(self.estimators, Mapping)
-        return self.estimators
+        found = {name: resolved(given) for name, given in self.estimators.items()}
+        object.__setattr__(self, "algorithms", found)
 
     @property
     def chunks(self) -> int:
@@ -102,7 +103,7 @@ class Study:
         draw = iso_cohort if self.people == "standard" else cohort
         return measured(
             draw(rows.stop - rows.start, rng),
-            {name: resolved(given) for name, given in self.algorithms.items()},
+            self.algorithms,
             rng,
             readings=self.readings,
             technique=self.technique,
@@ -157,12 +158,12 @@ def _changes(record: Fields | None) -> dict[str, Any]:
     }
 
 
-def _identity(given: str | Estimator) -> str:
-    """What tells two estimators apart: the name, and for one's own file also its text."""
-    if isinstance(given, str):
-        text = source_of(given)
-        return given if text is None else f"{given} sha256 {hashlib.sha256(text).hexdigest()}"
+def _identity(estimator: Estimator) -> str:
+    """What tells two estimators apart: their settings, and for one's own file its text."""
+    name = type(estimator).__qualname__
+    if isinstance(estimator, FromFile):
+        return f"{estimator.name}, file with sha256 {hashlib.sha256(estimator.text.encode()).hexdigest()}"
     try:
-        return f"{type(given).__qualname__} sha256 {hashlib.sha256(pickle.dumps(given)).hexdigest()}"
+        return f"{name}, sha256 {hashlib.sha256(pickle.dumps(estimator)).hexdigest()}"
     except (pickle.PicklingError, AttributeError, TypeError):
-        return f"{type(given).__qualname__} that does not pickle"
+        return f"{name} that does not pickle"

@@ -7,6 +7,7 @@ from itertools import combinations
 
 import numpy as np
 
+from sim.estimate.contract import Finding
 from sim.study.agreement import Agreement, score
 from sim.study.compare import Comparison, compare
 from sim.study.iso_rules import Rule, distribution
@@ -16,7 +17,7 @@ from sim.study.stress import StressMap
 
 # What a report needs of each reading.
 COLUMNS = [
-    *("subject", "reading", "estimator", "sbp", "dbp", "reason"),
+    *("subject", "reading", "estimator", "sbp", "dbp", "sbp_sd", "dbp_sd", "reason"),
     *(f"{stage}_{p}" for stage in ("resting", "at_measurement", "at_cuff") for p in ("sbp", "dbp")),
     *("amplitude_mmhg", "age_years", "sex", "heart_rate", "arm_circumference_cm", "artery_b_mmhg"),
 ]
@@ -37,7 +38,8 @@ class Scatter:
 
 @dataclass(frozen=True, eq=False)
 class Report:
-    """Scores by estimator, comparisons of each pair, distribution of the people, stress maps."""
+    """Scores by estimator, comparisons of each pair, distribution of the people, stress maps; contract: what the first
+    estimator kept of what any must keep."""
 
     origin: Origin
     agreements: tuple[Agreement, ...]
@@ -45,10 +47,16 @@ class Report:
     rules: tuple[Rule, ...]
     scatters: tuple[Scatter, ...]
     maps: tuple[StressMap, ...] = ()
+    contract: tuple[Finding, ...] = ()
 
 
 def report(
-    readings: Readings, origin: Origin, *, against: str = "at_measurement", maps: tuple[StressMap, ...] = ()
+    readings: Readings,
+    origin: Origin,
+    *,
+    against: str = "at_measurement",
+    maps: tuple[StressMap, ...] = (),
+    contract: tuple[Finding, ...] = (),
 ) -> Report:
     """Score every estimator of a study and compare each pair. Raises FieldError on an unknown truth."""
     names = readings.estimators
@@ -59,6 +67,7 @@ def report(
         rules=_rules(readings.of(names[0])),
         scatters=tuple(_scatter(readings.of(name), against) for name in names),
         maps=maps,
+        contract=contract,
     )
 
 

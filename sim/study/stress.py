@@ -11,9 +11,9 @@ import numpy as np
 
 from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
+from sim.estimate.named import resolved
 from sim.fields import Choice, FieldError, Fields, Limit
 from sim.measurement import Estimator
-from sim.study.algorithms import resolved
 from sim.study.cohort import cohort
 from sim.study.measuring import measured
 from sim.study.origin import Origin
@@ -84,7 +84,7 @@ class StressMap:
 
 @dataclass(frozen=True, eq=False)
 class _Plan:
-    estimator: str | Estimator
+    estimator: Estimator
     x: Axis
     y: Axis
     people: int
@@ -125,7 +125,7 @@ def stress(
     if len(cells) > MOST_CELLS:
         raise FieldError("input", f"{len(cells)} pairs of values", f"at most {MOST_CELLS}")
     plan = _Plan(
-        estimator,
+        resolved(estimator),
         x,
         y,
         people,
@@ -148,7 +148,7 @@ def _cell(plan: _Plan, cell: tuple[int, int]) -> tuple[float, ...]:
     who = _changed(cohort(plan.people, rng), changes)
     read = measured(
         who,
-        {"one": resolved(plan.estimator)},
+        {"one": plan.estimator},
         rng,
         readings=1,
         technique=_changed(plan.technique, changes),

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from sim.estimate.contract import Finding
 from sim.study.agreement import WITHIN_MMHG, Agreement, Score
 from sim.study.compare import Comparison, Difference
 from sim.study.intervals import Estimate
@@ -50,6 +51,17 @@ def rules_table(rules: tuple[Rule, ...]) -> Table:
             for rule in rules
         ),
         "The rules are from memory of the standard. Pressures: true ones during the readings.",
+    )
+
+
+def contract_table(findings: tuple[Finding, ...], estimator: str) -> Table:
+    """What an estimator kept of what any must keep."""
+    kept = sum(finding.ok for finding in findings)
+    return Table(
+        f"{estimator}: {kept} of {len(findings)} kept of what every algorithm must keep",
+        ("", "", ""),
+        tuple((f.name, "kept" if f.ok else "BROKEN", f.wrong or f.asked) for f in findings),
+        "Tried on recordings that break algorithms (sim.estimate.contract).",
     )
 
 
@@ -204,9 +216,17 @@ def _limits(a: Agreement) -> Table:
             ("SD of a single reading of a new person", *(_plain(s.agreement.sd) for s in a.scores)),
             ("SD between people, within a person", *(_layers(s) for s in a.scores)),
             ("root mean square error", *(_plain(s.root_mean_square) for s in a.scores)),
+            *_covered(a),
         ),
         f"95 % intervals; {a.sbp.agreement.method}.",
     )
+
+
+def _covered(a: Agreement) -> tuple[tuple[str, ...], ...]:
+    """How honest an estimator's own uncertainties are, where it gives any: 95 % would be."""
+    if not any(math.isfinite(s.covered) for s in a.scores):
+        return ()
+    return (("errors within 1.96 of its own SDs (95 % if honest)", *(_percent(s.covered) for s in a.scores)),)
 
 
 def _dependence(a: Agreement) -> Table:

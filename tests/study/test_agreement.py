@@ -5,13 +5,14 @@ import dataclasses
 import numpy as np
 import pytest
 
+from sim.estimate.checked import EstimatorError
 from sim.estimate.fixed_ratio import MOVEMENT, FixedRatio
 from sim.fields import FieldError
 from sim.results import Reading
 from sim.study.agreement import agreement, score
 from sim.study.cohort import cohort
 from sim.study.compare import compare
-from sim.study.measuring import EstimatorError, measured
+from sim.study.measuring import measured
 from sim.study.origin import Origin
 from sim.study.readings import NO_REASON, Readings
 from sim.study.standard import sd_limit
@@ -173,8 +174,8 @@ def test_numbers_that_are_none_need_a_reason():
     ("estimator", "words"),
     [
         (_raises, r"mine: failed: ZeroDivisionError: division by zero \(test_agreement.py, line \d+\)"),
-        (_of_one, r"mine: must give sbp of shape \(12,\), one for each recording, not shape \(1,\)"),
-        (lambda recording: 120, "mine: must give sbp of shape"),
+        (_of_one, r"mine: must give sbp of shape \(12,\), one for each recording, not of shape \(1,\)"),
+        (lambda recording: 120, "mine: must give a Reading with sbp, dbp, map, pulse_rate and reason; int has no sbp"),
     ],
 )
 def test_an_estimator_that_fails_is_told_in_one_line(estimator, words):

@@ -11,10 +11,10 @@ from concurrent.futures import ThreadPoolExecutor
 import numpy as np
 import pytest
 
+from sim.estimate.checked import EstimatorError
 from sim.fields import FieldError
 from sim.study.cohort import cohort
 from sim.study.iso_rules import distribution
-from sim.study.measuring import EstimatorError
 from sim.study.plan import Study
 from sim.study.reference import reference_cohort
 from sim.study.run import Progress, run
@@ -145,11 +145,10 @@ def test_another_study_does_not_mix_in(tmp_path):
 def test_a_changed_estimator_is_another_study(tmp_path):
     mine = tmp_path / "mine.py"
     mine.write_text("from sim.estimate.fixed_ratio import FixedRatio as estimate_\nestimate = estimate_()\n")
-    study = Study(80, [f"{mine}:estimate"], readings=1)
-    run(study, out=tmp_path / "out", workers=1)
+    run(Study(80, [f"{mine}:estimate"], readings=1), out=tmp_path / "out", workers=1)
     mine.write_text(mine.read_text() + "# changed\n")
     with pytest.raises(StoreError, match="holds another study, with estimators"):
-        run(study, out=tmp_path / "out", workers=1)
+        run(Study(80, [f"{mine}:estimate"], readings=1), out=tmp_path / "out", workers=1)
 
 
 def test_the_standards_people_keep_their_rules_over_all_chunks():
@@ -196,22 +195,15 @@ def test_a_study_that_cannot_be(changes, words):
         Study(**{"subjects": 100, **changes})
 
 
-@pytest.mark.parametrize(
-    ("text", "name", "words"),
-    [
-        (None, "estimate", "must be in a file that exists"),
-        ("x = 1 / 0", "estimate", r"a file that runs \(ZeroDivisionError: division by zero\)"),
-        ("x = 1", "estimate", "must be the name of a function in mine.py; there is no 'estimate'"),
-    ],
-)
-def test_an_estimator_that_cannot_be_had(tmp_path, text, name, words):
+def test_an_estimator_that_cannot_be_had(tmp_path):
     mine = tmp_path / "mine.py"
-    if text is not None:
-        mine.write_text(text)
-    with pytest.raises(FieldError, match=words):
-        run(Study(10, [f"{mine}:{name}"]), workers=1)
+    with pytest.raises(FieldError, match="must be in a file that exists"):
+        Study(10, [f"{mine}:estimate"])
+    mine.write_text("x = 1")
+    with pytest.raises(FieldError, match="there is no 'estimate'"):
+        Study(10, [f"{mine}:estimate"])
     with pytest.raises(FieldError, match="'unheard-of': must be one of fixed-ratio"):
-        run(Study(10, ["unheard-of"]), workers=1)
+        Study(10, ["unheard-of"])
 
 
 def test_an_estimator_that_fails_is_told_in_one_line_that_comes_through_from_another_process(tmp_path):
