@@ -120,6 +120,7 @@ def _shown(found: Summary) -> None:
         st.info(plain(sentence(f"not yet a mean by this rule: {reason}")), icon=":material/hourglass_empty:")
     if found.figures is not None:
         st.html(_panel(found))
+        st.html(_remarks(found))
     left, right = st.columns(2, gap="large")
     with left:
         said = timeline.sentence(found)
@@ -144,33 +145,37 @@ def _shown(found: Summary) -> None:
 
 
 def _panel(found: Summary) -> str:
+    """The mean, large."""
+    f = found.figures
+    assert f is not None
+    tag = f'<p class="tag">Mean <small>of {f.n} readings</small></p>'
+    return f'<section class="numbers"><div class="number display">{tag}{_big(f.sbp, f.dbp)}</div></section>'
+
+
+def _remarks(found: Summary) -> str:
+    """What stands under the mean: how sure it is, how the readings scatter, its parts."""
     f, known = found.figures, found.usual
     assert f is not None
     assert known is not None
-    spread = (
-        ""
-        if f.sd_sbp is None or f.sd_dbp is None
-        else f"single readings scatter by {f.sd_sbp:.1f}/{f.sd_dbp:.1f} (SD); "
-    )
     sbp, dbp = (known.interval(0.95, name) for name in ("sbp", "dbp"))
-    tag = f'<p class="tag">Mean <small>of {f.n} readings</small></p>'
-    cells = [f'<div class="number display">{tag}{_big(f.sbp, f.dbp)}</div>']
-    for part, figures in found.by_part.items():
-        tag = f"{part.capitalize()}s <small>{figures.n} readings</small>"
-        cells.append(f'<div class="number difference"><p class="tag">{tag}</p>{_big(figures.sbp, figures.dbp)}</div>')
-    without = found.without_doubtful
-    beside = (
-        f" Without the doubtful ones the mean of {without.n} is <b>{pair(without.sbp, without.dbp)}</b>."
-        if without
-        else ""
-    )
-    return (
-        f'<section class="numbers">{"".join(cells)}</section><section class="remarks"><p>The usual pressure over months lies with 95 % '
-        f"probability between <b>{sbp[0]:.0f} and {sbp[1]:.0f}</b> systolic, <b>{dbp[0]:.0f} and {dbp[1]:.0f}</b> "
-        f"diastolic; {spread}lowest and highest {pair(f.range_sbp[0], f.range_dbp[0])} and "
-        f"{pair(f.range_sbp[1], f.range_dbp[1])}.{beside} What it means is for the clinician who knows the person.</p>"
-        "</section>"
-    )
+    lines = [
+        f"The usual pressure over months lies with 95 % probability between <b>{sbp[0]:.0f} and {sbp[1]:.0f}</b> "
+        f"systolic, <b>{dbp[0]:.0f} and {dbp[1]:.0f}</b> diastolic. What it means is for the clinician who knows the "
+        "person."
+    ]
+    if f.sd_sbp is not None and f.sd_dbp is not None:
+        low, high = (pair(f.range_sbp[k], f.range_dbp[k]) for k in (0, 1))
+        lines.append(
+            f"Single readings scatter by {f.sd_sbp:.1f}/{f.sd_dbp:.1f} (SD); lowest and highest of each: {low} and "
+            f"{high}."
+        )
+    parts = [f"{part}s <b>{pair(p.sbp, p.dbp)}</b> ({p.n})" for part, p in found.by_part.items()]
+    if parts:
+        lines.append(f"Means of {' and '.join(parts)}.")
+    if found.without_doubtful is not None:
+        w = found.without_doubtful
+        lines.append(f"Without the doubtful ones the mean of {w.n} is <b>{pair(w.sbp, w.dbp)}</b>.")
+    return f'<section class="remarks">{"".join(f"<p>{line}</p>" for line in lines)}</section>'
 
 
 def _big(sbp: float, dbp: float) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.explain.population import Effect, Labels
 from sim.figures.colours import QUIET, TEXT
-from sim.screens.charts.common import ONE_ROW, Spec, at, chart, layer, number, rule
+from sim.screens.charts.common import ONE_ROW, Spec, at, chart, label, layer, number, rule
 
 # Told apart by side and by name; neither is a colour that judges.
 _WRONG, _MISSED = "#3C4F5C", "#8A6FA8"
@@ -40,7 +40,7 @@ def shares(found: Effect) -> Spec:
         edge = bold | {"text": name, "align": "left" if side < 0 else "right", "color": shade}
         said.append(layer(ONE_ROW, edge, x=at(side * limit), y=at(-0.72)))
     for place, (_, name) in enumerate(_ROWS):
-        said.append(layer(ONE_ROW, bold | {"text": name, "align": "center"}, x=at(0), y=at(place - 0.26)))
+        said += label(ONE_ROW, TEXT, {"x": at(0), "y": at(place - 0.26)}, text=name, align="center")
     # What has no field comes last: a layer with an axis of its own after it is not drawn.
     return chart(layers + said, 260)
 
