@@ -27,7 +27,8 @@ def sides(lesson: Lesson, inputs: Inputs) -> tuple[Side, ...]:
 
     Correct is what the breakdown of a reading calls correct.
     """
-    found = mistakes(*(record.spread(1) for record in inputs))  # type: ignore[arg-type]
+    subject, technique, instrument = inputs
+    found = mistakes(subject.spread(1), technique.spread(1), instrument.spread(1))
     first = lesson.inputs()
     changed = _changed(first, inputs)
     if found:

@@ -1,0 +1,266 @@
+"""Watching a reading happen: what is handed to the browser, and the page."""
+
+import json
+import math
+import re
+from importlib import resources
+
+import numpy as np
+import pytest
+
+from sim import Instrument, Subject, Technique, measure
+from sim.body.artery import area
+from sim.explain.mistakes import mistakes
+from sim.explain.playback import playback
+from sim.figures.numbers import pair
+from sim.screens import address
+from sim.screens.playing import player
+from sim.screens.playing.moments import AFTER_S, moments
+from sim.screens.playing.sides import sides
+from sim.screens.playing.tracks import pulses, track
+from sim.screens.playing.watched import caption, watch
+from sim.teach.lesson import load_all
+from tests.screens.opening import address as address_of
+from tests.screens.opening import links, open_page, texts
+
+LESSONS, _ = load_all()
+LESSON = pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.name)
+LOW = {"technique.cuff_below_heart_cm": "12"}
+MOVING = Technique(movement_mmhg=20)
+
+
+@pytest.fixture(scope="module")
+def played():
+    return playback(Subject(), Technique(cuff_below_heart_cm=10), rng=np.random.default_rng(4))
+
+
+def given_to_browser(page):
+    """The player's data, as the page sends them."""
+    (component,) = page.get("bidi_component")
+    return json.loads(component.proto.json)
+
+
+# The reading
+
+
+def test_the_reading_played_is_the_one_that_measure_makes(played):
+    made = measure(Subject(), Technique(cuff_below_heart_cm=10), rng=np.random.default_rng(4))
+    np.testing.assert_array_equal(played.result.recording.pressure_mmhg, made.recording.pressure_mmhg)
+    np.testing.assert_array_equal(played.result.reading.sbp, made.reading.sbp)
+    assert played.artery_mmhg.shape == played.opening.shape == made.recording.pressure_mmhg[0].shape
+
+
+def test_the_artery_shown_has_the_true_pressure_at_the_cuff(played):
+    truth = played.result.truth.at_cuff
+    assert played.artery_mmhg.mean() == pytest.approx(truth.map[0], abs=1)
+    tops = [piece.max() for piece in np.array_split(played.artery_mmhg, len(played.artery_mmhg) // 100)]
+    assert np.mean(tops) == pytest.approx(truth.sbp[0], abs=2)
+
+
+def test_the_artery_is_shut_above_its_pressure_and_open_below_it(played):
+    over = played.outside_mmhg - played.artery_mmhg
+    assert played.opening[over > 20].max() < 0.01
+    assert played.opening[over < -40].min() > 0.85
+    # At no pressure across its wall the area is a of a + b, by the law itself.
+    level = area(np.zeros(1), 4.0, 20.0)[0] / 24
+    assert np.interp(0.0, *_sorted(over, played.opening)) == pytest.approx(level, abs=0.01)
+
+
+def _sorted(x, y):
+    order = np.argsort(x)
+    return x[order], y[order]
+
+
+def test_pulses_are_as_high_as_the_algorithm_found_them(played):
+    oscillogram = played.result.reading.oscillogram
+    shown = pulses(played.result.recording, oscillogram)
+    hz = played.result.recording.sampling_hz
+    there = np.isfinite(oscillogram.amplitude_mmhg[0])
+    beats = np.stack([oscillogram.time_s[0], oscillogram.end_s[0], oscillogram.amplitude_mmhg[0]], axis=1)[there]
+    assert len(beats) > 30
+    for begin, end, height in beats:
+        piece = shown[round(begin * hz) : round(end * hz) + 1]
+        # Noise of 0.07 mmHg rides on the top and on both feet.
+        assert piece.max() == pytest.approx(height, abs=0.35)
+
+
+def test_the_track_is_the_recording_the_beats_and_the_display(played):
+    given = track(played)
+    shown = played.result.recording.pressure_mmhg[0, :: round(given["step"] * 100)]
+    np.testing.assert_allclose(np.array(given["cuff"]) / 100, shown, atol=0.005)
+    oscillogram = played.result.reading.oscillogram
+    assert len(given["beats"]) == np.isfinite(oscillogram.amplitude_mmhg[0]).sum()
+    assert given["display"] == pair(played.result.reading.sbp[0], played.result.reading.dbp[0])
+    taken = np.array(given["points"])
+    assert taken[1, 1] == max(taken[:, 1])
+    assert taken[0, 1] / taken[1, 1] == pytest.approx(0.56, abs=0.02)
+    assert [len(given[name]) for name in ("pulses", "artery", "outside", "opening")] == [len(given["cuff"])] * 4
+
+
+def test_moments_fall_where_the_pressure_on_the_artery_passes_the_truth(played):
+    told = moments(played)
+    assert [m.time_s for m in told] == sorted(m.time_s for m in told)
+    hz, truth = played.result.recording.sampling_hz, played.result.truth.at_cuff
+    for name, level in (("systolic", truth.sbp[0]), ("diastolic", truth.dbp[0])):
+        (moment,) = [m for m in told if f"below the true {name}" in m.words]
+        assert played.outside_mmhg[round(moment.time_s * hz)] == pytest.approx(level, abs=0.05)
+    seconds = played.result.recording.samples[0] / hz
+    assert seconds < told[-1].time_s < seconds + AFTER_S
+    assert pair(played.result.reading.sbp[0], played.result.reading.dbp[0]) in told[-1].words
+
+
+def test_while_the_cuff_fills_the_moments_come_the_other_way_round():
+    rising = playback(Subject(), None, Instrument(course="inflating"), ideal=True)
+    words = [m.words for m in moments(rising)]
+    first, second = (
+        next(i for i, w in enumerate(words) if f"above the true {n}" in w) for n in ("diastolic", "systolic")
+    )
+    assert first < second
+    assert words[0].startswith("The cuff begins to fill")
+
+
+def test_where_there_is_no_reading_the_last_moment_says_why():
+    none = playback(Subject(), MOVING, rng=np.random.default_rng(1))
+    reason = str(none.result.reading.reason[0])
+    assert reason
+    given = track(none)
+    assert (given["display"], given["points"]) == ("", [])
+    assert moments(none)[-1].words.lower() == f"no reading. {reason}."
+    json.dumps(given, allow_nan=False)
+
+
+# The other side
+
+
+@LESSON
+def test_beside_a_mistake_stands_the_same_arm_without_any(lesson):
+    inputs = lesson.inputs(lesson.tempting)
+    made = _mistakes(inputs)
+    shown = sides(lesson, inputs)
+    assert shown[0].inputs is inputs
+    if not made:
+        return
+    first, second = shown
+    assert all(mistake.cause in first.how for mistake in made)
+    assert _mistakes(second.inputs) == []
+    assert second.inputs[0] is inputs[0]
+
+
+def _mistakes(inputs):
+    subject, technique, instrument = inputs
+    return mistakes(subject.spread(1), technique.spread(1), instrument.spread(1))
+
+
+def test_correct_technique_is_played_alone():
+    (alone,) = sides(LESSONS[0], LESSONS[0].inputs())
+    assert alone.how == "correct technique"
+
+
+def test_where_only_the_person_differs_the_lessons_own_stands_beside():
+    lesson = next(each for each in LESSONS if any(lever.group == "subject" for lever in each.levers))
+    lever = next(lever for lever in lesson.levers if lever.group == "subject")
+    first, second = sides(lesson, lesson.inputs({lever.field: lever.tempting}))
+    assert second.title == "As the lesson begins"
+    assert first.how != second.how
+    assert "nan" not in first.how
+
+
+def test_both_sides_begin_with_the_same_beats():
+    lesson = LESSONS[0]
+    first, second = (watch(side, 3, False).track for side in sides(lesson, lesson.inputs(lesson.tempting)))
+    raised = np.array(first["artery"][:500]) - np.array(second["artery"][:500])
+    assert np.ptp(raised) <= 2  # hundredths: the weight of blood alone
+    assert raised.mean() / 100 == pytest.approx(12 * 0.78, abs=0.02)
+
+
+# The page
+
+
+@LESSON
+def test_the_address_reopens_the_same_reading(lesson):
+    state = address.start(lesson)
+    state.predicted, state.values, state.seed = 1, dict(lesson.tempting), 7
+    query = address.write(state, lesson)
+    page = open_page("watch", **query)
+    assert not page.exception
+    assert not page.warning
+    given = given_to_browser(page)
+    expected = [watch(side, 7, False) for side in sides(lesson, lesson.inputs(state.values))]
+    assert given["sides"] == json.loads(json.dumps(player.data(tuple(expected))))["sides"]
+    for each in expected:
+        shown = each.track["display"] or str(each.result.reading.reason[0])
+        assert shown in texts(page).replace("\\", "")
+
+
+def test_another_seed_is_another_reading():
+    query = {"lesson": "01-arm-height", "predicted": "1"} | LOW
+    ids = [given_to_browser(open_page("watch", **query, seed=seed))["id"] for seed in ("7", "7", "8")]
+    assert ids[0] == ids[1] != ids[2]
+
+
+def test_the_lessons_link_leads_to_its_very_reading():
+    lesson = open_page("lesson", lesson="01-arm-height", predicted="1", seed="5", **LOW)
+    query = next(link.query_string for link in links(lesson) if link.label == "Watch this reading happen")
+    given = dict(part.split("=") for part in query.split("&"))
+    assert given == address_of(lesson)
+    big = re.search(r'number display.*?class="pair">(\d+)<i>/</i>(\d+)', _html(lesson), re.DOTALL)
+    assert big
+    display = given_to_browser(open_page("watch", **given))["sides"][0]["track"]["display"]
+    assert display == f"{big[1]}/{big[2]}"
+
+
+def _html(page):
+    return "\n".join(element.proto.body for element in page.get("html"))
+
+
+def test_chance_left_out_is_left_out_here_too():
+    given = given_to_browser(open_page("watch", lesson="01-arm-height", chance="no", predicted="none"))
+    seconds = given["sides"][0]["track"]["artery"]
+    beat = round(60 / 70 / given["sides"][0]["track"]["step"])
+    assert abs(seconds[10] - seconds[10 + 10 * beat]) < 2000
+    ideal = measure(*LESSONS[0].inputs(), ideal=True).reading
+    assert given["sides"][0]["track"]["display"] == pair(ideal.sbp[0], ideal.dbp[0])
+
+
+def test_the_caption_has_the_numbers_and_the_page_its_cautions():
+    page = open_page("watch", lesson="01-arm-height", predicted="1", **LOW)
+    words = texts(page).replace("\\", "")
+    watched = tuple(watch(side, 1, False) for side in sides(LESSONS[0], LESSONS[0].inputs(dict.fromkeys(LOW, 12.0))))
+    assert caption(watched) in words
+    assert len(re.findall(r"\d+/\d+", caption(watched))) >= 5
+    assert "One reading diagnoses nothing." in words
+    assert "not a medical device" in words
+
+
+def test_where_there_is_no_reading_the_page_says_why():
+    lesson = next(each for each in LESSONS if "technique.movement_mmhg" in each.correct)
+    lever = next(lever for lever in lesson.levers if lever.name == "movement_mmhg")
+    page = open_page("watch", lesson=lesson.name, predicted="1", **{lever.field: f"{lever.high:g}"})
+    given = given_to_browser(page)["sides"][0]["track"]
+    if given["display"]:
+        pytest.skip("this lesson's worst movement still gives a reading")
+    reason = str(watch(sides(lesson, lesson.inputs({lever.field: lever.high}))[0], 1, False).result.reading.reason[0])
+    assert f"there is no reading: {reason[0].upper()}{reason[1:]}" in texts(page).replace("\\", "")
+    assert all(map(math.isfinite, given["cuff"]))
+
+
+def test_bad_parameters_are_named_and_the_reading_is_still_played():
+    page = open_page("watch", lesson="01-arm-height", seed="0", **{"technique.cuff_below_heart_cm": "90"})
+    messages = [warning.value.replace("\\", "") for warning in page.warning]
+    assert any("cuff_below_heart_cm = 90: must be a number from -20 to 30" in m for m in messages)
+    assert any("seed = 0: must be a whole number from 1 to 9999" in m for m in messages)
+    assert given_to_browser(page)["sides"]
+
+
+def test_an_unknown_lesson_is_named_with_those_there_are():
+    message = open_page("watch", lesson="99-nothing").warning[0].value.replace("\\", "")
+    assert "lesson = 99-nothing" in message
+    assert "01-arm-height" in message
+
+
+@pytest.mark.parametrize("name", ["drawing.js", "player.js", "player.css"])
+def test_the_players_own_code_asks_nobody_for_anything(name):
+    code = resources.files("sim.screens.playing").joinpath(name).read_text(encoding="utf-8")
+    for word in ("http", "fetch(", "XMLHttpRequest", "WebSocket", "import ", "@import", "url(", "setStateValue"):
+        assert word not in code, word
+    assert "setTriggerValue" not in code
