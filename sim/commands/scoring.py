@@ -69,12 +69,13 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
 
 
 def _write(options: argparse.Namespace, found: Report, done: Outcome) -> None:
-    from sim.figures.report import write_html, write_pdf
+    from sim.figures.report import Pages
     from sim.study.store import write_table
 
     try:
-        write_html(options.out / "report.html", found)
-        write_pdf(options.out / "report.pdf", found)
+        pages = Pages(found)
+        pages.write_html(options.out / "report.html")
+        pages.write_pdf(options.out / "report.pdf")
         if options.csv:
             write_table(options.out / "readings.csv", done.readings())
     except OSError as error:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from sim.study.stress import StressMap
 
 PRESSURES = ("systolic", "diastolic")
+DOTS_PER_INCH = 130
 _LOOKS = (ALGORITHM, RESPONSE, CHANCE)
 
 
@@ -41,6 +44,13 @@ class Picture:
         figure = Figure(figsize=(self.width_in, self.height_in), layout="constrained")
         self.draw(figure)
         return figure
+
+    @cached_property
+    def png(self) -> bytes:
+        """The picture as a PNG file, drawn once."""
+        buffer = io.BytesIO()
+        self.figure().savefig(buffer, format="png", dpi=DOTS_PER_INCH)
+        return buffer.getvalue()
 
 
 def limits_picture(agreement: Agreement, scatter: Scatter) -> Picture:
@@ -140,7 +150,8 @@ def _criterion(figure: FigureBase, agreements: tuple[Agreement, ...]) -> None:
         for k, agreement in enumerate(agreements):
             _point(axes, getattr(agreement, pressure), agreement.estimator, k)
         axes.set_ylim(bottom=0)
-        axes.legend(loc="lower left", fontsize=SMALL, frameon=False)
+        if agreements:
+            axes.legend(loc="lower left", fontsize=SMALL, frameon=False)
 
 
 def _criterion_words(agreements: tuple[Agreement, ...]) -> str:

@@ -10,12 +10,18 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
+from matplotlib.image import imread
 
-from sim.figures.agreement import Picture, criterion_picture, dependence_picture, limits_picture, stress_picture
+from sim.figures.agreement import (
+    DOTS_PER_INCH,
+    Picture,
+    criterion_picture,
+    dependence_picture,
+    limits_picture,
+    stress_picture,
+)
 from sim.figures.colours import GRID, QUIET, TEXT
 from sim.figures.tables import lines
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
@@ -33,62 +39,61 @@ caption, h2, h3 {{ text-align: left; }} .quiet {{ color: {QUIET}; }} img {{ max-
 .caution {{ border-left: 4px solid {TEXT}; padding-left: 1rem; }}
 @media print {{ h2, h3, figure {{ break-after: avoid; }} table {{ break-inside: avoid; }} }}
 """
-# A4; lines of text that fit, and their length; resolution of pictures.
-_PAPER_IN, _LINES, _WIDTH, _DOTS = (8.27, 11.69), 82, 100, 150
+# A4; lines of text that fit, and their length.
+_PAPER_IN, _LINES, _WIDTH = (8.27, 11.69), 82, 100
 
 
-def write_html(file: Path, report: Report) -> None:
-    """The report as one self-contained HTML file. Raises OSError."""
-    file.write_text(as_html(report), encoding="utf-8")
+class Pages:
+    """The report of a study, to be written as a page and on paper; its pictures are drawn once for both."""
 
+    def __init__(self, report: Report) -> None:
+        self._origin = str(report.origin)
+        self._parts = tuple(_parts(report))
 
-def as_html(report: Report) -> str:
-    """The report as a page that needs nothing from elsewhere."""
-    body = [
-        f"<h1>{html.escape(TITLE)}</h1>",
-        f'<p class="caution"><strong>{html.escape(NOT_CLINICAL)}</strong></p>',
-        f"<p>{html.escape(OPTIMISTIC)}</p>",
-        f'<p class="quiet">{html.escape(str(report.origin))}</p>',
-    ]
-    for part in _parts(report):
-        if isinstance(part, str):
-            body.append(f"<h2>{html.escape(part)}</h2>")
-        elif isinstance(part, Table):
-            body.append(_table(part))
-        else:
-            words = html.escape(part.words)
-            image = f'<img alt="{words}" src="data:image/png;base64,{_png(part.figure())}">'
-            body.append(f"<figure>{image}<figcaption>{words}</figcaption></figure>")
-    return (
-        '<!doctype html>\n<html lang="en">\n<head><meta charset="utf-8"><title>'
-        f"{html.escape(TITLE)}</title>"
-        '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<style>{_STYLE}</style></head>\n<body>\n" + "\n".join(body) + "\n</body>\n</html>\n"
-    )
+    def write_html(self, file: Path) -> None:
+        """One self-contained HTML file. Raises OSError."""
+        file.write_text(self.html(), encoding="utf-8")
 
+    def html(self) -> str:
+        """A page that needs nothing from elsewhere."""
+        body = [
+            f"<h1>{html.escape(TITLE)}</h1>",
+            f'<p class="caution"><strong>{html.escape(NOT_CLINICAL)}</strong></p>',
+            f"<p>{html.escape(OPTIMISTIC)}</p>",
+            f'<p class="quiet">{html.escape(self._origin)}</p>',
+        ]
+        for part in self._parts:
+            if isinstance(part, str):
+                body.append(f"<h2>{html.escape(part)}</h2>")
+            else:
+                body.append(_table(part) if isinstance(part, Table) else _image(part))
+        return (
+            f'<!doctype html>\n<html lang="en">\n<head><meta charset="utf-8"><title>{html.escape(TITLE)}</title>'
+            '<meta name="viewport" content="width=device-width, initial-scale=1">'
+            f"<style>{_STYLE}</style></head>\n<body>\n" + "\n".join(body) + "\n</body>\n</html>\n"
+        )
 
-def write_pdf(file: Path, report: Report) -> None:
-    """The report on A4 paper. Raises OSError."""
-    origin = str(report.origin)
-    text = [TITLE.upper(), ""]
-    for paragraph in (NOT_CLINICAL, OPTIMISTIC, origin):
-        text += [*textwrap.wrap(paragraph, _WIDTH), ""]
-    pictures: list[Picture] = []
-    with PdfPages(file, metadata={"Title": TITLE, "CreationDate": None, "ModDate": None}) as pages:
-        for part in _parts(report):
-            if isinstance(part, Picture):
-                _text_pages(pages, text, origin)
-                text = []
-                pictures.append(part)
-                continue
-            _picture_pages(pages, pictures, origin)
-            pictures = []
-            block = [part.upper(), ""] if isinstance(part, str) else [*lines(part, _WIDTH), ""]
-            if len(text) % _LINES + len(block) > _LINES:
-                text += [""] * (-len(text) % _LINES)
-            text += block
-        _text_pages(pages, text, origin)
-        _picture_pages(pages, pictures, origin)
+    def write_pdf(self, file: Path) -> None:
+        """Sheets of A4. Raises OSError."""
+        text = [TITLE.upper(), ""]
+        for paragraph in (NOT_CLINICAL, OPTIMISTIC, self._origin):
+            text += [*textwrap.wrap(paragraph, _WIDTH), ""]
+        pictures: list[Picture] = []
+        with PdfPages(file, metadata={"Title": TITLE, "CreationDate": None, "ModDate": None}) as pages:
+            for part in self._parts:
+                if isinstance(part, Picture):
+                    _text_pages(pages, text, self._origin)
+                    text = []
+                    pictures.append(part)
+                    continue
+                _picture_pages(pages, pictures, self._origin)
+                pictures = []
+                block = [part.upper(), ""] if isinstance(part, str) else [*lines(part, _WIDTH), ""]
+                if len(text) % _LINES + len(block) > _LINES:
+                    text += [""] * (-len(text) % _LINES)
+                text += block
+            _text_pages(pages, text, self._origin)
+            _picture_pages(pages, pictures, self._origin)
 
 
 def _parts(report: Report) -> Iterator[str | Table | Picture]:
@@ -123,10 +128,11 @@ def _table(table: Table) -> str:
     )
 
 
-def _png(figure: Figure) -> str:
-    buffer = io.BytesIO()
-    figure.savefig(buffer, format="png", dpi=110)
-    return base64.b64encode(buffer.getvalue()).decode("ascii")
+def _image(picture: Picture) -> str:
+    words = html.escape(picture.words)
+    source = base64.b64encode(picture.png).decode("ascii")
+    image = f'<img alt="{words}" src="data:image/png;base64,{source}">'
+    return f"<figure>{image}<figcaption>{words}</figcaption></figure>"
 
 
 def _text_pages(pages: PdfPages, text: list[str], origin: str) -> None:
@@ -146,18 +152,11 @@ def _picture_pages(pages: PdfPages, pictures: list[Picture], origin: str) -> Non
             shown = _PAPER_IN[0] / picture.width_in * picture.height_in / _PAPER_IN[1]
             top = 0.96 - 0.47 * place
             part = paper.add_axes((0.06, top - shown * 0.88, 0.88, shown * 0.88))
-            part.imshow(_pixels(picture.figure()), aspect="equal")
+            part.imshow(imread(io.BytesIO(picture.png)), aspect="equal")
             part.set_axis_off()
             words = "\n".join(textwrap.wrap(picture.words, 115))
             paper.text(0.08, top - shown * 0.88 - 0.01, words, va="top", fontsize=7.6, color=TEXT)
-        pages.savefig(paper, dpi=_DOTS)  # type: ignore[no-untyped-call]
-
-
-def _pixels(figure: Figure) -> np.ndarray:
-    canvas = FigureCanvasAgg(figure)
-    figure.set_dpi(_DOTS)
-    canvas.draw()  # type: ignore[no-untyped-call]
-    return np.asarray(canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+        pages.savefig(paper, dpi=DOTS_PER_INCH)  # type: ignore[no-untyped-call]
 
 
 def _paper(origin: str) -> Figure:

@@ -1,6 +1,8 @@
 """What a study says, in text, on a page and on paper, and how the commands say it."""
 
+import dataclasses
 import re
+import shutil
 import subprocess
 from html.parser import HTMLParser
 
@@ -10,7 +12,7 @@ import pytest
 from sim import PARAMETERS_VERSION, __version__
 from sim.cli import main
 from sim.fields import FieldError
-from sim.figures.report import as_html, write_html, write_pdf
+from sim.figures.report import Pages
 from sim.figures.tables import lines
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.plan import Study
@@ -90,9 +92,18 @@ class Page(HTMLParser):
         self.text += data + " "
 
 
-def test_the_page_needs_nothing_from_elsewhere_and_says_what_it_is_not(found, tmp_path):
-    write_html(tmp_path / "report.html", found)
-    text = (tmp_path / "report.html").read_text(encoding="utf-8")
+@pytest.fixture(scope="module")
+def pages(found, tmp_path_factory):
+    """A folder with the report as a page and on paper."""
+    folder = tmp_path_factory.mktemp("pages")
+    made = Pages(found)
+    made.write_html(folder / "report.html")
+    made.write_pdf(folder / "report.pdf")
+    return folder
+
+
+def test_the_page_needs_nothing_from_elsewhere_and_says_what_it_is_not(pages):
+    text = (pages / "report.html").read_text(encoding="utf-8")
     page = Page(text)
     assert NOT_CLINICAL in page.text
     assert OPTIMISTIC in page.text
@@ -104,16 +115,27 @@ def test_the_page_needs_nothing_from_elsewhere_and_says_what_it_is_not(found, tm
     assert all(len(picture["alt"]) > 40 for picture in page.pictures)
     assert len(page.pictures) == 6
     assert "nan" not in re.sub(r"base64,[^\"]*", "", text).lower().split()
-    assert as_html(found) == text  # the same study, the same page
 
 
-def test_the_paper_holds_the_same(found, tmp_path):
-    for name in ("a.pdf", "b.pdf"):
-        write_pdf(tmp_path / name, found)
-    data = (tmp_path / "a.pdf").read_bytes()
+def test_the_paper_holds_the_same(pages):
+    data = (pages / "report.pdf").read_bytes()
     assert data.startswith(b"%PDF")
-    assert data == (tmp_path / "b.pdf").read_bytes()
-    assert 5 <= data.count(b"/Type /Page\n") + data.count(b"/Type /Page ") <= 12
+    assert 5 <= len(re.findall(rb"/Type /Page\b", data)) <= 12
+    if shutil.which("pdftotext"):  # the usual reader, where the machine has it
+        line = ["pdftotext", "-layout", pages / "report.pdf", "-"]
+        shown = subprocess.run(line, capture_output=True, text=True, check=True).stdout
+        assert "No clinical investigation." in shown
+        assert "criterion 1" in shown
+
+
+def test_the_same_study_makes_the_same_files(found, tmp_path):
+    small = dataclasses.replace(found, agreements=(), scatters=(), comparisons=(), maps=())
+    for name in ("a", "b"):
+        made = Pages(small)
+        made.write_html(tmp_path / f"{name}.html")
+        made.write_pdf(tmp_path / f"{name}.pdf")
+    for suffix in ("html", "pdf"):
+        assert (tmp_path / f"a.{suffix}").read_bytes() == (tmp_path / f"b.{suffix}").read_bytes()
 
 
 def test_every_output_names_version_parameters_and_seed(found):
@@ -225,16 +247,3 @@ def test_the_help_teaches(capsys):
         text = capsys.readouterr().out
         assert "no clinical investigation" in text
         assert max(map(len, text.splitlines())) < 100
-
-
-def test_paper_can_be_read_again(found, tmp_path):
-    """With the usual reader where the machine has one: the text of the page is in it."""
-    write_pdf(tmp_path / "report.pdf", found)
-    try:
-        shown = subprocess.run(
-            ["pdftotext", "-layout", tmp_path / "report.pdf", "-"], capture_output=True, text=True, check=True
-        ).stdout
-    except FileNotFoundError:
-        pytest.skip("no pdftotext on this machine")
-    assert "No clinical investigation." in shown
-    assert "criterion 1" in shown
