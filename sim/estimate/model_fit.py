@@ -23,10 +23,10 @@ from sim.results import Oscillogram, Reading, Recording
 # Bounds of SBP, DBP [mmHg], log a, log b, log scale, e.
 _LOW = np.array([40.0, 20.0, np.log(1.0), np.log(4.0), -15.0, 0.02])
 _HIGH = np.array([300.0, 250.0, np.log(20.0), np.log(90.0), 15.0, 0.094])
-# What is known beforehand, mean and standard deviation: of a and b that they are near 4 and 20 mmHg (assumed); of e how
-# cuffs that fit differ. Pressures and size are free.
+# What is known beforehand, mean and standard deviation: of a and b that they are near 4 and 20 mmHg and differ between
+# people by 30 % (assumed); of e how cuffs that fit differ. Pressures and size are free.
 _USUAL = np.array([0.0, 0.0, np.log(4.0), np.log(20.0), 0.0, 0.07])
-_SPREAD = np.array([np.inf, np.inf, 0.4, 0.4, np.inf, 0.012])
+_SPREAD = np.array([np.inf, np.inf, 0.3, 0.3, np.inf, 0.012])
 # A fit is done when no parameter moves by more than this.
 _ENOUGH = np.array([0.02, 0.02, 0.005, 0.005, 0.005, 0.0005])
 # Least scatter of the amplitudes about the model that is believed, over the largest one.

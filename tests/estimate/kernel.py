@@ -40,7 +40,9 @@ def kernel_recording(
     cuff = fall.copy()
     foot = area(dbp - fall, a, b)
     for _ in range(60 if feedback else 1):
-        cuff = cuff + 0.7 * (fall + k * (area(artery - cuff, a, b) - foot) - cuff) if feedback else (
-            fall + k * (area(artery - fall, a, b) - foot)
+        cuff = (
+            cuff + 0.7 * (fall + k * (area(artery - cuff, a, b) - foot) - cuff)
+            if feedback
+            else (fall + k * (area(artery - fall, a, b) - foot))
         )
     return Recording(sampling_hz, cuff[None], np.array([len(cuff)]))
