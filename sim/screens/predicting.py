@@ -50,10 +50,9 @@ def answer(lesson: Lesson, state: State) -> None:
     choice = lesson.predict.choices[state.predicted - 1]
     said = f"You predicted: *{plain(choice.text)}*"
     if choice.right:
-        st.success(f"{said}  \n**Yes, that is right.** {choice.reply.removeprefix('Yes. ')}", icon=":material/check_circle:")
-    else:
-        right = next((c.text for c in lesson.predict.choices if c.right), "")
-        st.warning(
-            f"{said}  \n**Not quite.** {choice.reply}" + (f"  \nRight: *{plain(right)}*" if right else ""),
-            icon=":material/psychology_alt:",
-        )
+        reply = choice.reply.removeprefix("Yes. ")
+        st.success(f"{said}  \n**Yes, that is right.** {reply}", icon=":material/check_circle:")
+        return
+    right = next((c.text for c in lesson.predict.choices if c.right), "")
+    answered = f"{said}  \n**Not quite.** {choice.reply}" + (f"  \nRight: *{plain(right)}*" if right else "")
+    st.warning(answered, icon=":material/psychology_alt:")
