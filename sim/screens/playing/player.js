@@ -24,7 +24,8 @@ class Player {
     this.frames = 0;
     this.lessMotion = window.matchMedia("(prefers-reduced-motion: reduce)");
     this.still = this.lessMotion.matches;
-    this.times = [...new Set(data.sides.flatMap((side) => side.track.moments.map((m) => m.time)))].sort((a, b) => a - b);
+    // From moment to moment of the first reading; the last stop is where both numbers are there.
+    this.times = [...data.sides[0].track.moments.map((m) => m.time).slice(0, -1), this.total];
     this._build(host);
     this.watcher = new ResizeObserver(() => this._layout());
     this.watcher.observe(this.root);
@@ -76,7 +77,7 @@ class Player {
   moment(way) {
     this.pause();
     const near = 0.01, later = this.times.filter((t) => t > this.time + near), before = this.times.filter((t) => t < this.time - near);
-    if (way > 0) this.seek(later.length ? later[0] : this.time < this.total ? this.total : 0);
+    if (way > 0) this.seek(later.length ? later[0] : 0);
     else this.seek(before.length ? before[before.length - 1] : 0);
   }
 

@@ -16,8 +16,8 @@ from sim.screens.playing.watched import Watched, truth
 
 LABEL = "Player: a reading, played"
 HELP = (
-    "Keys, once the player is chosen: space plays and pauses, ← and → move by a second (with shift by five), page up "
-    "and page down from moment to moment, home and end to the start and to the end."
+    "Keys, once the player is chosen: space plays and pauses (with still pictures: the next moment), ← and → move by a "
+    "second (with shift by five), page up and page down from moment to moment, home and end to the start and the end."
 )
 _LOOKS = {
     "truth": TRUTH.colour,
