@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
+from sim.estimate.named import LABELS, NAMED
 from sim.explain.breakdown import Breakdown
 from sim.explain.categories import categorise, schemes
 from sim.figures.colours import DISPLAY, TRUTH
@@ -30,8 +31,11 @@ def truth_only(found: Breakdown) -> str:
     return _section(_truth(found))
 
 
-def remarks(found: Breakdown, scheme: str) -> str:
-    """What stands under the panel: the truth on the way, and what one reading does not say."""
+def remarks(found: Breakdown, scheme: str, second: str = "") -> str:
+    """What stands under the panel: the truth on the way, and what one reading does not say.
+
+    second: name of another algorithm whose reading of the same recording is told, too
+    """
     resting, reading = found.result.truth.resting, found.result.reading
     label = schemes()[scheme].label
     names = [f"{TRUTH.symbol} {_name(resting, scheme)}"]
@@ -39,9 +43,21 @@ def remarks(found: Breakdown, scheme: str) -> str:
         names.append(f"{DISPLAY.symbol} {_name(reading.pressures, scheme)}")
     return (
         f'<section class="remarks"><p class="narrow">If it were the average: {escape("; ".join(names))}.</p>'
-        f"<p>{_way(found)}</p>"
+        f"{_second(found, second)}<p>{_way(found)}</p>"
         f"<p><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of repeated readings.</p>"
         "</section>"
+    )
+
+
+def _second(found: Breakdown, name: str) -> str:
+    """What another algorithm reads from the same recording; nothing without a name."""
+    if not name:
+        return ""
+    read = NAMED[name](found.result.recording)
+    said = f"reads <b>{pair(read.sbp[0], read.dbp[0])}</b>" if read.ok[0] else f"gives no reading: {read.reason[0]}"
+    return (
+        f'<p class="second"><span aria-hidden="true">▲</span> Another algorithm, by the {escape(LABELS[name])}, '
+        f"{said} from the same recording.</p>"
     )
 
 
