@@ -26,6 +26,7 @@ FINER = (
     "artery_b_mmhg",
     "artery_radius_ratio",
     "artery_scale",
+    "artery_law",
     "form_factor",
     "breathing_per_min",
     "start_mmhg",

@@ -17,7 +17,9 @@ def faulty(pressure_mmhg: np.ndarray, sampling_hz: float) -> np.ndarray:
     if not pressure_mmhg.shape[1]:
         return np.zeros(len(pressure_mmhg), dtype=bool)
     lowest, highest = pressure_mmhg.min(axis=1), pressure_mmhg.max(axis=1)
-    most = np.maximum(*((pressure_mmhg == at[:, None]).sum(axis=1) for at in (lowest, highest)))
+    # One sample in eight tells.
+    few = pressure_mmhg[:, ::8]
+    most = 8 * np.maximum(*((few == at[:, None]).sum(axis=1) for at in (lowest, highest)))
     return ~np.isfinite(lowest) | ~np.isfinite(highest) | (most > _CLIPPED_S * sampling_hz)
 
 
