@@ -25,7 +25,7 @@ from sim.technique import Technique
 # and end are left to it: a real one listens for the pulse while it pumps, and stops when it has faded.
 _START_ABOVE_MMHG = 40.0
 _END_BELOW_MMHG = 35.0
-_HALF_CLOSED = int(np.searchsorted(PLACES_OVER_WIDTH, 0.25))
+_HALF_CLOSED = int(np.searchsorted(PLACES_OVER_WIDTH, 0.24))
 _HIGHEST_MMHG = 320.0
 _LOWEST_MMHG = 12.0
 _LEAST_S = 3.0
