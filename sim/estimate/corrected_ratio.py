@@ -31,9 +31,9 @@ MARKS = (
 )
 # Their mean over the reference cohort, and by how much systolic and diastolic pressure differ from those at the fixed
 # ratios for each unit above that mean (sim.study.calibrate_corrected; a test works them out again).
-USUAL_MARKS = (23.43, 36.22, 22.27, 0.3899, 0.3436, 0.5545)
-SYSTOLIC_BY_MARK = (0.4332, -0.3476, 0.07551, 49.87, -47.5, -11.98)
-DIASTOLIC_BY_MARK = (0.2685, -0.1198, 0.1038, 56.88, -2.31, -72.95)
+USUAL_MARKS = (23.46, 35.86, 22.01, 0.3901, 0.3377, 0.5545)
+SYSTOLIC_BY_MARK = (0.5148, -0.4161, 0.09304, 51.05, -48.16, -14.32)
+DIASTOLIC_BY_MARK = (0.2905, -0.1287, 0.09561, 57.43, -4.681, -72)
 # No correction is larger than this [mmHg]: beyond, the marks are of something else.
 MOST_MMHG = 20.0
 
