@@ -70,11 +70,8 @@ def _sizes(sizes: list[int]) -> None:
 
 def _workers(n: int) -> None:
     print(f"\n{n:,} readings on more processes")
-    first = None
-    for workers in (1, 2):
-        wall = _line(n, workers)
-        first = first or wall
-    print(f"speed-up on two processes: {first / wall:.2f} (1.8 wanted, on an idle machine)")
+    one, two = (_line(n, workers) for workers in (1, 2))
+    print(f"speed-up on two processes: {one / two:.2f} (1.8 wanted, on an idle machine)")
 
 
 def _line(n: int, workers: int) -> float:
@@ -217,7 +214,7 @@ def _cpu() -> float:
     return sum(sum(resource.getrusage(who)[:2]) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
 
 
-TASKS = {"study": study, "stages": stages, "estimators": estimators, "report": report}
+TASKS: dict[str, Any] = {"study": study, "stages": stages, "estimators": estimators, "report": report}
 
 if __name__ == "__main__":
     raise SystemExit(main())

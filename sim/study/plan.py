@@ -130,6 +130,11 @@ class Study:
             "estimators": {name: _identity(given) for name, given in self.algorithms.items()},
         }
 
+    def rows(self, chunk: int) -> int:
+        """How many readings a chunk has, those of every estimator counted."""
+        people = self._rows(chunk)
+        return (people.stop - people.start) * self.readings * len(self.algorithms)
+
     def _rows(self, chunk: int) -> slice:
         # Chunks of nearly the same size, so that a cohort with quotas never gets a remainder of a few people.
         first, last = (self.subjects * k // self.chunks for k in (chunk, chunk + 1))

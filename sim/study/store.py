@@ -22,7 +22,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from sim.study.plan import Study
-from sim.study.readings import TEXT, Readings, joined
+from sim.study.readings import TEXT, Readings
 
 _DIGITS = 16
 
@@ -97,12 +97,24 @@ class Store:
 
     def read(self, columns: Sequence[str] | None = None) -> Readings:
         """The readings of all finished chunks in order, or some of their columns."""
-        return joined([self.read_chunk(chunk, columns) for chunk in sorted(self._names)])
+        # Filled chunk by chunk, so that a large table is never there twice.
+        whole: dict[str, np.ndarray] = {}
+        chunks = sorted(self._names)
+        rows = [self.study.rows(chunk) for chunk in chunks]
+        first = 0
+        for chunk, count in zip(chunks, rows, strict=True):
+            for name, values in self.read_chunk(chunk, columns).items():
+                if first == 0:
+                    whole[name] = np.empty(sum(rows), dtype=values.dtype)
+                whole[name][first : first + count] = values
+            first += count
+        return Readings(whole)
 
     def read_chunk(self, chunk: int, columns: Sequence[str] | None = None) -> Readings:
         """The readings of one finished chunk."""
         wanted = None if columns is None else list(columns)
-        return _from_arrow(pq.read_table(self._parts / self._names[chunk], columns=wanted, partitioning=None))
+        with pq.ParquetFile(self._parts / self._names[chunk]) as file:
+            return _from_arrow(file.read(wanted, use_threads=False))
 
 
 def write_table(file: Path, readings: Readings) -> None:
