@@ -13,10 +13,10 @@ from sim.explain.averaging import NONE, Systematic
 from sim.explain.systematic import effects, people_like, systematic
 from sim.technique import Technique
 
-# One arm, so that the wrong cuff is wrong: 16 x 36 cm fits it, 16 x 30 cm is one size too small.
-ARM_CM = 37.0
-RIGHT_BLADDER, SMALL_BLADDER = "large adult", "adult"
-READINGS = 60
+# One arm, so that the wrong cuff is wrong: 16 x 32 cm fits it, 13.5 x 26 cm is one size too small.
+ARM_CM = 36.0
+RIGHT_BLADDER, SMALL_BLADDER = "16x32", "13.5x26"
+READINGS = 150
 SEED = 3
 
 # name -> label, fields of the technique, bladder

@@ -8,12 +8,15 @@ from sim.logs.summary import COUNTS, Row, Summary
 from sim.screens.charts.common import Spec, axis_y, chart, layer, point, rule
 
 _SHAPES = {"sbp": "triangle-up", "dbp": "triangle-down"}
-_NOON, _EVENING = 7, 19
+# Where a reading stands in its day if only the part of the day is known.
+_MORNING, _EVENING = 7, 19
+# So many readings are drawn, the latest ones: a screen has no room for more.
+_MOST = 600
 
 
 def timeline(found: Summary) -> Spec:
     """Filled marks count, hollow ones do not; a ring says doubtful; lines are the means."""
-    values = [_value(row, name) for row in found.rows for name in _SHAPES]
+    values = [_value(row, name) for row in found.rows[-_MOST:] for name in _SHAPES]
     numbers = [v["y"] for v in values]
     y = axis_y("mmHg", 10 * (min(numbers) // 10), 10 * (max(numbers) // 10 + 1))
     days = {v["x"][:10] for v in values}
@@ -48,6 +51,8 @@ def sentence(found: Summary) -> str:
     doubtful = sum(bool(row.doubts) for row in found.rows)
     others = len(found.rows) - counting
     text = f"{len(found.rows)} readings, of which {counting} count (filled) and {others} do not (hollow)."
+    if len(found.rows) > _MOST:
+        text += f" The latest {_MOST} are drawn."
     if doubtful:
         text += f" {doubtful} {'is' if doubtful == 1 else 'are'} doubtful (ringed)."
     if found.figures is not None:
@@ -59,7 +64,7 @@ def _value(row: Row, name: str) -> Spec:
     entry = row.entry
     when = entry.when.replace(tzinfo=None)
     if not entry.timed:
-        when = when.replace(hour=_EVENING if entry.part == "evening" else _NOON)
+        when = when.replace(hour=_EVENING if entry.part == "evening" else _MORNING)
     return {
         "x": when.isoformat(timespec="minutes"),
         "y": getattr(entry, name),
