@@ -39,6 +39,7 @@ def _bench(lesson: Lesson) -> None:
         return
     st.html(numbers_panel.panel(found, state.scheme))
     st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with))
+    _watch(lesson, state)
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
         _levers(lesson)
@@ -47,7 +48,6 @@ def _bench(lesson: Lesson) -> None:
             st.html(pictures.across(inputs))
     with eyes:
         closer.view(leads.leading(lesson.picture), lesson, inputs, found)
-    _watch(lesson, state)
     st.caption(LISTENER)
     closer.show(lesson, state, inputs, found)
     _categories(lesson)

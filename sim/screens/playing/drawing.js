@@ -3,6 +3,7 @@
 
 const CENT = 100, PERMILLE = 1000;
 const SMALL_PX = 13;
+const DOTS = [2, 3];
 
 class Canvas {
   // A canvas in CSS pixels, sharp on fine screens, with layers of the same size.
@@ -168,6 +169,11 @@ class Pictures {
     this.pressure = { x, y, box };
     this.pressure.still = canvas.layer((pen) => {
       this._grid(pen, box, y, ticks(shared.low, shared.high, box.bottom - box.top > 120 ? 6 : 3), "pressure in the cuff, mmHg");
+      if (shared.outside) {
+        const name = "on the artery", from = box.right - pen.measureText(name).width - 28;
+        line(pen, from, 8, from + 22, 8, looks.text, 1.4, DOTS);
+        words(pen, name, box.right, 8, looks.text, "right", "");
+      }
       track.truth.forEach((value, i) => {
         line(pen, box.left, y(value), box.right, y(value), looks.truth, 1.4, [6, 4]);
         words(pen, `● ${track.truthWords[i]}`, box.right + 5, y(value), looks.truth);
@@ -177,18 +183,9 @@ class Pictures {
       pen.globalAlpha = 0.55;
       trace(pen, track.artery, track.step, x, y, looks.truth, 1);
       pen.globalAlpha = 1;
-      if (shared.outside) this._onArtery(pen, x, y);
+      if (shared.outside) trace(pen, track.outside, track.step, x, y, looks.text, 1.2, DOTS);
       trace(pen, track.cuff, track.step, x, y, looks.text, 2);
     });
-  }
-
-  _onArtery(pen, x, y) {
-    // The pressure that reaches the artery, dotted and named on the side away from the cuff's line.
-    const { track, looks } = this, way = track.outside[0] < track.cuff[0] ? 1 : -1, i = this.at(0.04 * this.shared.seconds);
-    trace(pen, track.outside, track.step, x, y, looks.text, 1.2, [2, 3]);
-    const at = y(track.outside[i] / CENT);
-    if (way > 0) words(pen, "on the artery", x(0) + 3, at + 13, looks.text);
-    else words(pen, "on the artery", x(0) + 22, at - 7, looks.text);
   }
 
   _drawPressure(now, after) {
@@ -260,17 +257,23 @@ class Pictures {
     canvas.clear();
     canvas.copy(still);
     for (const [, cuff, height, kept] of track.beats.slice(0, shown)) {
-      const top = y(Math.min(height, shared.top));
+      const beyond = height > shared.top, top = beyond ? box.top : y(height);
       line(pen, x(cuff), box.bottom, x(cuff), top, kept ? looks.text : looks.quiet, kept ? 1.5 : 1, kept ? [] : [2, 3]);
       if (kept) disc(pen, x(cuff), top, 3.2, "#FFFFFF", looks.text);
       else cross(pen, x(cuff), top, 4, looks.quiet);
+      if (beyond) words(pen, "↑", x(cuff), top - 9, looks.quiet, "center", "");
     }
     const drawn = Math.round(Math.min(1, after / shared.curveDone) * track.curve.length);
+    pen.save();
+    pen.beginPath();
+    pen.rect(box.left, box.top, box.right - box.left, box.bottom - box.top);
+    pen.clip();
     pen.strokeStyle = looks.text;
     pen.lineWidth = 2.4;
     pen.beginPath();
     track.curve.slice(0, drawn).forEach(([cuff, height]) => pen.lineTo(x(cuff), y(height)));
     pen.stroke();
+    pen.restore();
     if (after < shared.pointsAt) return;
     track.points.forEach(([cuff, height], i) => {
       line(pen, x(cuff), box.bottom, x(cuff), y(height), looks.display, 2);

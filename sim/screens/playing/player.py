@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import math
 from functools import lru_cache
 from importlib import resources
 from typing import Any
@@ -30,6 +31,8 @@ _LOOKS = {
 }
 # The pressure on the artery gets a line of its own where it is further than this from that in the cuff [mmHg].
 _APART_MMHG = 3.0
+# Beats are shown whole up to this many times the tallest one of a recording that gave a reading.
+_TALLER = 1.5
 
 
 def show(watched: tuple[Watched, ...]) -> None:
@@ -56,7 +59,8 @@ def _shared(tracks: list[dict[str, Any]]) -> dict[str, Any]:
     """The ends of the axes, the same for all readings."""
     cuff = [value / 100 for track in tracks for value in (min(track["cuff"]), max(track["cuff"]))]
     artery = [value / 100 for track in tracks for value in (min(track["artery"]), max(track["artery"]))]
-    kept = [height for track in tracks for _, _, height, kept in track["beats"] if kept]
+    kept = [max([beat[2] for beat in track["beats"] if beat[3]], default=1.0) for track in tracks]
+    read = [height for height, track in zip(kept, tracks, strict=True) if track["display"]]
     low, high = min(cuff + artery), max(cuff + artery)
     return {
         "seconds": max(track["seconds"] for track in tracks),
@@ -64,7 +68,8 @@ def _shared(tracks: list[dict[str, Any]]) -> dict[str, Any]:
         "high": 10 * -(-high // 10),
         "cuffLow": 10 * (min(cuff) // 10),
         "cuffHigh": 10 * -(-max(cuff) // 10),
-        "top": 1.25 * max([*kept, 1.0]),
+        # Beats of a disturbed recording may run out of the picture, so that the others stay to be seen.
+        "top": 1.25 * max(1.0, min(max(kept), _TALLER * max(read, default=math.inf))),
         "outside": any(_apart(track) > _APART_MMHG for track in tracks),
         "after": AFTER_S,
         "curveDone": CURVE_DONE,

@@ -14,7 +14,6 @@ from sim.results import Result
 from sim.screens.charts import envelope, recording
 from sim.screens.playing.sides import Side
 from sim.screens.playing.tracks import track
-from sim.screens.words import sentence
 from sim.teach.inputs import Inputs
 
 
@@ -65,7 +64,7 @@ def _shown(result: Result) -> str:
     reading, resting, cuff = result.reading, result.truth.resting, result.truth.at_cuff
     under = f"the pressure in the artery under the cuff is {pair(cuff.sbp[0], cuff.dbp[0])}"
     if not reading.ok[0]:
-        return f"{under}, and there is no reading: {sentence(str(reading.reason[0])).rstrip('.')}"
+        return f"{under}, and there is no reading: {reading.reason[0]}"
     away = [round(float(getattr(reading, k)[0])) - round(float(getattr(resting, k)[0])) for k in ("sbp", "dbp")]
     off = "/".join(f"{d:+d}".replace("-", "−").replace("+0", "0") for d in away)
     return f"{under}, and the display shows {pair(reading.sbp[0], reading.dbp[0])}, off the usual pressure by {off}"
