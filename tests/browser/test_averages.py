@@ -46,8 +46,8 @@ def test_a_mistake_moves_the_fan_and_the_link_holds_it(server, page: Page):
 def test_a_log_goes_in_and_comes_out_as_fhir_and_is_forgotten(server, phone: Page):
     open_address(phone, f"{server}/averages?view=log")
     content = week().replace("2024-05-08,07:11", "2024-05-08,late")
-    file = {"name": "log.csv", "mimeType": "text/csv", "buffer": content.encode()}
-    phone.locator('input[type="file"]').set_input_files([file])  # type: ignore[list-item]
+    chooser = phone.locator('input[type="file"]')
+    chooser.set_input_files({"name": "log.csv", "mimeType": "text/csv", "buffer": content.encode()})
     settle(phone)
     expect(phone.get_by_text("1 of 28 rows could not be read")).to_be_visible()
     expect(phone.locator(".number.display")).to_contain_text("of 23 readings")
