@@ -10,6 +10,7 @@ import pytest
 
 from sim import Instrument, Subject, Technique, measure
 from sim.body.artery import area
+from sim.estimate.fixed_ratio import SYSTOLIC_RATIO
 from sim.explain.mistakes import mistakes
 from sim.explain.playback import playback
 from sim.figures.numbers import pair
@@ -93,7 +94,7 @@ def test_the_track_is_the_recording_the_beats_and_the_display(played):
     assert given["display"] == pair(played.result.reading.sbp[0], played.result.reading.dbp[0])
     taken = np.array(given["points"])
     assert taken[1, 1] == max(taken[:, 1])
-    assert taken[0, 1] / taken[1, 1] == pytest.approx(0.56, abs=0.02)
+    assert taken[0, 1] / taken[1, 1] == pytest.approx(SYSTOLIC_RATIO, abs=0.02)
     assert [len(given[name]) for name in ("pulses", "artery", "outside", "opening")] == [len(given["cuff"])] * 4
 
 
@@ -171,6 +172,28 @@ def test_both_sides_begin_with_the_same_beats():
     raised = np.array(first["artery"][:500]) - np.array(second["artery"][:500])
     assert np.ptp(raised) <= 2  # hundredths: the weight of blood alone
     assert raised.mean() / 100 == pytest.approx(12 * 0.78, abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("values", "drawn"),
+    [
+        ({"instrument.bladder": "10.5x21"}, True),  # far too small: less arrives than is in the cuff
+        ({"technique.cuff_turned_deg": 90.0}, False),
+    ],
+)
+def test_the_pressure_on_the_artery_is_drawn_where_it_is_not_that_in_the_cuff(values, drawn):
+    lesson = next(each for each in LESSONS if each.name == "02-cuff-size")
+    watched = tuple(watch(side, 1, False) for side in sides(lesson, lesson.inputs(values)))
+    assert player.data(watched)["shared"]["outside"] is drawn
+
+
+def test_beats_of_a_disturbed_recording_do_not_flatten_the_other():
+    lesson = LESSONS[0]
+    subject, technique, instrument = lesson.inputs()
+    disturbed = (subject, technique.replace(movement_mmhg=20), instrument)
+    watched = tuple(watch(side, 1, False) for side in sides(lesson, disturbed))
+    tallest = max(height for _, _, height, kept in watched[1].track["beats"] if kept)
+    assert player.data(watched)["shared"]["top"] <= 2 * tallest
 
 
 # The page

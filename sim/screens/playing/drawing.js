@@ -231,7 +231,7 @@ class Pictures {
   }
 
   _envelope() {
-    const canvas = this.canvases.envelope, box = this._frame(canvas, 26, 20, 14), { shared, track, looks } = this;
+    const canvas = this.canvases.envelope, box = this._frame(canvas, 34, 20, 14), { shared, track, looks } = this;
     const x = straight(shared.cuffHigh, shared.cuffLow, box.left, box.right), y = straight(0, shared.top, box.bottom, box.top);
     this.envelope = { x, y, box };
     this.envelope.still = canvas.layer((pen) => {

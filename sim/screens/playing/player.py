@@ -79,10 +79,10 @@ def _shared(tracks: list[dict[str, Any]]) -> dict[str, Any]:
 
 
 def _apart(track: dict[str, Any]) -> float:
-    """How far the pressure on the artery is at most from that in the cuff, between the true pressures [mmHg]."""
+    """How far the pressure on the artery is on average from that in the cuff, between the true pressures [mmHg]."""
     sbp, dbp = (100 * value for value in track["truth"])
-    pairs = zip(track["cuff"], track["outside"], strict=True)
-    return max((abs(c - o) / 100 for c, o in pairs if dbp <= o <= sbp), default=0.0)
+    apart = [abs(c - o) / 100 for c, o in zip(track["cuff"], track["outside"], strict=True) if dbp <= o <= sbp]
+    return math.fsum(apart) / max(1, len(apart))
 
 
 @lru_cache(maxsize=1)
