@@ -33,7 +33,7 @@ MARKS = (
 # ratios for each unit above that mean (sim.study.calibrate_corrected; a test works them out again).
 USUAL_MARKS = (23.46, 35.86, 22.01, 0.3901, 0.3377, 0.5545)
 SYSTOLIC_BY_MARK = (0.5148, -0.4161, 0.09304, 51.05, -48.16, -14.32)
-DIASTOLIC_BY_MARK = (0.2905, -0.1287, 0.09561, 57.43, -4.681, -72)
+DIASTOLIC_BY_MARK = (0.2905, -0.1287, 0.09561, 57.43, -4.681, -72.0)
 # No correction is larger than this [mmHg]: beyond, the marks are of something else.
 MOST_MMHG = 20.0
 

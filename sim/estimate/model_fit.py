@@ -32,6 +32,8 @@ _ENOUGH = np.array([0.02, 0.02, 0.005, 0.005, 0.005, 0.0005])
 # Least scatter of the amplitudes about the model that is believed, over the largest one.
 _LEAST_SCATTER = 0.01
 _FIRST_SCATTER = 0.06
+# Above this uncertainty there is no reading: no ordinary recording comes near it [mmHg].
+_MOST_SD_MMHG = 8.0
 # So many beats must lie beyond a pressure that is found.
 _LEAST_BEYOND = 2
 # A pressure shows in the few beats on its flank, and wanders: its mean over the measurement is uncertain by about this
@@ -78,7 +80,7 @@ class ModelFit:
         covered = [(osc.kept & (side > 0)).sum(axis=1) >= _LEAST_BEYOND for side in beyond]
         sbp, dbp = (np.where(covered[k], found[:, k], np.nan) for k in (SBP, DBP))
         sd = [np.hypot(error[:, k], _WANDER_MMHG[k]) for k in (SBP, DBP)]
-        return reading(osc, peak, sbp, dbp, peak_mmhg, sd)
+        return reading(osc, peak, sbp, dbp, peak_mmhg, sd, _MOST_SD_MMHG)
 
     def _start(self, osc: Oscillogram, at: np.ndarray, peak_mmhg: np.ndarray, peak: np.ndarray) -> np.ndarray:
         """Where the search begins, (n, 6)."""

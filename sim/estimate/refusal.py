@@ -34,12 +34,18 @@ def reading(
     dbp: np.ndarray,
     mean: np.ndarray,
     sd: Sequence[np.ndarray] | None = None,
+    most_sd_mmhg: float = np.inf,
 ) -> Reading:
     """The readings of n oscillograms whose pressures were found, or the reasons why there are none.
 
-    peak_mmhg: (n,) height of the envelope's peak; sbp, dbp: (n,) NaN where not found; sd: their standard errors
+    peak_mmhg: (n,) height of the envelope's peak; sbp, dbp: (n,) NaN where not found; sd: their standard errors, of
+    which one beyond most_sd_mmhg counts as movement, as do pressures that are not in order
     """
     reason = why_not(osc, peak_mmhg, sbp, dbp)
+    doubtful = ~((sbp > mean) & (mean > dbp))
+    if sd is not None:
+        doubtful |= np.maximum(*sd) > most_sd_mmhg
+    reason = np.where((reason == "") & doubtful, MOVEMENT, reason)
     ok = reason == ""
     rate = 60 / usual(osc.end_s - osc.time_s, osc.kept & (osc.amplitude_mmhg >= 0.3 * peak_mmhg[:, None]))
     sbp, dbp, mean, rate = (np.where(ok, values, np.nan) for values in (sbp, dbp, mean, rate))

@@ -53,13 +53,18 @@ def people(
     instrument: dict[str, Any] | None = None,
     *,
     ideal: bool = False,
+    draw: int = 0,
 ) -> Taken:
-    """The twelve, with some fields of person, technique and instrument changed; `ideal` leaves nothing to chance."""
-    return _people(*(tuple(sorted((given or {}).items())) for given in (subject, technique, instrument)), ideal).copy()
+    """The twelve, with some fields of person, technique and instrument changed; `ideal` leaves nothing to chance.
+
+    draw: which draw of chance
+    """
+    changes = (tuple(sorted((given or {}).items())) for given in (subject, technique, instrument))
+    return _people(*changes, ideal, draw).copy()
 
 
 @lru_cache(maxsize=32)
-def _people(subject: tuple, technique: tuple, instrument: tuple, ideal: bool) -> Taken:
+def _people(subject: tuple, technique: tuple, instrument: tuple, ideal: bool, draw: int) -> Taken:
     usual = {
         "sbp": _SBP,
         "dbp": _DBP,
@@ -69,7 +74,7 @@ def _people(subject: tuple, technique: tuple, instrument: tuple, ideal: bool) ->
     }
     who = Subject(**(usual | dict(subject)))
     how, cuff = Technique(**dict(technique)), Instrument(bladder=choose(who.arm_circumference_cm), **dict(instrument))
-    rng = None if ideal else np.random.default_rng(_SEED)
+    rng = None if ideal else np.random.default_rng([_SEED, draw])
     recording, truth = record(who.spread(PEOPLE), how.spread(PEOPLE), cuff.spread(PEOPLE), rng)
     return Taken(recording, truth.at_measurement)
 

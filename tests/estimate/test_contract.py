@@ -22,6 +22,7 @@ KNOWN = {
         "long recordings",
         "ordinary recordings",
         "irregular rhythm",
+        "artefacts",
     }
 }
 

@@ -56,7 +56,7 @@ def test_beats_that_lie_apart_cost_something(sbp, dbp, a, b):
 
 
 def test_the_edges_of_a_real_cuff_move_the_slopes():
-    """Noise-free, 120/80, whole model. Derived beforehand: about -3/-0.5; the recording gives -3.8/-1.6, the rest being
+    """Noise-free, 120/80, whole model. Derived beforehand: about -3/-0.5; the recording gives -4/-2, the rest being
     what the cuff's own pulse and beats 1.7 to 2.6 mmHg apart add. Mean over rates of 1 to 3 mmHg/s and two bladders."""
     sharp = Slope(build=SHARP.build)
     off = []
