@@ -8,6 +8,19 @@ from sim.teach.lesson import load_all
 LESSONS = {lesson.name: lesson for lesson in load_all()[0]}
 
 
+def case_of(lesson):
+    """The lesson's fresh case, which it must have."""
+    assert lesson.case is not None
+    return lesson.case
+
+
+def figures(effect):
+    """A finding's effect, which must have figures on both sides."""
+    assert effect.published is not None
+    assert effect.model is not None
+    return effect
+
+
 def by_field(lesson, values):
     """Levers by the last part of their name to levers by field."""
     fields = {lever.name: lever.field for lever in lesson.levers}

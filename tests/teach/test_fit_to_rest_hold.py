@@ -11,7 +11,7 @@ from sim import Instrument, Technique, measure
 from sim.body.responses import responses
 from sim.cuff.transmission import contact_width_cm
 from sim.explain.breakdown import breakdown
-from tests.teach.bench import LESSONS, bias, by_field, effect, ideal, readings
+from tests.teach.bench import LESSONS, bias, by_field, case_of, effect, ideal, readings
 
 FIT, TURNED, CREASE, POSTURE, REST = (
     LESSONS[name] for name in ("05-fit", "06-cuff-turned", "07-elbow-crease", "08-posture", "09-rest")
@@ -89,7 +89,7 @@ def test_fit_the_rule_of_fingers_asks_for_a_slack_that_hardly_moves_a_reading():
 
 
 def test_fit_case_two_mistakes_in_opposite_directions_largely_cancel():
-    subject, technique, instrument = FIT.case.inputs
+    subject, technique, instrument = case_of(FIT).inputs
     alone = [
         measure(subject, technique.replace(**{name: 0}), instrument, ideal=True).bias.sbp[0]
         for name in ("wrinkle_cm", "cuff_below_heart_cm")
@@ -136,7 +136,7 @@ def test_turned_a_narrow_bladder_does_harm_wherever_the_mark_is():
 
 def test_turned_case_both_push_upwards_and_the_size_is_the_larger():
     """'That removes the smaller of two mistakes'; 'in the model both push upwards'."""
-    subject, technique, instrument = TURNED.case.inputs
+    subject, technique, instrument = case_of(TURNED).inputs
     straight = measure(subject, technique.replace(cuff_turned_deg=0), instrument, ideal=True).bias.sbp[0]
     turning = bias(TURNED.case)[0] - straight
     assert straight > turning > 2
@@ -213,7 +213,7 @@ def test_posture_case_the_model_adds_the_responses():
     """'the model simply adds them'"""
     single = [effect(POSTURE, legs="knees"), effect(POSTURE, back="unsupported")]
     assert effect(POSTURE, legs="knees", back="unsupported") == pytest.approx(sum(single), abs=0.5)
-    subject, technique, instrument = POSTURE.case.inputs
+    subject, technique, instrument = case_of(POSTURE).inputs
     measured = measure(subject, technique, instrument, ideal=True).truth.at_measurement
     assert measured.sbp[0] - subject.sbp == pytest.approx(6.7 + 2.3, abs=0.1)
 

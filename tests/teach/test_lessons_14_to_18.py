@@ -14,7 +14,7 @@ from sim.estimate.fixed_ratio import NOT_HIGH_ENOUGH, SYSTOLIC_RATIO, FixedRatio
 from sim.estimate.slope import Slope
 from sim.study.cohort import cohort
 from sim.technique import Technique
-from tests.teach.bench import LESSONS, bias, by_field, effect, ideal, reading, readings, steps
+from tests.teach.bench import LESSONS, bias, by_field, case_of, effect, ideal, reading, readings, steps
 
 FIRST, TWO, CANNOT, INSTRUMENT = (
     LESSONS[name] for name in ("14-first-reading", "15-two-algorithms", "16-cannot-be-right", "17-the-instrument")
@@ -69,7 +69,7 @@ def test_first_readings_of_the_model_lie_closer_together_than_those_of_people():
 
 
 def test_first_case_lands_on_either_side_of_140():
-    subject, technique, instrument = FIRST.case.inputs
+    subject, technique, instrument = case_of(FIRST).inputs
     shown = measure(subject, technique, instrument, rng=np.random.default_rng(4), n=100).reading.sbp
     assert 0.1 < (shown >= 140).mean() < 0.9
 
