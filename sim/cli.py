@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 
 from sim import PARAMETERS_VERSION, __version__
-from sim.commands import app, average, lessons, measure, read, recordings, schedule, score, study, validate
+from sim.commands import app, average, handout, lessons, measure, read, recordings, schedule, score, study, validate
 from sim.commands.parser import Parser, UsageError
 from sim.fields import FieldError
 
@@ -22,6 +22,7 @@ says, what was true, and why they differ.
 
   cuffbias app                               the lessons, in the browser
   cuffbias lessons                           which lessons there are
+  cuffbias handout LESSON                    a lesson's page to print for patients
   cuffbias measure                           one reading, everything done right
   cuffbias measure --cuff-below-heart 10     the cuff 10 cm too low
   cuffbias measure --help                    everything that can go wrong
@@ -74,6 +75,6 @@ def _parser() -> Parser:
     version = f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}"
     parser.add_argument("--version", action="version", version=version, help="the program's version and its model's")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
-    for command in (measure, schedule, average, lessons, validate, score, study, recordings, read, app):
+    for command in (measure, schedule, average, lessons, handout, validate, score, study, recordings, read, app):
         command.add_to(commands)
     return parser

@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sim.teach.safety import ARMS, ARMS_TITLE
+from sim.teach.safety import EMERGENCY_NONE as EMERGENCY_NONE
+from sim.teach.safety import EMERGENCY_SOURCE as EMERGENCY_SOURCE
+from sim.teach.safety import EMERGENCY_SYMPTOMS as EMERGENCY_SYMPTOMS
+from sim.teach.safety import EMERGENCY_TITLE as EMERGENCY_TITLE
+
 SHORT = (
     "A simulation for teaching, not a medical device. It says nothing about your own pressure or anyone else's: "
     "for that, measure properly, repeat, and ask your clinician."
@@ -15,16 +21,6 @@ LISTENER = (
     "74 studies, Picone DS, et al. J Am Coll Cardiol 2017;70:572, "
     "[DOI 10.1016/j.jacc.2017.05.064](https://doi.org/10.1016/j.jacc.2017.05.064)."
 )
-
-EMERGENCY_TITLE = "A real reading of 180/120 or more"
-EMERGENCY_SYMPTOMS = (
-    "**With chest pain, breathlessness, weakness or numbness, trouble speaking or seeing, or a severe headache: "
-    "call the emergency services at once**, by your local advice."
-)
-EMERGENCY_NONE = (
-    "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon."
-)
-EMERGENCY_SOURCE = "From memory, after the American guideline. Where your local emergency advice differs, follow that."
 
 
 @dataclass(frozen=True)
@@ -50,9 +46,8 @@ CAUTIONS = (
         "The purpose of this simulator",
     ),
     Caution(
-        "Arms not to use",
-        "Not the arm with a dialysis fistula, with lymphoedema or lymph nodes removed, with an intravenous line, with "
-        "an injury or after a recent operation, unless the clinician says so.",
+        ARMS_TITLE,
+        ARMS,
         "Common practice",
     ),
     Caution(

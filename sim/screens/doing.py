@@ -6,6 +6,7 @@ import streamlit as st
 
 from sim.screens.address import State
 from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.teach.handout import file_name, handout
 from sim.teach.lesson import Lesson
 
 
@@ -18,6 +19,15 @@ def show(lesson: Lesson, state: State) -> None:
         st.markdown("\n".join(f"{i}. {step}" for i, step in enumerate(lesson.takeaway.steps, 1)))
     with doing:
         st.markdown(lesson.sections["What to do"])
+        st.download_button(
+            "Page to print for patients",
+            handout(lesson),
+            file_name(lesson),
+            "text/html",
+            on_click="ignore",
+            icon=":material/print:",
+            key=f"{lesson.name}/handout",
+        )
     with open_questions:
         st.subheader("What is not known", anchor=False)
         st.markdown(lesson.sections["What is not known"])
