@@ -173,7 +173,10 @@ def test_a_map_that_cannot_be(call, words):
 
 
 def test_the_command_scores_an_algorithm_of_ones_own(mine, tmp_path, capsys):
-    assert main(["score", mine, "--subjects", "45", "--workers", "1", "--out", str(tmp_path), "--csv"]) == 0
+    assert (
+        main(["score", mine, "--subjects", "40", "--readings", "1", "--workers", "1", "--out", str(tmp_path), "--csv"])
+        == 0
+    )
     printed = capsys.readouterr().out
     assert "of 19 kept of what every algorithm must keep" in " ".join(printed.split())
     assert "had <enough>" in printed
@@ -188,7 +191,7 @@ def test_the_command_scores_an_algorithm_of_ones_own(mine, tmp_path, capsys):
         "report.html",
         "report.pdf",
     }
-    assert len((tmp_path / "readings.csv").read_text().splitlines()) == 1 + 2 * 45 * 3
+    assert len((tmp_path / "readings.csv").read_text().splitlines()) == 1 + 2 * 40
 
 
 def test_the_command_measures_a_population(capsys):
