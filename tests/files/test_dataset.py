@@ -1,0 +1,68 @@
+"""Data sets of recordings with their truth come back to the last bit; damaged ones are told."""
+
+import numpy as np
+import pytest
+
+from sim.cuff.instrument import Instrument
+from sim.files.dataset import dataset, read_dataset, write_dataset
+from sim.files.errors import FileError
+from sim.measurement import measure
+from sim.study.cohort import cohort
+from sim.technique import Technique
+
+
+@pytest.fixture(scope="module")
+def data():
+    people = cohort(5, np.random.default_rng(5))
+    made = measure(people, Technique(), Instrument(), rng=np.random.default_rng(6))
+    return dataset(made.recording, made.truth, people, Technique(), Instrument(), seed=6)
+
+
+@pytest.mark.parametrize("suffix", [".npz", ".parquet"])
+def test_a_data_set_comes_back_to_the_last_bit(data, tmp_path, suffix):
+    write_dataset(tmp_path / f"a{suffix}", data)
+    again = read_dataset(tmp_path / f"a{suffix}")
+    assert again.recording.sampling_hz == data.recording.sampling_hz
+    assert np.array_equal(again.recording.samples, data.recording.samples)
+    assert np.array_equal(again.recording.pressure_mmhg, data.recording.pressure_mmhg, equal_nan=True)
+    for stage in ("resting", "at_measurement", "at_cuff"):
+        for name in ("sbp", "dbp", "map"):
+            assert np.array_equal(getattr(getattr(again.truth, stage), name), getattr(getattr(data.truth, stage), name))
+    assert set(again.inputs) == set(data.inputs)
+    assert all(np.array_equal(again.inputs[name], values) for name, values in data.inputs.items())
+    assert again.inputs["instrument.bladder"].tolist() == ["adult"] * 5
+    assert again.inputs["subject.age_years"].tolist() == data.inputs["subject.age_years"].tolist()
+    assert dict(again.origin) == dict(data.origin)
+    assert again.origin["seed"] == 6
+
+
+def test_others_read_the_data_set(data, tmp_path):
+    import pandas
+
+    write_dataset(tmp_path / "a.parquet", data)
+    frame = pandas.read_parquet(tmp_path / "a.parquet")
+    assert len(frame) == 5
+    assert np.array_equal(frame["pressure_mmhg"][0], data.recording.pressure_mmhg[0, : data.recording.samples[0]])
+
+
+@pytest.mark.parametrize("suffix", [".npz", ".parquet"])
+def test_a_damaged_data_set_is_told(data, tmp_path, suffix):
+    file = tmp_path / f"a{suffix}"
+    write_dataset(file, data)
+    whole = file.read_bytes()
+    for part in (whole[: len(whole) // 2], b"", b"no such thing"):
+        file.write_bytes(part)
+        with pytest.raises(FileError, match=f"a{suffix}: must be a data set of recordings, whole and unchanged"):
+            read_dataset(file)
+    with pytest.raises(FileError, match=r"a.txt: must end in .npz or .parquet"):
+        read_dataset(tmp_path / "a.txt")
+    with pytest.raises(FileError, match="cannot be read"):
+        read_dataset(tmp_path / f"none{suffix}")
+    with pytest.raises(FileError, match="cannot be written"):
+        write_dataset(tmp_path / "none" / f"a{suffix}", data)
+
+
+def test_a_data_set_of_pickles_is_not_opened(tmp_path):
+    np.savez(tmp_path / "a.npz", origin=np.array([{"a": 1}], dtype=object))
+    with pytest.raises(FileError, match="must be a data set"):
+        read_dataset(tmp_path / "a.npz")
