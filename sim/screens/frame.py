@@ -47,6 +47,7 @@ def _pages() -> dict[str, Any]:
         "lesson": st.Page(_HERE / "page_files" / "lesson.py", title="Lesson", url_path="lesson"),
         "playing": st.Page(_HERE / "page_files" / "watch.py", title="Watch a reading", url_path="watch"),
         "averages": st.Page(_HERE / "page_files" / "averages.py", title="Averages", url_path="averages"),
+        "algorithms": st.Page(_HERE / "page_files" / "algorithms.py", title="Algorithms", url_path="algorithms"),
         "evidence": st.Page(_HERE / "page_files" / "evidence.py", title="Evidence and limits", url_path="evidence"),
         "safety": st.Page(_HERE / "page_files" / "cautions.py", title="Cautions", url_path="cautions"),
     }
@@ -58,6 +59,7 @@ def _masthead() -> None:
         st.space("stretch")
         st.page_link(page("home"), label="Lessons")
         st.page_link(page("averages"), label="Averages")
+        st.page_link(page("algorithms"), label="Algorithms")
         st.page_link(page("evidence"), label="Evidence")
         st.page_link(page("safety"), label="Cautions")
 

@@ -10,7 +10,8 @@ from sim.explain.population import population
 from sim.explain.probabilities import CategoryChance, Usual, category_chances, given_one_reading
 from sim.explain.schedules import schedules
 from sim.explain.variation import usual
-from sim.screens.averaging import asking, chances
+from sim.screens import asking
+from sim.screens.averaging import chances
 from sim.screens.closer import draw
 from sim.screens.words import plain
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens.averaging import asking, naming, people, real_log, repeat, surprising
+from sim.screens import asking
+from sim.screens.averaging import naming, people, real_log, repeat, surprising
 from sim.screens.cautions import ONE_READING
 
 # Short names for phones, and the question that each answers.

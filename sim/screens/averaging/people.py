@@ -11,7 +11,8 @@ from sim.explain.averaging import Law, mean_error
 from sim.explain.population import Effect, Labels, Share, effect, population, populations, published
 from sim.explain.schedules import schedules
 from sim.explain.variation import usual
-from sim.screens.averaging import asking, shares, taking
+from sim.screens import asking
+from sim.screens.averaging import shares, taking
 from sim.screens.closer import draw
 from sim.screens.words import plain
 

@@ -16,7 +16,8 @@ from sim.logs.read import read_log
 from sim.logs.summary import Summary, summarise
 from sim.logs.write_csv import write_csv
 from sim.logs.write_fhir import write_fhir
-from sim.screens.averaging import asking, chances, example, timeline
+from sim.screens import asking
+from sim.screens.averaging import chances, example, timeline
 from sim.screens.closer import draw
 from sim.screens.words import plain, sentence
 

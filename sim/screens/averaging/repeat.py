@@ -10,7 +10,8 @@ from sim.explain.choosing import dropped, first_day_worth_dropping, needed
 from sim.explain.schedules import Layout, Schedule, schedules
 from sim.explain.variation import Variation, usual
 from sim.figures.numbers import signed
-from sim.screens.averaging import asking, comparing, fan, taking
+from sim.screens import asking
+from sim.screens.averaging import comparing, fan, taking
 from sim.screens.closer import draw
 
 _PEOPLE = 8

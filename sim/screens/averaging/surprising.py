@@ -12,7 +12,8 @@ from sim.cuff.bladder import bladders, choose
 from sim.cuff.instrument import Instrument
 from sim.explain.impossible import Judgement, first_words, judge, words
 from sim.fields import FieldError
-from sim.screens.averaging import asking, spans
+from sim.screens import asking
+from sim.screens.averaging import spans
 from sim.screens.closer import draw
 from sim.screens.words import plain, sentence
 from sim.technique import Technique

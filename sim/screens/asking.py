@@ -10,7 +10,7 @@ from typing import Any
 
 import streamlit as st
 
-_PREFIX = "averages/"
+_PREFIX = "asked/"
 
 
 def slider(

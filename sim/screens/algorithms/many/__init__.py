@@ -1,0 +1,1 @@
+"""A study of many people: planned, run, read, downloaded."""

@@ -1,0 +1,1 @@
+"""One recording, its beats and envelope, and what each algorithm reads from it."""
