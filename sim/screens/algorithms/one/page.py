@@ -2,6 +2,114 @@
 
 from __future__ import annotations
 
+import streamlit as st
+
+from sim.fields import FieldError
+from sim.files.errors import FileError
+from sim.results import Oscillogram
+from sim.screens import asking
+from sim.screens.algorithms.one import own, reading, simulated, table, taking_away, uploading
+from sim.screens.algorithms.one.reading import Read, Step
+from sim.screens.algorithms.one.source import Source
+from sim.screens.charts import several, trace
+from sim.screens.closer import draw
+from sim.screens.words import plain, sentence
+
+FROM = {"arm": "A simulated arm", "file": "A file of my own"}
+TRUTH_UNKNOWN = (
+    "What the true pressure was is not known for a recording from a file, so no error can be given: algorithms that "
+    "agree may all be wrong. The recording is shown as it is; nothing in it is corrected."
+)
+
 
 def show() -> None:
     """Ask for a recording, then show it."""
+    st.markdown(
+        "One recording, read by several algorithms. From a simulated arm, where the true pressure is known, or from a "
+        "file of your own. The page is for prototypes of algorithms: it is no medical device, and nothing read here is "
+        "to act on."
+    )
+    _bench()
+
+
+@st.fragment
+def _bench() -> None:
+    """What follows a lever; alone it runs again when one moves."""
+    where = asking.segments("from", "Where the recording comes from", FROM)
+    hands, eyes = st.columns([9, 11], gap="large")
+    source, trouble = None, ""
+    with hands:
+        try:
+            source = simulated.ask() if where == "arm" else uploading.ask()
+        except FieldError as error:
+            trouble = plain(sentence(str(error)))
+        except FileError as error:
+            trouble = plain(sentence(str(error)))
+        names = reading.ask_names()
+        step = _ask_step()
+    reads = reading.read(source, names, step) if source is not None else []
+    with eyes:
+        if trouble:
+            st.warning(trouble, icon=":material/tune:" if where == "arm" else ":material/description:")
+        elif source is None:
+            st.info("Choose a file, or use the example.", icon=":material/description:")
+        else:
+            _algorithms(source, reads, step)
+    if source is not None:
+        _recording(source, reads, step)
+        taking_away.show(source, reads, step)
+        own.show(source, step)
+
+
+def _ask_step() -> Step:
+    with st.expander("Exchange the step in the middle", icon=":material/swap_horiz:"):
+        st.markdown(
+            "Between the recording and the pressures stands the oscillogram: how high each beat is, at which pressure "
+            "of the cuff, and the curve through the beats. Here it can be made in another way."
+        )
+        step = reading.ask_step()
+        st.caption(
+            "The built-in ratios and corrections were calibrated for the usual step. With another one their readings "
+            "move, which says how much depends on the step, and not that the step is worse."
+        )
+    return step
+
+
+def _algorithms(source: Source, reads: list[Read], step: Step) -> None:
+    """The oscillogram with what each algorithm took from it, and the table."""
+    if not reads:
+        st.info("Tick an algorithm to let it read this recording.", icon=":material/check_box:")
+        return
+    readings = {read.label: read.reading for read in reads}
+    truth = source.truth.at_cuff if source.truth is not None else None
+    words = several.sentence(readings, truth)
+    spec = several.several(readings, truth)
+    if spec is not None:
+        draw(spec, words, "several")
+    st.caption(words)
+    st.html(table.html(reads, source.truth))
+    st.caption(table.legend(reads, source.truth))
+    if step.words():
+        st.info(f"The step is exchanged: {step.words()}. The built-in ratios were calibrated for the usual one.",
+                icon=":material/swap_horiz:")  # fmt: skip
+    if source.truth is None:
+        st.info(TRUTH_UNKNOWN, icon=":material/help:")
+
+
+def _recording(source: Source, reads: list[Read], step: Step) -> None:
+    """Cuff pressure over time, and the pulses in it."""
+    st.subheader("The recording", anchor=False)
+    found = _beats(source, reads, step)
+    truth = source.truth.at_cuff if source.truth is not None else None
+    words = trace.sentence(source.recording, found, truth)
+    draw(trace.pressure(source.recording, found, truth), words, "trace")
+    st.caption(words)
+    words = trace.pulses_sentence(source.recording, found)
+    draw(trace.pulses(source.recording, found), words, "pulses")
+    st.caption(words)
+
+
+def _beats(source: Source, reads: list[Read], step: Step) -> Oscillogram | None:
+    """The beats to mark: those of the first algorithm, or of the usual one where none was asked."""
+    asked = reads or reading.read(source, [reading.FIRST], step)
+    return asked[0].reading.oscillogram

@@ -1,0 +1,155 @@
+"""Files of one's own, as bytes, opened as recordings: whatever is wrong with them is told in one line."""
+
+from __future__ import annotations
+
+import re
+import zipfile
+from collections.abc import Mapping
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import numpy as np
+
+from sim.files.any_file import MANY
+from sim.files.csv_file import read_csv
+from sim.files.dataset import Dataset, read_dataset
+from sim.files.errors import FileError
+from sim.files.units import PRESSURE_MMHG, SAMPLING_HZ, UNITS
+from sim.files.wfdb_file import read_wfdb
+from sim.files.wfdb_header import read_header
+from sim.results import Recording
+
+TABLES, HEADER, SAMPLES = (".csv", ".txt", ".tsv"), ".hea", ".dat"
+SUFFIXES = (*TABLES, HEADER, SAMPLES, *MANY)
+# Numbers that a data set may unpack to: a small file can be packed from very many.
+MOST_NUMBERS = 20_000_000
+
+Files = Mapping[str, bytes]
+
+
+def openable(files: Files) -> list[str]:
+    """The files among these that can be opened. Raises FileError where there is none."""
+    found = [name for name in files if Path(name).suffix.lower() in (*TABLES, HEADER, *MANY)]
+    if not found:
+        name = next(iter(files))
+        if Path(name).suffix.lower() == SAMPLES:
+            raise FileError(Path(safe(name)), None, None, "has the samples of a WFDB record: add its header (.hea)")
+        raise FileError(Path(safe(name)), None, None, f"must end in {', '.join(SUFFIXES)}")
+    return found
+
+
+def signals(files: Files, name: str) -> dict[int, str]:
+    """The signals in units of pressure of a WFDB record that has more than one, by number. Raises FileError."""
+    if Path(name).suffix.lower() != HEADER:
+        return {}
+    with TemporaryDirectory() as folder:
+        header = read_header(_put(Path(folder), files, name))
+    units = {unit.lower() for unit in UNITS}
+    found = {
+        k: f"{signal.description or 'no description'} [{signal.unit}], number {k}"
+        for k, signal in enumerate(header.signals)
+        if signal.unit.lower() in units
+    }
+    return found if len(found) > 1 else {}
+
+
+def opened(files: Files, name: str, signal: int | None = None) -> tuple[Recording, Dataset | None]:
+    """The recordings in a file, and the data set that they come from, if any. Raises FileError.
+
+    signal: which of a WFDB record, by number, where it has more than one
+    """
+    suffix = Path(name).suffix.lower()
+    with TemporaryDirectory() as folder:
+        file = _put(Path(folder), files, name)
+        if suffix in TABLES:
+            return read_csv(file), None
+        if suffix == HEADER:
+            return _record(file, files, signal), None
+        data = _many(file)
+        return data.recording, data
+
+
+def safe(name: str) -> str:
+    """A name without folders or odd letters; every name that a WFDB header may use stays as it is."""
+    return re.sub(r"[^\w.+ -]", "_", name.replace("\\", "/").rsplit("/", 1)[-1])[-100:].lstrip(".") or "file"
+
+
+def _put(folder: Path, files: Files, name: str) -> Path:
+    """The file in a folder; a header with all files of samples beside it."""
+    own = Path(safe(name))
+    path = folder / own.with_suffix(own.suffix.lower())
+    path.write_bytes(files[name])
+    if own.suffix.lower() == HEADER:
+        for other in files:
+            if Path(other).suffix.lower() not in (HEADER, *TABLES, *MANY):
+                (folder / safe(other)).write_bytes(files[other])
+    return path
+
+
+def _record(file: Path, files: Files, signal: int | None) -> Recording:
+    there = {safe(name) for name in files}
+    for found in read_header(file).signals:
+        if found.file not in there:
+            raise FileError(
+                file, found.line, 1, f"names {found.file} as the file of samples: choose both files together"
+            )
+    return read_wfdb(file, signal)
+
+
+def _many(file: Path) -> Dataset:
+    """A data set that is one, and not too large. Raises FileError."""
+    whole = "must be a data set of recordings, whole and unchanged"
+    try:
+        numbers = _numbers(file)
+        if numbers > MOST_NUMBERS:
+            raise FileError(file, None, None, f"must hold at most {MOST_NUMBERS:,} numbers, and holds {numbers:,}")
+        data = read_dataset(file)
+        _hold_to(file, data)
+    except (AttributeError, TypeError, IndexError, NotImplementedError, zipfile.BadZipFile) as error:
+        raise FileError(file, None, None, f"{whole} ({error})") from None
+    return data
+
+
+def _numbers(file: Path) -> int:
+    """About how many numbers a data set unpacks to, told by its table of contents. Raises FileError."""
+    if file.suffix == ".npz":
+        with zipfile.ZipFile(file) as packed:
+            return sum(part.file_size for part in packed.infolist()) // 8
+    import pyarrow as pa
+    import pyarrow.parquet as pq
+
+    try:
+        contents = pq.ParquetFile(file).metadata
+    except (pa.ArrowException, OSError) as error:
+        raise FileError(file, None, None, f"must be a Parquet file ({str(error).splitlines()[0]})") from None
+    groups = [contents.row_group(k) for k in range(contents.num_row_groups)]
+    return sum(group.column(k).num_values for group in groups for k in range(group.num_columns))
+
+
+def _hold_to(file: Path, data: Dataset) -> None:
+    """Raise FileError where the arrays of a data set do not go together."""
+    r = data.recording
+    n = len(r)
+    stages = (data.truth.resting, data.truth.at_measurement, data.truth.at_cuff)
+    truths = [getattr(stage, name) for stage in stages for name in ("sbp", "dbp", "map")]
+
+    def hold(kept: bool, expected: str) -> None:
+        if not kept:
+            raise FileError(file, None, None, f"must be a data set of recordings: {expected}")
+
+    hold(n > 0, "it holds none")
+    numeric = all(np.asarray(values).dtype.kind in "fiu" for values in (r.pressure_mmhg, r.samples, *truths))
+    hold(numeric, "pressures, samples and truth must be numbers")
+    hold(r.pressure_mmhg.ndim == 2, "pressure_mmhg must have a row for each recording")
+    hold(
+        all(np.shape(values) == (n,) for values in (r.pressure_mmhg[:, 0] if r.pressure_mmhg.size else [], *truths)),
+        f"there are {n} recordings, and each needs one row of samples and one true pressure",
+    )
+    hold(all(np.shape(values) == (n,) for values in data.inputs.values()), "one value of each input for each recording")
+    low, high = SAMPLING_HZ
+    hold(low <= r.sampling_hz <= high, f"sampling_hz must be from {low:g} to {high:g} Hz, not {r.sampling_hz:g}")
+    fits = (r.samples >= 2) & (r.samples <= r.pressure_mmhg.shape[1])
+    hold(bool(fits.all()), "samples must count the samples of each recording, at least 2")
+    low, high = PRESSURE_MMHG
+    known = r.pressure_mmhg[np.isfinite(r.pressure_mmhg)]
+    hold(bool(((known >= low) & (known <= high)).all()), f"pressures must be from {low:g} to {high:g} mmHg")

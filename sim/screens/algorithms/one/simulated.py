@@ -1,0 +1,115 @@
+"""A simulated arm: its levers, and the recording that they make."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import replace
+from functools import partial
+from typing import Any
+
+import numpy as np
+import streamlit as st
+
+from sim import PARAMETERS_VERSION, __version__
+from sim.body.subject import Subject
+from sim.cuff.bladder import bladders, choose
+from sim.cuff.instrument import Instrument
+from sim.fields import Fields, Limit
+from sim.files.dataset import Dataset, dataset
+from sim.record import record
+from sim.results import Recording, Truth
+from sim.screens import asking
+from sim.screens.algorithms.one.source import Source
+from sim.teach.inputs import Inputs
+from sim.technique import Technique
+
+HIGHEST_SEED = 9999
+_FITTING = "fitting"
+_ARTERY = ("artery_b_mmhg", "artery_a_mmhg", "artery_law", "artery_scale", "form_factor", "breathing_per_min")
+_SENSOR = ("start_mmhg", "end_mmhg", "sampling_hz", "noise_mmhg", "resolution_mmhg")
+CHANCE = {"yes": "With chance", "no": "Chance left out"}
+
+
+def ask() -> Source:
+    """The levers, and the recording that they make. Raises FieldError where they do not go together."""
+    who = {name: _lever(Subject, name) for name in ("sbp", "dbp", "heart_rate", "arm_circumference_cm", "rhythm")}
+    how = {"movement_mmhg": _lever(Technique, "movement_mmhg")}
+    device = {"course": _lever(Instrument, "course"), "deflation_mmhg_per_s": _rate()}
+    if device["course"] == "steps":
+        device["step_mmhg"] = _lever(Instrument, "step_mmhg")
+    with st.expander("Artery and pulse", icon=":material/favorite:"):
+        for name in _ARTERY:
+            who[name] = _lever(Subject, name)
+        st.caption("The narrower the compliance, the stiffer the artery. Most people: about 4 below and 20 above zero.")
+    with st.expander("Cuff and sensor", icon=":material/tune:"):
+        bladder = _bladder()
+        for name in ("cuff_below_heart_cm", "slack_cm"):
+            how[name] = _lever(Technique, name)
+        for name in _SENSOR:
+            device[name] = _lever(Instrument, name)
+    chance = asking.segments("chance", "Chance", CHANCE)
+    seed = 1
+    if chance == "yes":
+        # The same seed makes the same recording on every computer.
+        seed = asking.number("seed", "Seed: another one, another reading of the same arm", 1, HIGHEST_SEED, 1) or 1
+    if bladder == _FITTING:
+        bladder = str(choose(float(who["arm_circumference_cm"])))
+    inputs = Subject(**who), Technique(**how), Instrument(bladder=bladder, **device)
+    return source(inputs, seed, ideal=chance == "no")
+
+
+def source(inputs: Inputs, seed: int, ideal: bool) -> Source:
+    """The recording of one arm. Raises FieldError where the inputs do not go together."""
+    key = _key(inputs), seed, ideal
+    recording, truth = _recorded(key, inputs, seed, ideal)
+    subject, _, instrument = inputs
+    ends = "chance left out" if ideal else f"seed {seed}"
+    width, length = float(instrument.bladder_width_cm), float(instrument.bladder_length_cm)
+    return Source(
+        recording,
+        truth,
+        key,
+        f"arm-{float(subject.sbp):.0f}-{float(subject.dbp):.0f}-{ends.replace(' ', '-')}",
+        f"a simulated arm, {float(subject.arm_circumference_cm):g} cm round, under a bladder of {width:g} × {length:g} "
+        f"cm, {ends}",
+        f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}, {ends}",
+        partial(_dataset, recording, truth, inputs, seed, ideal),
+    )
+
+
+def _dataset(recording: Recording, truth: Truth, inputs: Inputs, seed: int, ideal: bool) -> Dataset:
+    made = dataset(recording, truth, *inputs, seed=None if ideal else seed)
+    return replace(made, origin={**made.origin, "chance": "left out"}) if ideal else made
+
+
+def _lever(kind: type[Fields], name: str) -> Any:
+    """The widget of a field, as the field's own limits have it."""
+    limit = kind.LIMITS[name]
+    if isinstance(limit, Limit):
+        return asking.slider(name, limit.label, limit.low, limit.high, limit.default, limit.step, limit.unit)
+    return asking.choose(name, limit.label, limit.options, limit.default)
+
+
+def _rate() -> float:
+    limit = Instrument.LIMITS["deflation_mmhg_per_s"]
+    assert isinstance(limit, Limit)
+    label = "Rate at which the pressure falls or rises"
+    return asking.slider("deflation_mmhg_per_s", label, limit.low, limit.high, limit.default, limit.step, limit.unit)
+
+
+def _bladder() -> str:
+    sizes = {b.name: f"{b.name}, {b.width_cm:g} × {b.length_cm:g} cm" for b in bladders()}
+    return asking.choose("bladder", "Bladder", {_FITTING: "the size for this arm"} | sizes)
+
+
+def _key(inputs: Inputs) -> tuple[Hashable, ...]:
+    """All fields as plain values."""
+    return tuple(tuple(np.ravel(value).tolist()) for group in inputs for value in vars(group).values())
+
+
+# Shared between sessions and never written to.
+@st.cache_resource(max_entries=60, show_spinner=False)
+def _recorded(key: tuple[Hashable, ...], _inputs: Inputs, seed: int, ideal: bool) -> tuple[Recording, Truth]:
+    subject, technique, instrument = _inputs
+    rng = None if ideal else np.random.default_rng(seed)
+    return record(subject.spread(1), technique.spread(1), instrument.spread(1), rng)
