@@ -48,7 +48,7 @@ class Pages:
 
     def __init__(self, report: Report) -> None:
         self._origin = str(report.origin)
-        self._parts = tuple(_parts(report))
+        self._parts = tuple(parts(report))
 
     def write_html(self, file: Path) -> None:
         """One self-contained HTML file. Raises OSError."""
@@ -96,18 +96,22 @@ class Pages:
             _picture_pages(pages, pictures, self._origin)
 
 
-def _parts(report: Report) -> Iterator[str | Table | Picture]:
-    """Headings, tables and pictures, in order."""
+def parts(report: Report) -> Iterator[str | Table | Picture]:
+    """Headings, tables and pictures, in order; no picture of errors where there are none."""
+    read = tuple(a for a in report.agreements if a.counts.failed < a.counts.readings)
     if report.contract:
         yield contract_table(report.contract, report.agreements[0].estimator)
     if report.rules:
         yield rules_table(report.rules)
-    yield criterion_picture(report.agreements)
+    scored = tuple(a for a in read if a.counts.complete)
+    if scored:
+        yield criterion_picture(scored)
     for agreement, scatter in zip(report.agreements, report.scatters, strict=True):
         yield agreement.estimator
         yield from tables(agreement)
-        yield limits_picture(agreement, scatter)
-        yield dependence_picture(agreement)
+        if agreement in read:
+            yield limits_picture(agreement, scatter)
+            yield dependence_picture(agreement)
     if report.comparisons:
         yield "Comparisons"
         yield from (comparison_table(comparison) for comparison in report.comparisons)

@@ -1,0 +1,154 @@
+"""What a study found, in words: each figure comes from the report, none is worked out here."""
+
+from __future__ import annotations
+
+import math
+from html import escape
+
+from sim.study.agreement import Agreement, Score
+from sim.study.compare import Comparison, Difference
+from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE
+
+PRESSURES = ("systolic", "diastolic")
+
+
+def silent(a: Agreement) -> bool:
+    """Whether an algorithm gave no number at all."""
+    return a.counts.failed == a.counts.readings
+
+
+def standing(a: Agreement) -> str:
+    """Whether it met the criteria in this study."""
+    if not a.counts.complete:
+        return "Nothing to score: nobody has every reading"
+    return "Met both criteria in this study" if a.passed else "Did not meet the criteria in this study"
+
+
+def broken(a: Agreement) -> list[str]:
+    """Each criterion that was not met, with the figures."""
+    if not a.counts.complete:
+        return []
+    found = []
+    for name, s in zip(PRESSURES, a.scores, strict=True):
+        if not s.criterion_1:
+            found.append(
+                f"Criterion 1, {name}: mean error {_plus(s.parts.mean)} mmHg, SD {_plain(s.parts.sd)}; asked are "
+                f"{MEAN_MMHG:g} or less either way, and {SD_MMHG:g} or less."
+            )
+        if not s.criterion_2:
+            limit = f"at this mean error {s.limit_2:.2f} or less is asked" if s.limit_2 > 0 else "none would do"
+            found.append(f"Criterion 2, {name}: SD of people's mean errors {_plain(s.parts.sd_of_means, 2)}; {limit}.")
+    return found
+
+
+def chance(s: Score) -> str:
+    """How likely another study of 85 people would meet both criteria, for a panel."""
+    return share(s.passing.both)
+
+
+def chances(a: Agreement) -> str:
+    """What the probabilities of passing mean."""
+    criteria = "; ".join(
+        f"{name} criterion 1 {share(s.passing.criterion_1)}, criterion 2 {share(s.passing.criterion_2)}"
+        for name, s in zip(PRESSURES, a.scores, strict=True)
+    )
+    return (
+        f"If {a.estimator} truly performs as it did here, so many studies of {SUBJECTS} such people would pass: "
+        f"{criteria}."
+    )
+
+
+def tolerable(a: Agreement) -> str:
+    """The universal rule, with how sure it is."""
+    parts = []
+    for name, s in zip(PRESSURES, a.scores, strict=True):
+        found = s.tolerable.probability.scaled(100)
+        if not math.isfinite(found.value):
+            return "Too few people have every reading to judge by the universal rule."
+        verdict = "enough" if s.tolerable.ok else "not enough"
+        parts.append(
+            f"{name} {found.value:.1f} % ({found.low:.1f} to {found.high:.1f}), {verdict}: that the true share is "
+            f"enough is {share(s.tolerable.confidence)} sure"
+        )
+    return (
+        f"Universal rule: at least {100 * TOLERABLE_SHARE:.0f} % of people with a mean error within "
+        f"{TOLERABLE_MMHG:g} mmHg. Found: {'; '.join(parts)}."
+    )
+
+
+def failures(a: Agreement) -> str:
+    """What became of the readings."""
+    c = a.counts
+    if not c.failed:
+        return f"All {c.readings:,} recordings gave a number."
+    found = c.failed_share.scaled(100)
+    without = f"{c.failed:,} of {c.readings:,} recordings gave no number ({found.value:.1f} %)"
+    if not c.complete:
+        return f"{without}."
+    return (
+        f"{without}; {c.subjects - c.complete:,} of {c.subjects:,} people lack a reading, and the criteria leave them "
+        "out."
+    )
+
+
+def better(c: Comparison) -> list[str]:
+    """Which of two is nearer the truth, by pressure, as far as the study can tell."""
+    return [_nearer(c, name, d) for name, d in zip(PRESSURES, (c.sbp, c.dbp), strict=True)]
+
+
+def _nearer(c: Comparison, name: str, d: Difference) -> str:
+    e = d.mean_absolute
+    if not (math.isfinite(e.value) and math.isfinite(e.low)):
+        return f"{name.capitalize()}: too few recordings that both could read."
+    interval = (
+        f"by {abs(e.value):.2f} mmHg in mean |error| (95 % interval of first less second {e.low:+.2f} to {e.high:+.2f})"
+    )
+    if e.low <= 0 <= e.high:
+        return (
+            f"{name.capitalize()}: **no difference shown**: first less second in mean |error| {e.value:+.2f} mmHg "
+            f"(95 % interval {e.low:+.2f} to {e.high:+.2f})."
+        )
+    return f"{name.capitalize()}: **{c.first if e.value < 0 else c.second}** is nearer the truth, {interval}."
+
+
+def share(value: float) -> str:
+    """A probability in percent, never rounded to what is certain.
+
+    >>> share(0.5), share(0.99996), share(0.0), share(float("nan"))
+    ('50 %', 'over 99.9 %', 'under 0.1 %', 'not known')
+    """
+    if not math.isfinite(value):
+        return "not known"
+    percent = 100 * value
+    if percent > 99.9:
+        return "over 99.9 %"
+    if percent < 0.1:
+        return "under 0.1 %"
+    return f"{percent:.1f} %" if percent > 99 or percent < 10 else f"{percent:.0f} %"
+
+
+def panel(a: Agreement) -> str:
+    """One algorithm's verdict as a card."""
+    cells = "".join(
+        f"<div><p class='tag'>{name}</p><p class='big'>{escape(chance(s))}</p></div>"
+        for name, s in zip(PRESSURES, a.scores, strict=True)
+    )
+    reasons = "".join(f"<li>{escape(text)}</li>" for text in broken(a))
+    odds = (
+        f"<p class='quiet'>Probability that another study of {SUBJECTS} such people passes both criteria, each "
+        f"pressure on its own:</p><div class='odds'>{cells}</div>"
+        if a.counts.complete
+        else ""
+    )
+    return (
+        f"<section class='verdict'><h4>{escape(a.estimator)}</h4><p class='standing'>{escape(standing(a))}</p>"
+        f"<ul>{reasons}</ul>{odds}<p>{escape(failures(a))}</p></section>"
+    )
+
+
+def _plus(value: float) -> str:
+    return f"{value:+.1f}" if math.isfinite(value) else "not known"
+
+
+def _plain(value: float, digits: int = 1) -> str:
+    return f"{value:.{digits}f}" if math.isfinite(value) else "not known"
