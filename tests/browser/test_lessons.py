@@ -5,7 +5,7 @@ from __future__ import annotations
 from urllib.parse import parse_qs, urlparse
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, ViewportSize, expect
 
 from sim.screens.address import STEPS
 from sim.screens.leads import looks
@@ -22,43 +22,46 @@ from tests.browser.driving import (
 
 pytestmark = pytest.mark.browser
 LESSONS, _ = load_all()
+DESK: ViewportSize = {"width": 1280, "height": 900}
 LESSON = pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.name)
 
 
+def fits(phone: Page, where: str) -> None:
+    """Nothing is wider than the window or cut."""
+    assert (where, sideways(phone), cut_texts(phone)) == (where, [], [])
+
+
 @LESSON
-def test_predict_move_a_lever_and_reopen_the_link(server, page: Page, lesson):
-    open_address(page, f"{server}/lesson?lesson={lesson.name}")
-    assert page.locator(".numbers").count() == 0
+def test_a_lesson_from_the_prediction_to_its_last_step_on_a_phone_and_its_link_on_a_desk(server, phone: Page, lesson):
+    """One walk for all, since each page that opens costs seconds."""
+    open_address(phone, f"{server}/lesson?lesson={lesson.name}")
+    assert phone.locator(".numbers").count() == 0
+    fits(phone, "prediction")
     wrong = next(i for i, choice in enumerate(lesson.predict.choices) if not choice.right)
-    predict(page, lesson, wrong)
-    expect(page.get_by_text(lesson.predict.choices[wrong].reply[:60])).to_be_visible()
-    correct = numbers(page)
-    move_first_lever(page, lesson)
-    moved = numbers(page)
+    predict(phone, lesson, wrong)
+    expect(phone.get_by_text(lesson.predict.choices[wrong].reply[:60])).to_be_visible()
+    correct = numbers(phone)
+    move_first_lever(phone, lesson)
+    moved = numbers(phone)
     if lesson in LESSONS[:4]:  # elsewhere a mistake may hardly matter, or make another person
         assert moved[0] == correct[0]
         assert moved[1:] != correct[1:]
-    address = page.url
+    fits(phone, STEPS["try"])
+    address = phone.url
     values = parse_qs(urlparse(address).query)
     tempting = lesson.levers[0].tempting
     assert values["predicted"] == [str(wrong + 1)]
     assert values[lesson.levers[0].field] == [f"{tempting:g}" if isinstance(tempting, float) else tempting]
-    open_address(page, address)
-    assert numbers(page) == moved
-    page.get_by_role("button", name="Back to correct technique").click()
-    settle(page)
-    assert numbers(page) == correct
-
-
-@LESSON
-def test_on_a_phone_nothing_is_wider_than_the_window_or_cut(server, phone: Page, lesson):
-    open_address(phone, f"{server}/lesson?lesson={lesson.name}")
-    assert ("", sideways(phone), cut_texts(phone)) == ("", [], [])
-    open_address(phone, f"{server}/lesson?lesson={lesson.name}&predicted=1")
-    for step in [label for name, label in STEPS.items() if name != "why" or lesson in LESSONS[:4]]:
-        phone.get_by_role("radio", name=step).click()
+    for label in [label for name, label in STEPS.items() if name != "try"]:
+        phone.get_by_role("radio", name=label).click()
         settle(phone)
-        assert (step, sideways(phone), cut_texts(phone)) == (step, [], [])
+        fits(phone, label)
+    phone.set_viewport_size(DESK)
+    open_address(phone, address)
+    assert numbers(phone) == moved
+    phone.get_by_role("button", name="Back to correct technique").click()
+    settle(phone)
+    assert numbers(phone) == correct
 
 
 def test_on_a_phone_every_view_fits(server, phone: Page):
@@ -66,7 +69,7 @@ def test_on_a_phone_every_view_fits(server, phone: Page):
     for look in looks(LESSONS[3]).values():
         phone.get_by_role("radio", name=look).click()
         settle(phone)
-        assert (look, sideways(phone), cut_texts(phone)) == (look, [], [])
+        fits(phone, look)
 
 
 def test_on_a_phone_the_numbers_stay_in_sight_while_a_lever_is_moved(server, phone: Page):
@@ -93,7 +96,7 @@ def test_from_the_first_screen_into_a_lesson_and_to_the_cautions(server, page: P
 def test_on_a_phone_the_first_screen_and_the_cautions_fit(server, phone: Page):
     for path in ("", "/cautions"):
         open_address(phone, server + path)
-        assert (path, sideways(phone), cut_texts(phone)) == (path, [], [])
+        fits(phone, path)
 
 
 def test_bad_parameters_are_named_and_the_lesson_opens(server, page: Page):

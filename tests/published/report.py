@@ -18,6 +18,11 @@ class Row:
     inside: bool | None
     source: str
 
+    def plain(self) -> tuple[str, str, float, bool | None, str]:
+        """The same in plain types, which travel between processes."""
+        inside = None if self.inside is None else bool(self.inside)
+        return self.what, self.published, float(self.model), inside, self.source
+
 
 @dataclass
 class Report:
