@@ -42,7 +42,8 @@ def several(readings: Mapping[str, Reading], truth: Pressures | None) -> Spec | 
     drawn = _drawn(readings)
     if drawn is None:
         return None
-    cuff, height = drawn.cuff_mmhg[0], drawn.amplitude_mmhg[0]
+    # Below nothing there is no room: the algorithms' rows are there.
+    cuff, height = drawn.cuff_mmhg[0], np.maximum(drawn.amplitude_mmhg[0], 0)
     low, high = 10 * np.floor(np.nanmin(cuff) / 10), 10 * np.ceil(np.nanmax(cuff) / 10) + 10
     top = _top(drawn) * 1.2
     unit = top * _ROW_PX / _CURVE_PX
@@ -74,18 +75,18 @@ def sentence(readings: Mapping[str, Reading], truth: Pressures | None) -> str:
         grid, curve = drawn.envelope_cuff_mmhg[0], drawn.envelope_mmhg[0]
         if np.isfinite(curve).any():
             at_peak = int(np.nanargmax(curve))
-            text += f" The curve through the rest is highest, {curve[at_peak]:.1f} mmHg, at {grid[at_peak]:.0f} mmHg."
+            text += f" The curve through {'the rest' if aside else 'them'} is highest, {curve[at_peak]:.1f} mmHg, at {grid[at_peak]:.0f} mmHg."
     numbers = [
         f"{SYMBOLS[row % len(SYMBOLS)]} {name} {pair(r.sbp[0], r.dbp[0]) if r.ok[0] else 'gives no reading'}"
         for row, (name, r) in enumerate(readings.items())
     ]
-    text += f" Systolic/diastolic: {'; '.join(numbers)}." if numbers else ""
+    text += f" Systolic/diastolic: {'; '.join(numbers)} (the stroke between them: the mean)." if numbers else ""
     if truth is not None:
         text += (
             f" The true pressure in the artery under the cuff was {pair(truth.sbp[0], truth.dbp[0])} ({TRUTH.symbol})."
         )
     if len(_different(readings)) > 1:
-        text += " Where algorithms pair beats with another pressure, their curve is dashed."
+        text += " Some pair the beats with a slightly different pressure: their curve is dashed, close to the other."
     return text
 
 

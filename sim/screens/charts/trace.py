@@ -45,7 +45,7 @@ def pulses(recording: Recording, found: Oscillogram | None) -> Spec:
     """The recording over the line from foot to foot of its beats: what the pulse adds to the cuff's pressure."""
     over = rise(recording, found)
     top = _tallest(over, found)
-    x, y = axis_x("time, s", 0, _seconds(recording)), axis_y("pulses alone, mmHg", -0.35 * top, 1.25 * top)
+    x, y = axis_x("time, s", 0, _seconds(recording)), axis_y("pulses alone, mmHg", -0.2 * top, 1.25 * top)
     zero = layer(ONE_ROW, rule(QUIET, 1), y=at(0))
     return chart([zero, _line(recording, over, x, y, 2), *_beats(recording, over, found, x, y)], 200)
 

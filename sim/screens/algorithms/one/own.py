@@ -25,9 +25,9 @@ def show(source: Source, step: Step) -> None:
     """The commands, and a file to begin with that has the step chosen on this page."""
     with st.expander("An algorithm of your own", icon=":material/terminal:"):
         st.markdown(_WORDS)
-        st.code(_COMMANDS.format(file=source.name), language="bash", wrap_lines=True)
+        st.code(_COMMANDS.format(file=source.name), language=None, wrap_lines=True)
         st.markdown("A file to begin with, `my_algorithm.py`: fixed ratios of the curve with the step as chosen above.")
-        st.code(program(step), language="python", wrap_lines=True)
+        st.code(program(step), language=None, wrap_lines=True)
 
 
 def program(step: Step) -> str:

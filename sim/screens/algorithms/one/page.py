@@ -42,7 +42,7 @@ def _bench() -> None:
         try:
             source = simulated.ask() if where == "arm" else uploading.ask()
         except FieldError as error:
-            trouble = plain(sentence(str(error)))
+            trouble = plain(simulated.words(error))
         except FileError as error:
             trouble = plain(sentence(str(error)))
         names = reading.ask_names()
@@ -80,6 +80,7 @@ def _algorithms(source: Source, reads: list[Read], step: Step) -> None:
     if not reads:
         st.info("Tick an algorithm to let it read this recording.", icon=":material/check_box:")
         return
+    st.caption(plain(f"Shown: {source.words}."))
     readings = {read.label: read.reading for read in reads}
     truth = source.truth.at_cuff if source.truth is not None else None
     words = several.sentence(readings, truth)

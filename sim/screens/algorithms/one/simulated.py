@@ -14,13 +14,14 @@ from sim import PARAMETERS_VERSION, __version__
 from sim.body.subject import Subject
 from sim.cuff.bladder import bladders, choose
 from sim.cuff.instrument import Instrument
-from sim.fields import Fields, Limit
+from sim.fields import FieldError, Fields, Limit
 from sim.files.dataset import Dataset, dataset
 from sim.record import record
 from sim.results import Recording, Truth
 from sim.screens import asking
 from sim.screens.algorithms.one.source import Source
-from sim.teach.inputs import Inputs
+from sim.screens.words import sentence
+from sim.teach.inputs import RECORDS, Inputs
 from sim.technique import Technique
 
 HIGHEST_SEED = 9999
@@ -40,7 +41,10 @@ def ask() -> Source:
     with st.expander("Artery and pulse", icon=":material/favorite:"):
         for name in _ARTERY:
             who[name] = _lever(Subject, name)
-        st.caption("The narrower the compliance, the stiffer the artery. Most people: about 4 below and 20 above zero.")
+        st.caption(
+            "Zero is where the pressures inside and outside the artery are equal. The narrower its compliance, the "
+            "stiffer the artery; 4 and 20 mmHg are taken as usual (assumed)."
+        )
     with st.expander("Cuff and sensor", icon=":material/tune:"):
         bladder = _bladder()
         for name in ("cuff_below_heart_cm", "slack_cm"):
@@ -51,7 +55,9 @@ def ask() -> Source:
     seed = 1
     if chance == "yes":
         # The same seed makes the same recording on every computer.
-        seed = asking.number("seed", "Seed: another one, another reading of the same arm", 1, HIGHEST_SEED, 1) or 1
+        seed = asking.number("seed", "Seed (another one: another reading of this arm)", 1, HIGHEST_SEED, 1) or 1
+    else:
+        st.caption("No noise, no breathing, no movement, and every beat like the other.")
     if bladder == _FITTING:
         bladder = str(choose(float(who["arm_circumference_cm"])))
     inputs = Subject(**who), Technique(**how), Instrument(bladder=bladder, **device)
@@ -75,6 +81,15 @@ def source(inputs: Inputs, seed: int, ideal: bool) -> Source:
         f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}, {ends}",
         partial(_dataset, recording, truth, inputs, seed, ideal),
     )
+
+
+def words(error: FieldError) -> str:
+    """What is wrong with the levers, in the words that stand on them."""
+    for kind in RECORDS.values():
+        if error.field in kind.LIMITS:
+            allowed = error.allowed.replace(" sbp,", " the systolic pressure,")
+            return f"{kind.LIMITS[error.field].label}, {error.value}: must be {allowed}."
+    return sentence(str(error))
 
 
 def _dataset(recording: Recording, truth: Truth, inputs: Inputs, seed: int, ideal: bool) -> Dataset:

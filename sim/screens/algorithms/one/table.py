@@ -16,8 +16,8 @@ from sim.screens.algorithms.one.source import Source
 from sim.screens.charts.several import SYMBOLS
 
 STAGES = {
-    "at_cuff": "in the artery under the cuff",
-    "at_measurement": "at the height of the heart",
+    "at_cuff": "under the cuff, in this recording",
+    "at_measurement": "at the heart's height",
     "resting": "usual, at rest",
 }
 COLUMNS = (
@@ -39,27 +39,25 @@ _ALIKE_MMHG = 0.05
 
 def html(reads: list[Read], truth: Truth | None) -> str:
     """The table as it stands on the page."""
-    head = "".join(f"<th>{name}</th>" for name in ("systolic", "diastolic", "mean", "pulse"))
+    head = "".join(f"<th>{name}</th>" for name in ("systolic", "diastolic", "mean"))
     rows = "".join(_true_row(words, found) for words, found in stages(truth))
     at_cuff = truth.at_cuff if truth is not None else None
     rows += "".join(_read_row(row, read, at_cuff) for row, read in enumerate(reads))
-    return (
-        f'<table class="steps"><thead><tr><th>mmHg; pulse in beats/min</th>{head}</tr></thead>'
-        f"<tbody>{rows}</tbody></table>"
-    )
+    return f'<table class="steps"><thead><tr><th>mmHg</th>{head}</tr></thead><tbody>{rows}</tbody></table>'
 
 
 def legend(reads: list[Read], truth: Truth | None) -> str:
     """What the small print in the table means."""
     parts = []
-    if truth is not None:
+    shown = [read for read in reads if read.reading.ok[0]]
+    if truth is not None and shown:
         parts.append(
             "**error**: the reading less the true pressure in the artery under the cuff, which is all that the cuff "
             "can feel"
         )
-    if any(read.reading.sbp_sd is not None for read in reads):
+    if any(read.reading.sbp_sd is not None for read in shown):
         parts.append("**±**: how uncertain the algorithm itself holds its number, as a standard deviation")
-    if any(read.usual is not None for read in reads):
+    if any(read.usual is not None for read in shown):
         parts.append("**step**: by how much the exchanged step moves the number")
     return "; ".join(parts) + "." if parts else ""
 
@@ -84,7 +82,7 @@ def as_csv(source: Source, reads: list[Read], step: Step) -> str:
     if source.truth is None:
         remarks.append("the truth is not known: no errors")
     else:
-        remarks.append(f"error: the reading less the true pressure {STAGES['at_cuff']}")
+        remarks.append("error: the reading less the true pressure in the artery under the cuff")
     remarks.append("for prototypes of algorithms; no medical device")
     out = io.StringIO()
     out.writelines(f"# {remark}\n" for remark in remarks)
@@ -115,7 +113,7 @@ def _number(value: float) -> str:
 def _true_row(words: str, p: Pressures) -> str:
     cells = "".join(f'<td><b style="color:{TRUTH.colour}">{v[0]:.1f}</b></td>' for v in (p.sbp, p.dbp, p.map))
     sign = f'<span style="color:{TRUTH.colour}" aria-hidden="true">{TRUTH.symbol}</span>'
-    return f"<tr><td>{sign} true pressure<small>{words}</small></td>{cells}<td></td></tr>"
+    return f"<tr><td>{sign} true pressure<small>{words}</small></td>{cells}</tr>"
 
 
 def _read_row(row: int, read: Read, at_cuff: Pressures | None) -> str:
@@ -125,7 +123,7 @@ def _read_row(row: int, read: Read, at_cuff: Pressures | None) -> str:
     if not r.ok[0]:
         note = "" if read.usual is None or not read.usual.ok[0] else "<small>with the usual step there is one</small>"
         return (
-            f'<tr><td>{name}</td><td colspan="4" style="white-space:normal;text-align:left">'
+            f'<tr><td>{name}</td><td colspan="3" style="white-space:normal;text-align:left">'
             f"no reading: {escape(str(r.reason[0]))}{note}</td></tr>"
         )
     cells = ""
@@ -139,7 +137,7 @@ def _read_row(row: int, read: Read, at_cuff: Pressures | None) -> str:
         if read.usual is not None:
             small.append(f"step {_moved(value, float(getattr(read.usual, field)[0]))}")
         cells += f"<td>{value:.1f}{''.join(f'<small>{line}</small>' for line in small)}</td>"
-    return f"<tr><td>{name}</td>{cells}<td>{r.pulse_rate[0]:.0f}</td></tr>"
+    return f"<tr><td>{name}<small>pulse {r.pulse_rate[0]:.0f}/min</small></td>{cells}</tr>"
 
 
 def _moved(value: float, usual: float) -> str:

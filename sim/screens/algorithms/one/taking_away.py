@@ -48,9 +48,10 @@ def show(source: Source, reads: list[Read], step: Step) -> None:
             file = f"{source.name}-algorithms.csv"
             _button("Table (CSV)", partial(table.as_csv, source, reads, step), file, "text/csv")
     known = "" if source.truth is not None else " A data set (NPZ, Parquet) needs the truth, which nobody knows here."
+    made = f"Made with {source.origin}" if source.origin else "From your file, unchanged"
     st.caption(
-        f"Recording: {source.origin or source.words}. Every file can be opened on this page again, and with "
-        f"`cuffbias read`.{known}"
+        f"{made}. Every recording can be opened on this page again and with `cuffbias read` (WFDB: unzip it first)."
+        f"{known}"
     )
 
 
