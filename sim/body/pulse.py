@@ -7,7 +7,6 @@ from functools import lru_cache
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
-from scipy.signal import lfilter
 
 from sim.body.subject import Subject
 from sim.chance import Chance
@@ -133,7 +132,9 @@ def _wander(draws: np.ndarray, sd_mmhg: float) -> np.ndarray:
     """Slow wandering from beat to beat (n, k) [mmHg] with a standard deviation, out of independent draws (n, k)."""
     fresh = np.sqrt(1 - WANDER_LEFT**2) * draws
     fresh[:, 0] = draws[:, 0]
-    return sd_mmhg * lfilter([1.0], [1.0, -WANDER_LEFT], fresh, axis=1)
+    for beat in range(1, fresh.shape[1]):
+        fresh[:, beat] += WANDER_LEFT * fresh[:, beat - 1]
+    return sd_mmhg * fresh
 
 
 @lru_cache(maxsize=1)

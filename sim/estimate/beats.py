@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.signal import savgol_filter
+from scipy.ndimage import correlate1d
 
 # Before slopes and tops are taken, a parabola is fitted through so much of the recording around each sample [s]. A
 # running mean would flatten the short pulses of a cuff near systolic pressure, and change what a ratio means.
@@ -54,7 +54,8 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
         return max(1, round(seconds * sampling_hz))
 
     # Single precision: good to 1e-5 mmHg, and half the time.
-    smooth = savgol_filter(pressure_mmhg.astype(np.float32), max(5, samples(_SMOOTH_S) | 1), 2, axis=1, mode="nearest")
+    window = parabola_weights(max(5, samples(_SMOOTH_S) | 1))
+    smooth = correlate1d(pressure_mmhg.astype(np.float32), window, axis=1, mode="nearest")
     reach = max(1, samples(_SLOPE_S) // 2)
     slope = np.zeros_like(smooth)
     slope[:, reach:-reach] = smooth[:, 2 * reach :] - smooth[:, : -2 * reach]
@@ -64,7 +65,7 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     slope -= trend * 2 * reach
 
     alone = _running_maximum(slope, samples(_ALONE_S))
-    near = _running_maximum(slope, samples(_NEAR_S))
+    near = _running_maximum(alone, samples(_NEAR_S) - samples(_ALONE_S))
     row, upstroke = np.nonzero((slope == alone) & (slope > _SHARE * near) & (slope > 0))
 
     before = upstroke[:, None] + np.arange(-samples(_FOOT_S), 1)
@@ -106,6 +107,13 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
 def _pieces(row: np.ndarray, foot: np.ndarray, end: np.ndarray, m: int) -> np.ndarray:
     """Bounds for `reduceat` over flattened recordings: every other piece is a beat, from its foot to before its end."""
     return np.stack([row * m + foot, row * m + end], axis=1).ravel()
+
+
+def parabola_weights(samples: int) -> np.ndarray:
+    """Weights (samples,), an odd number, of the least-squares parabola's value at the middle (Savitzky A, Golay MJE.
+    Anal Chem 1964;36:1627-1639, DOI 10.1021/ac60214a047)."""
+    place = np.linspace(-1, 1, samples)
+    return np.linalg.pinv(np.vander(place, 3))[-1]
 
 
 def _running_maximum(values: np.ndarray, reach: int) -> np.ndarray:

@@ -2,9 +2,11 @@
 
 import numpy as np
 import pytest
+from scipy.signal import savgol_coeffs
 
 from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
+from sim.estimate.beats import parabola_weights
 from sim.measurement import measure
 from sim.technique import Technique
 
@@ -33,3 +35,8 @@ def test_a_beat_in_which_the_valve_lets_the_pressure_drop_is_left_out():
     lost = -np.diff(osc.cuff_mmhg[0, osc.kept[0]])
     # Beats stand in groups on their steps, with a step of 10 mmHg between the groups.
     assert ((lost < 2) | (lost > 6)).mean() > 0.9
+
+
+@pytest.mark.parametrize("samples", [5, 7, 15, 71])
+def test_the_weights_of_the_parabola_are_those_of_savitzky_and_golay(samples):
+    np.testing.assert_allclose(parabola_weights(samples), savgol_coeffs(samples, 2), atol=1e-14)
