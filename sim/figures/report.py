@@ -97,7 +97,7 @@ class Pages:
 
 
 def parts(report: Report) -> Iterator[str | Table | Picture]:
-    """Headings, tables and pictures, in order; no picture of errors where there are none."""
+    """Headings, tables and pictures, in order; no picture of errors, and no empty table, where there are none."""
     read = tuple(a for a in report.agreements if a.counts.failed < a.counts.readings)
     if report.contract:
         yield contract_table(report.contract, report.agreements[0].estimator)
@@ -108,7 +108,7 @@ def parts(report: Report) -> Iterator[str | Table | Picture]:
         yield criterion_picture(scored)
     for agreement, scatter in zip(report.agreements, report.scatters, strict=True):
         yield agreement.estimator
-        yield from tables(agreement)
+        yield from (table for table in tables(agreement) if table.rows)
         if agreement in read:
             yield limits_picture(agreement, scatter)
             yield dependence_picture(agreement)

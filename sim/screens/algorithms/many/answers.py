@@ -24,7 +24,7 @@ def passing(found: Report, plan: Plan) -> None:
     for place, a in enumerate(found.agreements):
         with columns[place % len(columns)]:
             st.html(verdicts.panel(a))
-    st.markdown(f"**Why so careful.** {plain(OPTIMISTIC)}")
+    st.markdown(plain(OPTIMISTIC))
     if plan.people != "standard":
         st.info(
             "These people are not spread as the standard asks: for that choose them so in the plan. The rules below "
@@ -130,10 +130,11 @@ def _dependences(a: Agreement) -> None:
         st.caption("Too few people for this.")
         return
     columns = st.columns(3)
+    span = drawn.span(a)
     for place, (s, d) in enumerate(zip(a.sbp.by, a.dbp.by, strict=True)):
         with columns[place % 3]:
             alt = f"Errors in fifths of the people by {s.label}"
-            st.vega_lite_chart(None, drawn.dependence(s, d), theme=None, alt=alt, key=f"study-by-{s.name}")
+            st.vega_lite_chart(None, drawn.dependence(s, d, span), theme=None, alt=alt, key=f"study-by-{s.name}")
     st.caption(
         plain(
             "● systolic, ▲ diastolic: mean error in fifths of the people, with one SD up and down. "

@@ -10,7 +10,7 @@ import numpy as np
 from sim.figures.colours import ALGORITHM, CHANCE, GRID, MEASURING_ERROR, QUIET, RESPONSE, TEXT
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, axis_y, chart, label, layer, number, point, rows, rule
 from sim.study.agreement import Agreement, Score
-from sim.study.dependence import Dependence
+from sim.study.dependence import Dependence, Part
 from sim.study.report import Scatter
 from sim.study.standard import MEAN_MMHG, sd_limit
 from sim.study.stress import Axis, StressMap
@@ -70,20 +70,26 @@ def limits(scatter: Scatter, s: Score) -> Spec:
     return chart(layers, 300)
 
 
-def dependence(systolic: Dependence, diastolic: Dependence) -> Spec:
-    """Mean and SD of errors in fifths of the people, in order of a quantity."""
+def span(a: Agreement) -> tuple[float, float]:
+    """From the lowest to the highest error that `dependence` shows of an algorithm, for the same axis on all [mmHg]."""
+    parts = [part for s in a.scores for d in s.by for part in d.parts]
+    ends = [part.mean + side * _sd(part) for part in parts for side in (-1, 1)]
+    return min(0.0, *ends) - 0.5, max(0.0, *ends) + 0.5
+
+
+def dependence(systolic: Dependence, diastolic: Dependence, errors_mmhg: tuple[float, float]) -> Spec:
+    """Mean and SD of errors in fifths of the people, in order of a quantity, on this axis of errors."""
     values: list[dict[str, Any]] = []
     for d, name in ((systolic, "systolic"), (diastolic, "diastolic")):
         for part in d.parts:
-            sd = part.sd if math.isfinite(part.sd) else 0.0
+            sd = _sd(part)
             middle = (part.low + part.high) / 2
             row = {"x": round(middle, 2), "y": round(part.mean, 2), "low": round(part.mean - sd, 2)}
             values.append(row | {"high": round(part.mean + sd, 2), "name": name})
-    ends = [v[k] for v in values for k in ("low", "high")]
     places = [v["x"] for v in values]
     gap = 0.07 * (max(places) - min(places) or 1.0)
     x = axis_x(f"{systolic.label}, {systolic.unit}", min(places) - gap, max(places) + gap)
-    y = axis_y("error, mmHg", min(0.0, *ends) - 0.5, max(0.0, *ends) + 0.5, 32)
+    y = axis_y("error, mmHg", *errors_mmhg, 32)
     layers = [layer(ONE_ROW, rule(QUIET, 1.2), y=at(0))]
     for name, (colour, shape), side in (("systolic", _SYSTOLIC, -3), ("diastolic", _DIASTOLIC, 3)):
         mine = {"values": [v for v in values if v["name"] == name]}
@@ -124,6 +130,10 @@ def stress(found: StressMap, which: str) -> Spec:
         layer({"values": values}, words, x=x, y=y, text={"field": "value"}, color=contrast),
     ]
     return chart(layers, 60 + 34 * len(found.y.values))
+
+
+def _sd(part: Part) -> float:
+    return part.sd if math.isfinite(part.sd) else 0.0
 
 
 def _tip(**titles: str) -> Any:

@@ -49,12 +49,22 @@ class Stand:
     unwatched: bool = False
 
 
+def cores() -> int:
+    """How many processes may work at once."""
+    return os.cpu_count() or 1
+
+
+def hands(pieces: int, workers: int) -> int:
+    """How many processes so much work is worth: each takes longer to start than one piece takes."""
+    return max(1, min(workers, pieces // 2))
+
+
 class Job:
     """A study's readings in their folder, its maps and its reports. Any thread may call anything."""
 
     def __init__(self, plan: Plan, folder: Path, workers: int | None = None) -> None:
         self.plan, self.folder = plan, folder
-        self._workers = workers or os.cpu_count() or 1
+        self._workers = workers or cores()
         self._lock = threading.Lock()
         self._scoring = threading.Lock()
         self._stop = threading.Event()
@@ -167,8 +177,8 @@ class Job:
 
     def _with_processes(self, pieces: int, work: Callable[[Executor | None], _Done]) -> _Done:
         """What `work` does with so many processes as the pieces want; here, where one would do."""
-        count = min(self._workers, pieces)
-        if count < 2:
+        count = hands(pieces, self._workers)
+        if count == 1:
             return work(None)
         for _ in range(_POOLS):
             try:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import time
 from dataclasses import dataclass
 from functools import lru_cache
 
+from sim.screens.algorithms.many.job import cores, hands
 from sim.screens.algorithms.many.plan import Plan
 from sim.screens.algorithms.many.runner import Runner
 from sim.study.plan import Study
@@ -33,9 +33,9 @@ def expected(plan: Plan, runner: Runner) -> Pace:
     before = runner.pace(plan.algorithms, _ENOUGH)
     if before is not None:
         return Pace(readings / before, before, True)
-    cores = min(os.cpu_count() or 1, plan.study.chunks)
-    per_s = _trial(plan.algorithms) * cores
-    return Pace(readings / per_s + START_S * (cores > 1), per_s, False)
+    count = hands(plan.study.chunks, cores())
+    per_s = _trial(plan.algorithms) * count
+    return Pace(readings / per_s + START_S * (count > 1), per_s, False)
 
 
 @lru_cache(maxsize=32)

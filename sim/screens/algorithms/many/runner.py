@@ -73,14 +73,14 @@ class Runner:
                     return stand.per_s
         return None
 
-    def forget(self, plan: Plan) -> None:
-        """Stop the plan's study and remove what was kept of it."""
+    def close(self) -> None:
+        """Stop what runs and remove everything."""
         with self._lock:
-            job = self._jobs.pop(plan.digest, None)
-        if job is not None:
-            job.cancel()
-            job.wait()
-            shutil.rmtree(job.folder, ignore_errors=True)
+            for job in self._jobs.values():
+                job.cancel()
+                job.wait()
+            self._jobs.clear()
+            self._home.cleanup()
 
     def _running(self) -> Job | None:
         return next((job for job in self._jobs.values() if job.stand.running), None)

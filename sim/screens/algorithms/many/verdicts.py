@@ -76,6 +76,20 @@ def tolerable(a: Agreement) -> str:
     )
 
 
+def tolerable_in_short(a: Agreement) -> str:
+    """The universal rule on one line."""
+    shares = [s.tolerable.probability.value for s in a.scores]
+    if not all(map(math.isfinite, shares)):
+        return ""
+    kept = "met" if all(s.tolerable.ok for s in a.scores) else "not met"
+    least = min(s.tolerable.confidence for s in a.scores)
+    said = "/".join(f"{100 * value:.1f}" for value in shares)
+    return (
+        f"Universal rule, {100 * TOLERABLE_SHARE:.0f} % of people within {TOLERABLE_MMHG:g} mmHg: {kept}, {said} % "
+        f"systolic/diastolic; how sure it is that the true shares are enough: {share(least)}."
+    )
+
+
 def failures(a: Agreement) -> str:
     """What became of the readings."""
     c = a.counts
@@ -142,7 +156,7 @@ def panel(a: Agreement) -> str:
     )
     return (
         f"<section class='verdict'><h4>{escape(a.estimator)}</h4><p class='standing'>{escape(standing(a))}</p>"
-        f"<ul>{reasons}</ul>{odds}<p>{escape(failures(a))}</p></section>"
+        f"<ul>{reasons}</ul>{odds}<p>{escape(tolerable_in_short(a))}</p><p>{escape(failures(a))}</p></section>"
     )
 
 

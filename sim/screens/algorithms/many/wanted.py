@@ -60,7 +60,7 @@ def ask() -> Plan | None:
             people = asking.choose("who", "**Which people?**", WHO)
             with st.container(horizontal=True):
                 readings = asking.number("each", "Readings of each", 1, 20, 3, width=150)
-                seed = asking.number("seed", "Seed", 0, _SEEDS, 1, width=150, help=_SEED_HELP)
+                seed = asking.number("study-seed", "Seed", 0, _SEEDS, 1, width=150, help=_SEED_HELP)
         changes = _changes()
         mapped = _mapped()
     if subjects is None or readings is None or seed is None:
