@@ -75,7 +75,8 @@ def sentence(readings: Mapping[str, Reading], truth: Pressures | None) -> str:
         grid, curve = drawn.envelope_cuff_mmhg[0], drawn.envelope_mmhg[0]
         if np.isfinite(curve).any():
             at_peak = int(np.nanargmax(curve))
-            text += f" The curve through {'the rest' if aside else 'them'} is highest, {curve[at_peak]:.1f} mmHg, at {grid[at_peak]:.0f} mmHg."
+            them = "the rest" if aside else "them"
+            text += f" The curve through {them} is highest, {curve[at_peak]:.1f} mmHg, at {grid[at_peak]:.0f} mmHg."
     numbers = [
         f"{SYMBOLS[row % len(SYMBOLS)]} {name} {pair(r.sbp[0], r.dbp[0]) if r.ok[0] else 'gives no reading'}"
         for row, (name, r) in enumerate(readings.items())

@@ -13,7 +13,7 @@ from sim.screens.algorithms.one.reading import Read, Step
 from sim.screens.algorithms.one.source import Source
 from sim.screens.charts import several, trace
 from sim.screens.closer import draw
-from sim.screens.words import plain, sentence
+from sim.screens.words import plain
 
 FROM = {"arm": "A simulated arm", "file": "A file of my own"}
 TRUTH_UNKNOWN = (
@@ -44,7 +44,7 @@ def _bench() -> None:
         except FieldError as error:
             trouble = plain(simulated.words(error))
         except FileError as error:
-            trouble = plain(sentence(str(error)))
+            trouble = plain(str(error).rstrip(".") + ".")
         names = reading.ask_names()
         step = _ask_step()
     reads = reading.read(source, names, step) if source is not None else []

@@ -10,7 +10,7 @@ import streamlit as st
 
 from sim.estimate.named import LABELS, NAMED, Estimator
 from sim.estimate.oscillogram import OscillogramBuilder
-from sim.results import Reading, Recording
+from sim.results import Oscillogram, Reading, Recording
 from sim.screens import asking
 from sim.screens.algorithms.one.source import Source
 
@@ -113,9 +113,21 @@ def exchanged(estimator: Estimator, step: Step) -> Estimator:
 def forget() -> None:
     """Drop what was read in this session."""
     _read.clear()
+    _oscillogram.clear()
 
 
 # Of this session only: a recording may be somebody's own.
 @st.cache_resource(max_entries=120, scope="session", show_spinner=False)
 def _read(key: tuple[Hashable, ...], name: str, step: Step, _recording: Recording) -> Reading:
-    return exchanged(NAMED[name], step)(_recording)
+    estimator: Any = exchanged(NAMED[name], step)
+    build = getattr(estimator, "build", None)
+    if is_dataclass(estimator) and isinstance(build, OscillogramBuilder):
+        # Algorithms that need the same oscillogram share it.
+        found = _oscillogram(key, build, _recording)
+        estimator = replace(estimator, build=lambda _: found)  # type: ignore[type-var]
+    return estimator(_recording)
+
+
+@st.cache_resource(max_entries=60, scope="session", show_spinner=False)
+def _oscillogram(key: tuple[Hashable, ...], build: OscillogramBuilder, _recording: Recording) -> Oscillogram:
+    return build(_recording)
