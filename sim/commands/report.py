@@ -36,8 +36,8 @@ SAFETY = (
     "A simulation for learning: no medical device, and one reading diagnoses nothing. Never correct a real reading "
     "with these numbers: repeat it properly, and take questions to your clinician or your local protocol.",
     "A real reading of 180/120 or more: repeat it after some minutes of rest. With chest pain, breathlessness, "
-    "weakness or numbness, trouble speaking or seeing, or severe headache, call the emergency services at once, by "
-    "local advice; without, contact the clinician soon.",
+    "weakness or numbness, trouble speaking or seeing, a severe headache or fainting, call the emergency services at "
+    "once, by local advice; without, contact the clinician soon.",
 )
 
 

@@ -7,13 +7,16 @@ from __future__ import annotations
 
 EMERGENCY_TITLE = "A real reading of 180/120 or more"
 EMERGENCY_SYMPTOMS = (
-    "**With chest pain, breathlessness, weakness or numbness, trouble speaking or seeing, or a severe headache: "
-    "call the emergency services at once**, by your local advice."
+    "**With chest pain, breathlessness, weakness or numbness, trouble speaking or seeing, a severe headache or "
+    "fainting: call the emergency services at once**, by your local advice."
 )
 EMERGENCY_NONE = (
     "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon."
 )
-EMERGENCY_SOURCE = "From memory, after the American guideline. Where your local emergency advice differs, follow that."
+EMERGENCY_SOURCE = (
+    "From memory, after the American guideline; fainting: common practice. Where your local emergency advice differs, "
+    "follow that."
+)
 
 ARMS_TITLE = "Arms not to use"
 ARMS = (
