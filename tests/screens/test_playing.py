@@ -11,6 +11,7 @@ import pytest
 from sim import Instrument, Subject, Technique, measure
 from sim.body.artery import area
 from sim.estimate.fixed_ratio import SYSTOLIC_RATIO
+from sim.estimate.named import NAMED
 from sim.explain.mistakes import mistakes
 from sim.explain.playback import playback
 from sim.figures.numbers import pair
@@ -164,6 +165,16 @@ def test_where_only_the_person_differs_the_lessons_own_stands_beside():
     assert second.title == "As the lesson begins"
     assert first.how != second.how
     assert "nan" not in first.how
+
+
+def test_in_the_lesson_on_two_algorithms_both_read_the_same_recording():
+    lesson = next(each for each in LESSONS if each.compare_with)
+    mine, other = (watch(side, 3, False) for side in sides(lesson, lesson.inputs(lesson.tempting)))
+    assert mine.track["cuff"] == other.track["cuff"]
+    assert mine.side.estimator != other.side.estimator == lesson.compare_with
+    expected = NAMED[lesson.compare_with](other.result.recording)
+    assert other.track["display"] == pair(expected.sbp[0], expected.dbp[0]) != mine.track["display"]
+    assert mine.track["moments"][-1] != other.track["moments"][-1]
 
 
 def test_both_sides_begin_with_the_same_beats():

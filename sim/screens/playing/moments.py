@@ -27,15 +27,18 @@ class Moment:
     words: str
 
 
-def moments(played: Playback) -> tuple[Moment, ...]:
-    """The moments of one reading in their order, the number (or why there is none) the last."""
+def moments(played: Playback, estimator: str = "fixed-ratio") -> tuple[Moment, ...]:
+    """The moments of one reading in their order, the number (or why there is none) the last.
+
+    estimator: name of the one that the reading is from
+    """
     result = played.result
     count, hz = int(result.recording.samples[0]), result.recording.sampling_hz
     shown, seconds = result.recording.pressure_mmhg[0, :count], float(count / hz)
     rising = bool(shown[-1] > shown[0])
     found = [Moment(0.0, _begin(shown[0], rising)), *_crossings(played, shown, rising), *_tallest(result)]
     found = sorted((m for m in found if m.time_s < seconds), key=lambda m: m.time_s)
-    return (*found, Moment(seconds, _work(result)), Moment(seconds + NUMBER_AT * AFTER_S, _number(result)))
+    return (*found, Moment(seconds, _work(result)), Moment(seconds + NUMBER_AT * AFTER_S, _number(result, estimator)))
 
 
 def _begin(start_mmhg: float, rising: bool) -> str:
@@ -95,12 +98,20 @@ def _work(result: Result) -> str:
     return f"The recording is over. {beats}. It draws a smooth curve through them."
 
 
-def _number(result: Result) -> str:
+_TAKES = {
+    "fixed-ratio": f"It takes systolic pressure where the curve has {100 * SYSTOLIC_RATIO:.0f} % of its greatest "
+    f"height on the high side, and diastolic at {100 * DIASTOLIC_RATIO:.0f} % on the low side",
+    "corrected-ratio": "It takes systolic and diastolic pressure where the curve has fallen to shares of its greatest "
+    "height that depend on how wide the curve is and how full the pulses are",
+    "slope": "It takes systolic pressure where the curve falls most steeply on the high side, and diastolic where it "
+    "does on the low side",
+    "model-fit": "It looks for the artery and the pressures whose pulses would be most like these",
+}
+
+
+def _number(result: Result, estimator: str) -> str:
     reading = result.reading
     if not reading.ok[0]:
         return f"No reading. {sentence(str(reading.reason[0]))}"
-    return (
-        f"It takes systolic pressure where the curve has {100 * SYSTOLIC_RATIO:.0f} % of its greatest height on the "
-        f"high side, and diastolic at {100 * DIASTOLIC_RATIO:.0f} % on the low side: the display shows "
-        f"{pair(reading.sbp[0], reading.dbp[0])} ({DISPLAY.symbol})."
-    )
+    shown = pair(reading.sbp[0], reading.dbp[0])
+    return f"{_TAKES[estimator]}: the display shows {shown} ({DISPLAY.symbol})."

@@ -1,4 +1,7 @@
-"""What is played: the reading as it was taken and, beside it, the same arm with correct technique."""
+"""What is played: the reading as it was taken and, beside it, the same arm with correct technique.
+
+In a lesson about two algorithms it is one recording and, beside it, what the other algorithm makes of it.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from sim.estimate.named import LABELS
 from sim.explain.mistakes import Mistake, mistakes
 from sim.fields import Fields, Limit
 from sim.teach.inputs import Inputs
@@ -15,24 +19,30 @@ from sim.teach.lesson import Lesson
 
 @dataclass(frozen=True, eq=False)
 class Side:
-    """One reading to play: its title, what is to be said of how it was taken, and its inputs."""
+    """One reading to play: its title, what is to be said of how it was taken, its inputs, its estimator's name."""
 
     title: str
     how: str
     inputs: Inputs
+    estimator: str = "fixed-ratio"
 
 
 def sides(lesson: Lesson, inputs: Inputs) -> tuple[Side, ...]:
     """The reading, and what it is set beside: correct technique, or else the lesson's first state; alone if it is that.
 
-    Correct is what the breakdown of a reading calls correct.
+    Correct is what the breakdown of a reading calls correct. Where the lesson compares algorithms, the other one's
+    reading of the same recording stands beside it.
     """
     subject, technique, instrument = inputs
     found = mistakes(subject.spread(1), technique.spread(1), instrument.spread(1))
     first = lesson.inputs()
     changed = _changed(first, inputs)
+    causes = "; ".join(mistake.cause for mistake in found)
+    if lesson.compare_with:
+        how = causes or "; ".join(changed) or "correct technique"
+        other = Side(f"The same recording: {LABELS[lesson.compare_with]}", how, inputs, lesson.compare_with)
+        return Side(f"This reading: {LABELS['fixed-ratio']}", how, inputs), other
     if found:
-        causes = "; ".join(mistake.cause for mistake in found)
         correct = Side("The same arm, correct technique", "nothing done wrong", _put_right(inputs, found))
         return Side("This reading", causes, inputs), correct
     if changed:

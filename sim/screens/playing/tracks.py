@@ -17,8 +17,11 @@ _HZ = 50.0
 _AROUND_S = 1.0
 
 
-def track(played: Playback) -> dict[str, Any]:
-    """Everything about one reading that is drawn; pressures in hundredths of mmHg, shares in per mille."""
+def track(played: Playback, estimator: str = "fixed-ratio") -> dict[str, Any]:
+    """Everything about one reading that is drawn; pressures in hundredths of mmHg, shares in per mille.
+
+    estimator: name of the one that the reading is from
+    """
     result = played.result
     every = max(1, round(result.recording.sampling_hz / _HZ))
     shown = result.recording.pressure_mmhg[0, : int(result.recording.samples[0])]
@@ -33,7 +36,7 @@ def track(played: Playback) -> dict[str, Any]:
         "opening": _whole(1000 * played.opening[::every]),
         "truth": [round(float(truth.sbp[0]), 1), round(float(truth.dbp[0]), 1)],
         "truthWords": [whole(truth.sbp[0]), whole(truth.dbp[0])],
-        "moments": [{"time": round(m.time_s, 2), "words": m.words} for m in moments(played)],
+        "moments": [{"time": round(m.time_s, 2), "words": m.words} for m in moments(played, estimator)],
         **_beats(result.reading.oscillogram),
         **_reading(result),
     }

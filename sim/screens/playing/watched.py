@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import streamlit as st
 
+from sim.estimate.named import NAMED
 from sim.explain.playback import Playback, playback
 from sim.figures.numbers import pair
 from sim.results import Result
@@ -41,7 +42,7 @@ class Watched:
 def watch(side: Side, seed: int, ideal: bool) -> Watched:
     """The side's reading."""
     key = tuple(tuple(np.ravel(value).tolist()) for record in side.inputs for value in vars(record).values())
-    played, drawn = _played(key, seed, ideal, side.inputs)
+    played, drawn = _played(key, seed, ideal, side.estimator, side.inputs)
     return Watched(side, played.result, drawn)
 
 
@@ -72,6 +73,9 @@ def _shown(result: Result) -> str:
 
 # Shared between sessions and never written to: nothing has to be copied.
 @st.cache_resource(max_entries=60, show_spinner=False)
-def _played(key: tuple[Any, ...], seed: int, ideal: bool, _inputs: Inputs) -> tuple[Playback, dict[str, Any]]:
-    played = playback(*_inputs, rng=None if ideal else np.random.default_rng(seed), ideal=ideal)
-    return played, track(played)
+def _played(
+    key: tuple[Any, ...], seed: int, ideal: bool, estimator: str, _inputs: Inputs
+) -> tuple[Playback, dict[str, Any]]:
+    rng = None if ideal else np.random.default_rng(seed)
+    played = playback(*_inputs, rng=rng, ideal=ideal, estimator=NAMED[estimator])
+    return played, track(played, estimator)
