@@ -39,8 +39,9 @@ ADDRESS |= {"by": "fixed-ratio,slope"}
 def silent(recording):
     """No number for anything, and why."""
     reading = FixedRatio()(recording)
-    none = {name: np.full(len(recording), np.nan) for name in ("sbp", "dbp", "map", "pulse_rate")}
-    return dataclasses.replace(reading, **none, reason=np.full(len(recording), "will <not>"))
+    none = np.full(len(recording), np.nan)
+    why = np.full(len(recording), "will <not>")
+    return dataclasses.replace(reading, sbp=none, dbp=none, map=none, pulse_rate=none, reason=why)
 
 
 @pytest.fixture(scope="module")
@@ -50,9 +51,8 @@ def done():
         patch.setitem(NAMED, "silent", silent)
         patch.setitem(LABELS, "silent", "nothing")
         runner = Runner(workers=1)
-        plans = (PLAN, dataclasses.replace(PLAN, algorithms=("silent",)))
-        plans += (dataclasses.replace(PLAN, algorithms=("fixed-ratio", "silent")),)
-        for plan in plans:
+        for names in (PLAN.algorithms, ("silent",), ("fixed-ratio", "silent")):
+            plan = dataclasses.replace(PLAN, algorithms=names)
             job = runner.start(plan)
             job.wait(60)
             assert job.stand.complete, job.stand.error
@@ -122,7 +122,8 @@ def test_the_line_for_ones_own_algorithm_is_taken():
 
 
 def test_the_plan_opens_with_an_estimate_and_runs(open_study):
-    page = open_study(**{**ADDRESS, "by": "fixed-ratio"})
+    runner = Runner(workers=1)
+    page = open_study(runner, **{**ADDRESS, "by": "fixed-ratio"})
     assert not page.exception
     said = texts(page)
     assert NOT_CLINICAL in said
@@ -130,9 +131,9 @@ def test_the_plan_opens_with_an_estimate_and_runs(open_study):
     assert re.search(r"About \*\*\d+ s\*\* on this machine: an estimate", said)
     assert "cuffbias score my_algorithm.py:estimate" in code(page)[1]
     assert "never runs code" in said
-    runner = study_page.runner()
     next(b for b in page.button if b.label == "Run the study").click().run()
     job = runner.find(dataclasses.replace(PLAN, algorithms=("fixed-ratio",)))
+    assert job is not None
     job.wait(30)
     page.run()
     assert not page.exception
@@ -153,7 +154,7 @@ def test_a_link_reopens_the_whole_plan(open_study):
     page = open_study(**given)
     assert not page.exception
     assert address(page) == {"view": "many", **given}
-    changes = {"cuff_below_heart_cm": 10.0, "talking": "conversation", "bladder": "adult"}
+    changes: dict[str, float | str] = {"cuff_below_heart_cm": 10.0, "talking": "conversation", "bladder": "adult"}
     plan = dataclasses.replace(PLAN, changes=changes, against="resting", mapped=("movement_mmhg", "heart_rate"))
     assert code(page)[0] == plan.command
 

@@ -71,9 +71,12 @@ def where(found: Report, plan: Plan) -> None:
     for mapped in found.maps:
         if mapped.estimator == a.estimator:
             st.markdown("#### The map")
-            st.caption(plain(f"{pictures.stress_picture(mapped).words}"))
+            st.caption(plain(pictures.stress_picture(mapped).words))
             charts = {name: drawn.stress(mapped, name) for name in ("tolerable", "failed")}
-            _pair(charts, tables.stress_table(mapped).title, "map", words_below=False)
+            as_table = tables.stress_table(mapped)
+            _pair(charts, as_table.title, "map", words_below=False)
+            with st.expander("The map as a table"):
+                tabled.show(as_table)
     if not plan.mapped:
         st.caption("A map over two inputs, chosen in the plan, shows where in their space an algorithm breaks.")
     _contract(a.estimator)
@@ -129,18 +132,14 @@ def _dependences(a: Agreement) -> None:
     if not a.sbp.by:
         st.caption("Too few people for this.")
         return
+    st.markdown("● systolic, ▲ diastolic: mean error in fifths of the people; upright lines: one SD up and down.")
     columns = st.columns(3)
     span = drawn.span(a)
     for place, (s, d) in enumerate(zip(a.sbp.by, a.dbp.by, strict=True)):
         with columns[place % 3]:
             alt = f"Errors in fifths of the people by {s.label}"
             st.vega_lite_chart(None, drawn.dependence(s, d, span), theme=None, alt=alt, key=f"study-by-{s.name}")
-    st.caption(
-        plain(
-            "● systolic, ▲ diastolic: mean error in fifths of the people, with one SD up and down. "
-            + pictures.dependence_picture(a).words
-        )
-    )
+    st.caption(plain(pictures.dependence_picture(a).words))
     tabled.show(tables.tables(a)[5])
 
 

@@ -80,9 +80,7 @@ def _progress(job: Job) -> None:
         if not stand.running:
             st.rerun()
         st.progress(min(1.0, stand.done / stand.of) if stand.of else 0.0, text=words(stand))
-        if st.button("Cancel", icon=":material/stop:", key="cancel-study"):
-            job.cancel()
-            st.toast("It stops after what is being measured now; what is done is kept.")
+        st.button("Cancel", icon=":material/stop:", key="cancel-study", on_click=job.cancel, disabled=stand.stopping)
 
     bar()
     st.caption(
@@ -93,6 +91,8 @@ def _progress(job: Job) -> None:
 
 def words(stand: Stand) -> str:
     """How far a study is."""
+    if stand.stopping:
+        return f"Stopping after what is being measured now; {stand.done:,} of {stand.of:,} are done and kept"
     left = "" if stand.left_s is None else f", about {spoken(stand.left_s)} left"
     if stand.doing == MEASURING:
         if not stand.per_s:

@@ -34,11 +34,12 @@ _Done = TypeVar("_Done")
 class Stand:
     """How far a job is: whether it runs, what it does, how much of how much is done, readings/s, seconds left.
 
-    complete: whether every reading is there; error: what ended it, or ""; unwatched: whether it was stopped because
-    nobody looked
+    stopping: whether it was asked to stop; complete: whether every reading is there; error: what ended it, or "";
+    unwatched: whether it was stopped because nobody looked
     """
 
     running: bool = False
+    stopping: bool = False
     doing: str = MEASURING
     done: int = 0
     of: int = 0
@@ -89,7 +90,8 @@ class Job:
         """Carry out what is not there yet of a plan with this study."""
         self._stop.clear()
         self.watch()
-        self._say(running=True, doing=MEASURING, error="", unwatched=False, per_s=0.0, left_s=None)
+        begun = {"running": True, "stopping": False, "doing": MEASURING, "error": "", "unwatched": False}
+        self._say(**begun, per_s=0.0, left_s=None)
         # A daemon: the server may end without waiting for it.
         self._thread = threading.Thread(target=self._work, args=(plan,), name="study", daemon=True)
         self._thread.start()
@@ -97,6 +99,7 @@ class Job:
     def cancel(self) -> None:
         """Stop after the chunk that is being done."""
         self._stop.set()
+        self._say(stopping=True)
 
     def wait(self, timeout_s: float | None = None) -> None:
         """Until the thread has ended."""

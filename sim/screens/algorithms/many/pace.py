@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import time
 from dataclasses import dataclass
 from functools import lru_cache
@@ -10,6 +11,7 @@ from sim.screens.algorithms.many.job import cores, hands
 from sim.screens.algorithms.many.plan import Plan
 from sim.screens.algorithms.many.runner import Runner
 from sim.study.plan import Study
+from sim.study.stress import USUAL_PEOPLE
 
 # Processes take so long to start [s], as measured on two busy cores.
 START_S = 3.0
@@ -28,8 +30,10 @@ class Pace:
 
 
 def expected(plan: Plan, runner: Runner) -> Pace:
-    """How long the plan would take from its beginning. Raises FieldError where there can be no such study."""
+    """How long the plan would take from its beginning, with its map. Raises FieldError where it cannot be."""
     readings = plan.subjects * plan.readings
+    if plan.mapped:
+        readings += len(plan.algorithms) * USUAL_PEOPLE * math.prod(len(axis.values) for axis in plan.axes)
     before = runner.pace(plan.algorithms, _ENOUGH)
     if before is not None:
         return Pace(readings / before, before, True)

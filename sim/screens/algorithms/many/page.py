@@ -57,6 +57,8 @@ def _in_words(plan: Plan) -> None:
         f"**This study:** {plan.subjects:,} people, {plan.readings} readings each: {readings:,} recordings, each read "
         f"by {by}."
     )
+    if plan.changed:
+        st.markdown(f"**Everybody is measured with:** {plain(plan.changed)}.")
 
 
 def _command(plan: Plan, expanded: bool = False) -> None:

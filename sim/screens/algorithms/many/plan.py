@@ -12,6 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from sim.cuff.instrument import Instrument
+from sim.fields import Limit
 from sim.study.plan import Study
 from sim.study.stress import Axis, axis
 from sim.technique import Technique
@@ -77,6 +78,20 @@ class Plan:
     def digest(self) -> str:
         """Tells studies apart: two plans with the same one have the same readings."""
         return hashlib.sha256(json.dumps(self.study.fingerprint(), sort_keys=True).encode()).hexdigest()[:16]
+
+    @property
+    def changed(self) -> str:
+        """What is not as it should be, in words; "" where everything is."""
+        said = []
+        for name, value in self.changes.items():
+            limit = next((record.LIMITS[name] for record in (Technique, Instrument) if name in record.LIMITS), None)
+            if isinstance(limit, Limit):
+                said.append(f"{limit.label} {value:g} {limit.unit}".rstrip())
+            elif limit is not None:
+                said.append(f"{limit.label}: {limit.options[str(value)]}")
+            else:
+                said.append(f"Bladder: {value}")
+        return "; ".join(said)
 
     @property
     def command(self) -> str:

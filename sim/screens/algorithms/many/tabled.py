@@ -8,6 +8,9 @@ import streamlit as st
 
 from sim.study.tables import Table
 
+# Columns that a phone has room for.
+NARROW = 3
+
 
 def show(*tables: Table) -> None:
     """Tables below each other."""
@@ -16,22 +19,22 @@ def show(*tables: Table) -> None:
 
 
 def written(table: Table) -> str:
-    """A table as HTML that scrolls by itself where it is too wide; cells are shown as text, whatever they hold."""
+    """A table as HTML; cells are shown as text, whatever they hold. On phones wide ones become lists of their rows."""
     head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in table.header)
-    rows = "".join(
-        f'<tr><th scope="row"{_inward(first)}>{escape(first.strip())}</th>'
-        + "".join(f"<td>{escape(cell)}</td>" for cell in rest)
-        + "</tr>"
-        for first, *rest in table.rows
-    )
+    rows = "".join(_row(table, first, rest) for first, *rest in table.rows)
     header = f"<thead><tr>{head}</tr></thead>" if any(table.header) else ""
     note = f'<p class="quiet">{escape(table.note)}</p>' if table.note else ""
+    wide = ' class="wide"' if len(table.header) > NARROW else ""
     return (
-        f'<section class="study-table"><h5>{escape(table.title)}</h5><div tabindex="0"><table>{header}'
-        f"<tbody>{rows}</tbody></table></div>{note}</section>"
+        f'<section class="study-table"><h5>{escape(table.title)}</h5><table{wide}>{header}<tbody>{rows}</tbody></table>'
+        f"{note}</section>"
     )
 
 
-def _inward(name: str) -> str:
-    """Rows that belong to the one above stand a little in."""
-    return ' class="inward"' if name.startswith(" ") else ""
+def _row(table: Table, first: str, rest: list[str]) -> str:
+    # Rows that belong to the one above stand a little in.
+    inward = ' class="inward"' if first.startswith(" ") else ""
+    cells = "".join(
+        f'<td data-of="{escape(name)}">{escape(cell)}</td>' for name, cell in zip(table.header[1:], rest, strict=True)
+    )
+    return f'<tr><th scope="row"{inward}>{escape(first.strip())}</th>{cells}</tr>'

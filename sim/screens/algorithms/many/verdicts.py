@@ -36,7 +36,8 @@ def broken(a: Agreement) -> list[str]:
                 f"{MEAN_MMHG:g} or less either way, and {SD_MMHG:g} or less."
             )
         if not s.criterion_2:
-            limit = f"at this mean error {s.limit_2:.2f} or less is asked" if s.limit_2 > 0 else "none would do"
+            asked = f"at this mean error {s.limit_2:.2f} or less is asked"
+            limit = asked if s.limit_2 > 0 else f"beyond a mean error of {MEAN_MMHG:g} mmHg none is small enough"
             found.append(f"Criterion 2, {name}: SD of people's mean errors {_plain(s.parts.sd_of_means, 2)}; {limit}.")
     return found
 

@@ -24,7 +24,7 @@ SIZES = {
     OTHER: "another number",
 }
 WHO = {
-    "standard": "spread over pressures and arms as ISO 81060-2 asks",
+    "standard": "spread as ISO 81060-2 asks",
     "population": "adults as a survey found them",
 }
 # Short names of the truths in sim.study.readings.TRUTHS.
