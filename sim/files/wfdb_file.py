@@ -10,13 +10,11 @@ import numpy as np
 from sim.files.errors import FileError, read_bytes, write_bytes
 from sim.files.units import MMHG_PER_KPA, PRESSURE_MMHG, UNITS
 from sim.files.wfdb_header import Header, Signal, read_header
+from sim.files.wfdb_samples import FORMATS
 from sim.results import Recording
 
 _MOST_BYTES = 500 * 2**20
 _RECORD_NAME = re.compile(r"[A-Za-z0-9_-]{1,40}")
-# Formats that are read: bytes of a sample, numpy's name, the step that stands for a dropped sample.
-_FORMATS = {16: (2, "<i2", -(2**15)), 32: (4, "<i4", -(2**31))}
-_DROPPED = -(2**15)
 # Steps for one mmHg that are tried in turn, so that a recording on such a grid is written exactly.
 _GAINS = (1, 2, 5, 10, 20, 50, 100)
 
@@ -25,16 +23,15 @@ def read_wfdb(file: Path | str, signal: int | str | None = None) -> Recording:
     """The cuff pressure of a WFDB record, one row. file: its header, with or without .hea.
 
     signal: which one, by number from 0 or by description, where the record has several signals of pressure.
-    Reads formats 16 and 32 in mmHg or kPa; dropped samples are NaN. Raises FileError, naming the line of the header
-    and what was expected.
+    Reads the formats of sim.files.wfdb_samples in mmHg or kPa; dropped samples are NaN. Raises FileError, naming the
+    line of the header and what was expected.
     """
     file = Path(file)
     file = file if file.suffix == ".hea" else file.with_name(file.name + ".hea")
     header = read_header(file)
     chosen = _choose(file, header, signal)
     steps = _samples(file, header, chosen)
-    dropped = _FORMATS[chosen.form][2]
-    there = steps != dropped
+    there = steps != FORMATS[chosen.form].dropped
     value = (steps.astype(float) - chosen.baseline) / chosen.gain
     if chosen.unit.lower() == "kpa":
         value = value * float(MMHG_PER_KPA)
@@ -64,7 +61,7 @@ def write_wfdb(file: Path | str, recording: Recording, row: int = 0) -> None:
     if not len(known) or np.abs(known).max() > 327:
         raise FileError(file, None, None, "must hold pressures within 327 mmHg to be written in 16 bits")
     gain = next((g for g in _GAINS if np.abs(np.round(known * g) - known * g).max() < 1e-6), _GAINS[-1])
-    steps = np.full(len(value), _DROPPED, dtype="<i2")
+    steps = np.full(len(value), FORMATS[16].dropped, dtype="<i2")
     steps[there] = np.round(known * gain)
     header = (
         f"{name} 1 {_number(recording.sampling_hz)} {len(steps)}\n"
@@ -91,9 +88,9 @@ def _choose(file: Path, header: Header, wanted: int | str | None) -> Signal:
         chosen = found[0]
     if chosen not in pressures:
         raise FileError(file, chosen.line, 3, f"must be in mmHg or kPa, not {chosen.unit}")
-    if chosen.form not in _FORMATS:
+    if chosen.form not in FORMATS:
         raise FileError(
-            file, chosen.line, 2, f"must be one of {', '.join(map(str, _FORMATS))}, not format {chosen.form}"
+            file, chosen.line, 2, f"must be one of {', '.join(map(str, FORMATS))}, not format {chosen.form}"
         )
     return chosen
 
@@ -106,19 +103,16 @@ def _samples(file: Path, header: Header, chosen: Signal) -> np.ndarray:
         raise FileError(file, mixed.line, 2, f"must be format {chosen.form} like the other signals of {chosen.file}")
     data_file = file.with_name(chosen.file)
     data = read_bytes(data_file, _MOST_BYTES)[chosen.offset :]
-    size, kind, _ = _FORMATS[chosen.form]
-    frame = size * len(beside)
-    frames = header.samples or len(data) // frame
-    if len(data) != frames * frame:
+    form, count = FORMATS[chosen.form], len(beside)
+    frames = header.samples or len(data) * 8 // (form.bits * count)
+    size = form.size(frames * count)
+    if len(data) != size:
         raise FileError(
-            data_file,
-            None,
-            None,
-            f"must have {chosen.offset + frames * frame} bytes, and has {chosen.offset + len(data)}",
+            data_file, None, None, f"must have {chosen.offset + size} bytes, and has {chosen.offset + len(data)}"
         )
     if frames < 2:
         raise FileError(data_file, None, None, "must have at least two samples")
-    steps = np.frombuffer(data, dtype=kind).reshape(frames, len(beside))[:, beside.index(chosen)]
+    steps = form.steps(data, frames * count).reshape(frames, count)[:, beside.index(chosen)]
     if chosen.checksum is not None and _checksum(steps) != _signed(chosen.checksum):
         raise FileError(
             file,

@@ -178,17 +178,29 @@ def test_an_independent_reader_reads_what_we_write(result, tmp_path):
     assert theirs.checksum == [int(wfdb.rdrecord(str(tmp_path / "cuff"), physical=False).calc_checksum()[0])]
 
 
-@pytest.mark.parametrize("form", ["16", "32"])
-def test_we_read_what_an_independent_writer_writes(tmp_path, form):
-    """Two signals beside each other, one of them a pressure in kPa, with a gain and a baseline."""
+@pytest.mark.parametrize("length", [300, 301])
+@pytest.mark.parametrize(
+    ("form", "gain", "baseline"),
+    [
+        ("16", 1000, -5000),
+        ("24", 1e5, 3000),
+        ("32", 1e6, -5000),
+        ("80", 8, -120),
+        ("212", 150, -1900),
+    ],
+)
+def test_we_read_what_an_independent_writer_writes(tmp_path, form, gain, baseline, length):
+    """Two signals beside each other, one of them a pressure in kPa, with a gain and a baseline; one dropped."""
     rng = np.random.default_rng(4)
-    pressure, other = np.linspace(24, 6, 300) + rng.normal(0, 0.01, 300), rng.normal(0, 1, 300)
+    pressure, other = np.linspace(24, 6, length) + rng.normal(0, 0.01, length), rng.normal(0, 1, length)
+    pressure[77] = np.nan
     wfdb.wrsamp("two", fs=125, units=["mV", "kPa"], sig_name=["ECG", "cuff"], p_signal=np.stack([other, pressure], 1),
-                fmt=[form, form], adc_gain=[200.0, 1000.0], baseline=[0, -5000], write_dir=str(tmp_path))  # fmt: skip
+                fmt=[form, form], adc_gain=[25.0, gain], baseline=[0, baseline], write_dir=str(tmp_path))  # fmt: skip
     theirs = wfdb.rdrecord(str(tmp_path / "two")).p_signal[:, 1]
+    assert np.isnan(theirs[77])
     ours = read_wfdb(tmp_path / "two")
     assert ours.sampling_hz == 125
-    assert ours.pressure_mmhg[0] == pytest.approx(theirs * 1000 / 133.322387415, rel=1e-12)
+    assert ours.pressure_mmhg[0] == pytest.approx(theirs * 1000 / 133.322387415, rel=1e-12, nan_ok=True)
     assert same(read_wfdb(tmp_path / "two", "cuff"), ours)
     assert same(read_wfdb(tmp_path / "two", 1), ours)
     with pytest.raises(FileError, match=r"two.hea, line 2, column 3: must be in mmHg or kPa, not mV"):
@@ -212,7 +224,7 @@ DATA = np.array([9000, 8980, 8970], dtype="<i2").tobytes()
         ("r 1 100 many\n", "r.hea, line 1, column 4: must be the number of samples"),
         ("r 2 100 3\n" + GOOD.splitlines()[1], "r.hea, line 2: must be followed by 2 signal lines in all, and is by 1"),
         (GOOD.replace(" 16 50", " x 50"), "r.hea, line 2, column 2: must be the signal's format, such as 16, not 'x'"),
-        (GOOD.replace(" 16 50", " 212 50"), "r.hea, line 2, column 2: must be one of 16, 32, not format 212"),
+        (GOOD.replace(" 16 50", " 8 50"), "must be one of 16, 24, 32, 61, 80, 160, 212, not format 8"),
         (GOOD.replace(" 16 50", " 16x4 50"), "must have one sample of each signal at a time"),
         (GOOD.replace("50(0)", "fifty(0)"), "r.hea, line 2, column 3: must be steps for one unit"),
         (GOOD.replace("mmHg", "mV"), r"r.hea: has no signal in mmHg or kPa; say which to read of 0 cuff \[mV\]"),
@@ -227,6 +239,17 @@ def test_a_malformed_record_gets_its_place(written, header, words):
     written(DATA, "r.dat")
     with pytest.raises(FileError, match=words):
         read_wfdb(written(header, "r.hea"))
+
+
+@pytest.mark.parametrize(("form", "kind", "more"), [("61", ">i2", 0), ("160", "<u2", 2**15)])
+def test_formats_that_are_read_alone(written, form, kind, more):
+    steps = np.array([9000, 8980, -(2**15), 8970])
+    header = GOOD.replace(" 16 50", f" {form} 50").replace("100 3", "100 4").replace("26950", str(26950 - 2**15))
+    written((steps + more).astype(kind).tobytes(), "r.dat")
+    file = written(header, "r.hea")
+    ours = read_wfdb(file).pressure_mmhg[0]
+    assert ours == pytest.approx([180, 179.6, np.nan, 179.4], nan_ok=True)
+    assert ours == pytest.approx(wfdb.rdrecord(str(file.with_suffix(""))).p_signal[:, 0], nan_ok=True)
 
 
 def test_a_record_as_the_format_allows_it(written):
