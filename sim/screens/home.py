@@ -18,6 +18,26 @@ _WHOM = (
     "**engineers** who want to know what their algorithm reads."
 )
 
+_BEYOND = (
+    (
+        "averages",
+        "How many readings, and what does their average mean?",
+        "Repeat readings and average them, see what a category says, ask whether a surprising reading can be right, "
+        "read a log of real readings.",
+    ),
+    (
+        "algorithms",
+        "What does an algorithm make of it?",
+        "One recording under several algorithms, simulated or your own file; or a study of many people, scored as the "
+        "standard scores a device.",
+    ),
+    (
+        "evidence",
+        "How well does the model agree with published trials?",
+        "Every published effect beside the model's own figure, the misses first, and what the model leaves out.",
+    ),
+)
+
 
 def show() -> None:
     """The first screen."""
@@ -36,6 +56,12 @@ def show() -> None:
         for column, lesson in zip(st.columns(3, gap="medium"), lessons[first : first + 3], strict=False):
             with column:
                 _card(lesson)
+    st.subheader("Beyond the lessons", anchor=False)
+    for column, (name, question, text) in zip(st.columns(3, gap="medium"), _BEYOND, strict=True):
+        with column, st.container(border=True, height="stretch", key=f"card-{name}"):
+            st.markdown(f"#### {question}", anchors=False)
+            st.markdown(text)
+            st.page_link(frame.page(name), label="Open", icon=":material/arrow_forward:")
     for file in dict.fromkeys(fault.file for fault in faults):
         st.warning(fault_text(file, faults), icon=":material/edit_note:")
 
