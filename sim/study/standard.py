@@ -86,6 +86,13 @@ def passing(
     return Passing(float(first.mean()), float(np.mean(exact_second)), float((first * second).mean()), subjects)
 
 
+def passing_together(first: Passing, second: Passing) -> tuple[float, float]:
+    """Least and greatest probability that one study passes in two pressures, whatever binds their errors (the bounds of
+    Fréchet M. Ann Univ Lyon A 1951;14:53-77, from memory); NaN where one is not known."""
+    least = np.maximum(first.both + second.both - 1, 0)
+    return float(least), float(np.minimum(first.both, second.both))
+
+
 @dataclass(frozen=True)
 class Tolerable:
     """How probable a tolerable error is, and how sure that it is probable enough.

@@ -12,7 +12,7 @@ from sim.study.compare import Comparison, Difference
 from sim.study.intervals import Estimate
 from sim.study.iso_rules import Rule
 from sim.study.readings import TRUTHS
-from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE
+from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE, passing_together
 from sim.study.stress import StressMap
 
 PRESSURES = ("systolic", "diastolic")
@@ -171,10 +171,18 @@ def _standard(a: Agreement) -> Table:
             row(f"{SUBJECTS} such people would pass 2 with probability", lambda s: _percent(s.passing.criterion_2), ""),
             row(f"{SUBJECTS} such people would pass both with probability", lambda s: _percent(s.passing.both), ""),
         ),
-        "Probabilities: for normal errors that truly have these means and spreads, each pressure on its own. The limit "
-        "of criterion 2 is the SD at which |error| <= 10 mmHg has probability 0.85; the printed table of the standard "
-        "agrees within 0.02 mmHg.",
+        "Probabilities: for normal errors that truly have these means and spreads, each pressure on its own"
+        f"{_together(a)}. The limit of criterion 2 is the SD at which |error| <= 10 mmHg has probability 0.85; the "
+        "printed table of the standard agrees within 0.02 mmHg.",
     )
+
+
+def _together(a: Agreement) -> str:
+    """What follows for both pressures, as the end of a sentence."""
+    low, high = passing_together(a.sbp.passing, a.dbp.passing)
+    if not math.isfinite(high):
+        return ""
+    return f"; in both pressures, whatever binds their errors, between {_percent(low)} and {_percent(high)}"
 
 
 def _universal(a: Agreement) -> Table:

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from sim.study.standard import passing, sd_limit, tolerable, tolerable_share
+from sim.study.standard import passing, passing_together, sd_limit, tolerable, tolerable_share
 
 # ISO 81060-2, table of the largest SD of subjects' mean errors [mmHg] by |mean error| 0.0, 0.1 ... 5.0 mmHg (from
 # memory, but for the cells of 0.22 -> 6.95 and 0.68 -> 6.90, seen).
@@ -73,3 +73,17 @@ def test_at_the_rules_edge_the_confidence_is_evenly_spread():
     # Of errors around nothing, the mean's own scatter only ever costs; the share is slightly conservative.
     assert np.mean(np.array(confidence) > 0.95) <= 0.05 + 4 * np.sqrt(0.05 * 0.95 / trials)
     assert 0.3 < np.median(confidence) < 0.55
+
+
+@pytest.mark.parametrize("bound", [-0.9, 0.0, 0.9])
+def test_both_pressures_pass_together_as_often_as_the_bounds_allow(bound):
+    rng = np.random.default_rng(5)
+    covariance = np.array([[1, bound], [bound, 1]])
+    between = rng.multivariate_normal([0, 0], covariance, (2000, 85, 1)) * [5.8, 6.2]
+    error = between + rng.normal(0, 2, (2000, 85, 3, 2)) + [2.0, -1.0]
+    mean, means = error.mean(axis=(1, 2)), error.mean(axis=2)
+    second = means.std(axis=1, ddof=1) <= sd_limit(mean)
+    passed = (np.abs(mean) <= 5) & (error.reshape(2000, -1, 2).std(axis=1, ddof=1) <= 8) & second
+    low, high = passing_together(passing(2.0, 5.8, 2.0), passing(-1.0, 6.2, 2.0))
+    assert 0 < low < high < 1
+    assert low - 0.03 < passed.all(axis=1).mean() < high + 0.03
