@@ -201,6 +201,18 @@ def test_a_long_recording_is_thinned_without_losing_its_extremes():
     assert (apart, short.tolist()) == (1.0, values[:100].tolist())
 
 
+def test_a_stretch_of_the_pulses_lies_where_the_algorithm_took_its_pressure():
+    page = show(stretch="dbp", algorithms="fixed-ratio")
+    found = measure(Subject(), rng=np.random.default_rng(1))
+    low, high = charts(page)[-1]["layer"][1]["encoding"]["x"]["scale"]["domain"]
+    assert high - low == pytest.approx(8)
+    recording = found.recording
+    cuff = recording.pressure_mmhg[0, round(low * recording.sampling_hz) : round(high * recording.sampling_hz)]
+    assert cuff.max() > found.reading.dbp[0] > cuff.min()
+    assert f"around {found.reading.dbp[0]:.0f} mmHg" in texts(page)
+    assert "no algorithm has a reading" in texts(show(stretch="sbp", movement_mmhg="14", seed="3"))
+
+
 def test_missing_samples_break_the_line():
     found = source()
     pressure = found.recording.pressure_mmhg.copy()

@@ -14,7 +14,6 @@ from sim.screens.charts.common import (
     axis_x,
     axis_y,
     chart,
-    evenly,
     label,
     layer,
     numbers,
@@ -41,13 +40,27 @@ def pressure(recording: Recording, found: Oscillogram | None, truth: Pressures |
     return chart([*layers, _line(recording, shown, x, y), *_beats(recording, shown, found, x, y)], 260)
 
 
-def pulses(recording: Recording, found: Oscillogram | None) -> Spec:
-    """The recording over the line from foot to foot of its beats: what the pulse adds to the cuff's pressure."""
+def pulses(recording: Recording, found: Oscillogram | None, between: tuple[float, float] | None = None) -> Spec:
+    """The recording over the line from foot to foot of its beats: what the pulse adds to the cuff's pressure.
+
+    between: from which second to which; all of it where that is None
+    """
     over = rise(recording, found)
     top = _tallest(over, found)
-    x, y = axis_x("time, s", 0, _seconds(recording)), axis_y("pulses alone, mmHg", -0.2 * top, 1.25 * top)
+    start, end = between or (0.0, _seconds(recording))
+    x, y = axis_x("time, s", start, end), axis_y("pulses alone, mmHg", -0.2 * top, 1.25 * top)
     zero = layer(ONE_ROW, rule(QUIET, 1), y=at(0))
-    return chart([zero, _line(recording, over, x, y, 2), *_beats(recording, over, found, x, y)], 200)
+    first, last = (round(second * recording.sampling_hz) for second in (start, end))
+    line = _line(recording, over[first : last + 1], x, y, 2, first)
+    return chart([zero, line, *_beats(recording, over, found, x, y)], 200)
+
+
+def around(recording: Recording, found: Oscillogram, pressure_mmhg: float, seconds: float) -> tuple[float, float]:
+    """The stretch of a recording, of so many seconds, in which the cuff has a pressure: from second to second."""
+    nearest = int(np.nanargmin(np.abs(found.cuff_mmhg[0] - pressure_mmhg)))
+    middle = float(found.time_s[0, nearest] + found.end_s[0, nearest]) / 2
+    start = max(0.0, min(middle - seconds / 2, _seconds(recording) - seconds))
+    return start, min(start + seconds, _seconds(recording))
 
 
 def sentence(recording: Recording, found: Oscillogram | None, truth: Pressures | None) -> str:
@@ -110,10 +123,15 @@ def thinned(values: np.ndarray, most: int = MOST_POINTS) -> tuple[np.ndarray, fl
     return np.stack([filled[rows_, first], filled[rows_, second]], axis=1).ravel(), width / 2
 
 
-def _line(recording: Recording, values: np.ndarray, x: Spec, y: Spec, decimals: int = 1) -> Spec:
-    """A line through all values; where samples are missing it is broken."""
+def _line(recording: Recording, values: np.ndarray, x: Spec, y: Spec, decimals: int = 1, first: int = 0) -> Spec:
+    """A line through values from sample `first` on; where samples are missing it is broken."""
     few, apart = thinned(values)
-    _, transforms = evenly(few[:0], round(apart / recording.sampling_hz, 6), decimals)
+    step, start = round(apart / recording.sampling_hz, 6), round(first / recording.sampling_hz, 6)
+    transforms: list[Spec] = [
+        {"window": [{"op": "row_number", "as": "row"}]},
+        {"calculate": f"{start!r} + (datum.row - 1) * {step!r}", "as": "x"},
+        {"calculate": "datum.data", "as": "y"},
+    ]
     mark = {"type": "line", "color": TEXT, "strokeWidth": 1.3, "clip": True}
     return layer({"values": numbers(few, decimals)}, mark, *transforms, x=x, y=y)
 

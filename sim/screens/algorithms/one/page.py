@@ -16,6 +16,9 @@ from sim.screens.closer import draw
 from sim.screens.words import plain
 
 FROM = {"arm": "A simulated arm", "file": "A file of my own"}
+STRETCHES = {"all": "All of it", "sbp": "At systolic", "map": "At the peak", "dbp": "At diastolic"}
+_NAMES = {"sbp": "systolic", "map": "mean", "dbp": "diastolic"}
+_STRETCH_S = 8.0
 TRUTH_UNKNOWN = (
     "What the true pressure was is not known for a recording from a file, so no error can be given: algorithms that "
     "agree may all be wrong. The recording is shown as it is; nothing in it is corrected."
@@ -105,9 +108,25 @@ def _recording(source: Source, reads: list[Read], step: Step) -> None:
     words = trace.sentence(source.recording, found, truth)
     draw(trace.pressure(source.recording, found, truth), words, "trace")
     st.caption(words)
-    words = trace.pulses_sentence(source.recording, found)
-    draw(trace.pulses(source.recording, found), words, "pulses")
+    stretch = asking.segments("stretch", "Which stretch of it", STRETCHES)
+    between, where = _between(source, reads, found, stretch)
+    words = trace.pulses_sentence(source.recording, found) + where
+    draw(trace.pulses(source.recording, found, between), words, "pulses")
     st.caption(words)
+
+
+def _between(
+    source: Source, reads: list[Read], found: Oscillogram | None, stretch: str
+) -> tuple[tuple[float, float] | None, str]:
+    """The seconds to show and words about them; all where no algorithm tells where else to look."""
+    read = next((read for read in reads if read.reading.ok[0]), None)
+    if stretch == "all" or found is None:
+        return None, ""
+    if read is None:
+        return None, " All of it is shown, since no algorithm has a reading."
+    pressure = float(getattr(read.reading, stretch)[0])
+    between = trace.around(source.recording, found, pressure, _STRETCH_S)
+    return between, f" Shown: around {pressure:.0f} mmHg, where {read.label} has its {_NAMES[stretch]} pressure."
 
 
 def _beats(source: Source, reads: list[Read], step: Step) -> Oscillogram | None:
