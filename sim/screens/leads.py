@@ -10,27 +10,60 @@ VIEWS = {
     "recording": "Recording",
     "envelope": "Envelope",
     "arm": "Inside the arm",
-    "person": "The person",
+    "person": "The drawing",
 }
-# Part of the seated person that is shown: whole, from the waist up, or close to the arm. And the view that leads,
-# where it is not the person.
+# The drawings of a picture, keys of `pictures.DRAWINGS`, from above; the first is the one on the card, unless told.
+_DRAWINGS = {
+    "cuff-round": ("across",),
+    "cuff-turned": ("across",),
+    "crease": ("person", "along"),
+    "rest": ("settling",),
+    "before": ("before",),
+    "visit": ("visit",),
+    "irregular": ("fall",),
+    "too-fast": ("fall",),
+    "two-algorithms": ("artery",),
+    "doubt": ("person", "causes"),
+    "instrument": ("gauges",),
+    "week": ("person", "week"),
+    "line": ("person", "dividing"),
+}
+_CARDS = {"cuff-field": "across", "crease": "along", "doubt": "causes", "week": "week", "line": "dividing"}
+# Part of the person that is shown: whole, from the waist up, or close to the arm. And the view that leads, where it
+# is not the drawing.
 _PERSON = {
     "arm-height": "whole",
     "posture": "whole",
-    "rest": "whole",
+    "week": "whole",
     "sleeve": "near",
     "cuff-field": "near",
-    "cuff-round": "near",
     "crease": "near",
 }
 _VIEW = {
     "cuff-field": "arm",
     "recording": "recording",
-    "instrument": "recording",
+    "doubt": "recording",
     "two-algorithms": "envelope",
 }
+# Before the prediction, where a picture would give the answer away.
+_ASKED = {"rest": ("done before",), "visit": ("person",), "line": ("person",)}
 # Pictures in which the cut across the arm stands beside what leads.
-ACROSS = ("cuff-field", "cuff-round", "sleeve")
+ACROSS = ("cuff-field", "sleeve")
+
+
+def drawings(picture: str) -> tuple[str, ...]:
+    """The drawings that a picture always has, from above."""
+    return _DRAWINGS.get(picture, ("person",))
+
+
+def asked(picture: str) -> tuple[str, ...]:
+    """The drawings beside the question that is asked before anything is measured."""
+    return _ASKED.get(picture) or drawings(picture)
+
+
+def card(picture: str) -> str:
+    """The drawing on the card of a lesson with this picture."""
+    return _CARDS.get(picture) or drawings(picture)[0]
 
 
 def part(picture: str) -> str:

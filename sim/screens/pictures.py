@@ -1,133 +1,206 @@
-"""Which drawing a reading leads to, and the sentence beneath it."""
+"""Which drawings a reading leads to, one above the other, and the sentence beneath them."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 from sim.fields import Choice
-from sim.screens import leads
-from sim.screens.drawings import person, section, shapes
-from sim.screens.drawings.pose import Scene
+from sim.screens import leads, scenes
+from sim.screens.drawings import (
+    along,
+    artery_curve,
+    before,
+    causes,
+    dividing,
+    fall,
+    gauges,
+    person,
+    person_words,
+    section,
+    settling,
+    shapes,
+    visit,
+    week,
+)
+from sim.screens.drawings.shapes import Box
 from sim.teach.inputs import Inputs
 from sim.technique import Technique
 
-_TALK = Technique.LIMITS["talking"]
-# Fields that show in the seated person or across the arm.
-_DRAWN = {
-    "cuff_below_heart_cm",
-    "slack_cm",
-    "cuff_turned_deg",
-    "sleeve_mm",
-    "sleeve_rolled_up",
-    "talking",
-    "quiet_min",
+_SECTION_CARD = (10.0, 8.0, 216.0, 220.0)
+_GAP = 14.0
+# A part of the person that is at least so wide has its labels: the others are for looking closely.
+_LABELLED = 430.0
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A kind of drawing: what it is told of a reading, what is drawn (with labels or without), where, and the words.
+
+    fields: of the technique, which it shows
+    """
+
+    told: Callable[[Inputs], Any]
+    body: Callable[[Any, bool], str]
+    box: Callable[[Any], Box]
+    words: Callable[[Any], str]
+    card_box: Box
+    fields: frozenset[str] = frozenset()
+
+
+def _fixed(told: Callable[[Inputs], Any], module: Any, *fields: str) -> Drawing:
+    """A drawing of one size."""
+    return Drawing(told, module.body, lambda _: module.BOX, module.sentence, module.CARD_BOX, frozenset(fields))
+
+
+_PERSON_FIELDS = frozenset(
+    (
+        *("cuff_below_heart_cm", "sleeve_mm", "sleeve_rolled_up", "elbow_crease"),
+        *("talking", "quiet_min", "movement_mmhg", "other_arm", "breathing", "cold"),
+        *("legs", "back", "arm", "position"),
+    )
+)
+_BEFORE_FIELDS = frozenset({"caffeine", "nicotine", "meal", "full_bladder", "cold", "rest_min"})
+DRAWINGS: dict[str, Drawing] = {
+    "person": Drawing(
+        scenes.scene,
+        person.body,
+        lambda scene: person.box(scene, "whole"),
+        person_words.sentence,
+        (0.0, 0.0, 0.0, 0.0),
+        _PERSON_FIELDS,
+    ),
+    "across": Drawing(
+        scenes.section,
+        section.body,
+        lambda _: section.BOX,
+        section.sentence,
+        _SECTION_CARD,
+        frozenset({"slack_cm", "cuff_turned_deg", "sleeve_mm", "wrinkle_cm"}),
+    ),
+    "along": _fixed(scenes.along, along, "elbow_crease"),
+    "before": Drawing(
+        scenes.before,
+        lambda told, labels: before.body(told) if labels else before.card(told),
+        before.box,
+        before.sentence,
+        before.CARD_BOX,
+        _BEFORE_FIELDS,
+    ),
+    # Only what there was: beside another drawing.
+    "done before": Drawing(
+        lambda inputs: scenes.before(inputs, every=False),
+        lambda told, _: before.body(told),
+        before.box,
+        before.sentence,
+        before.CARD_BOX,
+        _BEFORE_FIELDS,
+    ),
+    "settling": _fixed(scenes.settling, settling, "rest_min"),
+    "visit": _fixed(scenes.visit, visit, "reading_number"),
+    "week": _fixed(scenes.week, week, "cuff_below_heart_cm", "reading_number"),
+    "fall": _fixed(scenes.fall, fall),
+    "artery": _fixed(scenes.yielding, artery_curve),
+    "gauges": _fixed(scenes.gauges, gauges),
+    "causes": _fixed(scenes.causes, causes, "talking", "movement_mmhg"),
+    "dividing": _fixed(scenes.dividing, dividing),
 }
-_CARD_BOX = (10.0, 8.0, 216.0, 220.0)
+# Added below a picture where a field is not correct that nothing in it shows.
+_ADDED = ("person", "across", "done before", "visit")
 
 
 def seated(inputs: Inputs, picture: str) -> str:
-    """The seated person, the part of it that the lesson's picture shows, with its sentence."""
-    scene = _scene(inputs)
-    part = leads.part(picture)
-    words = seated_sentence(scene) + _not_drawn(inputs[1])
-    return shapes.figure(shapes.svg(person.BOXES[part], person.body(scene, labels=part == "whole")), words, part)
+    """The drawings of a lesson's picture, and of whatever else is not correct, with their sentence."""
+    return _figure(inputs, picture, drawn(inputs, picture))
+
+
+def asked(inputs: Inputs, picture: str) -> str:
+    """The drawings beside a lesson's question, which do not give the answer away."""
+    return _figure(inputs, picture, list(leads.asked(picture)))
+
+
+def _figure(inputs: Inputs, picture: str, names: list[str]) -> str:
+    boxes, bodies, words = [], [], []
+    for name in names:
+        drawing = DRAWINGS[name]
+        told = drawing.told(inputs)
+        boxes.append(person.box(told, leads.part(picture)) if name == "person" else drawing.box(told))
+        bodies.append(drawing.body(told, name != "person" or boxes[-1][2] >= _LABELLED))
+        words.append(drawing.words(told))
+    said = " ".join([*words, *_not_drawn(inputs[1], names, picture)])
+    kind = leads.part(picture) if names == ["person"] else "stacked"
+    return shapes.figure(_stack(boxes, bodies), said, kind)
 
 
 def across(inputs: Inputs) -> str:
     """Across the arm: bladder, cloth and artery, with its sentence."""
-    drawn = _section(inputs)
-    words = across_sentence(drawn)
-    return shapes.figure(shapes.svg(section.BOX, section.body(drawn)), words, "across")
+    told = scenes.section(inputs)
+    return shapes.figure(shapes.svg(section.BOX, section.body(told)), section.sentence(told), "across")
 
 
 def card(inputs: Inputs, picture: str) -> str:
     """A small picture for a lesson's card; only decoration, so without a sentence."""
-    if picture in ("cuff-field", "cuff-round"):
-        body, box = section.body(_section(inputs), scales=False), _CARD_BOX
-    else:
-        body, box = person.body(_scene(inputs), labels=False), person.BOXES[leads.part(picture)]
-    return f'<div class="card-picture">{shapes.image(shapes.svg(box, body), "")}</div>'
+    name = leads.card(picture)
+    drawing = DRAWINGS[name]
+    if picture == "posture":  # sitting: lying hides how the others differ
+        inputs = (inputs[0], inputs[1].replace(position="sitting"), inputs[2])
+    told = drawing.told(inputs)
+    box = person.box(told, leads.part(picture)) if name == "person" else drawing.card_box
+    return f'<div class="card-picture">{shapes.image(shapes.svg(box, drawing.body(told, False)), "")}</div>'
 
 
-def seated_sentence(scene: Scene) -> str:
-    """What the drawing of the person shows, with its numbers."""
-    height = scene.cuff_below_heart_cm
-    where = (
-        "The middle of the cuff is level with the heart"
-        if height == 0
-        else f"The middle of the cuff is {abs(height):g} cm {'below' if height > 0 else 'above'} the heart"
+def drawn(inputs: Inputs, picture: str) -> list[str]:
+    """The drawings, keys of `DRAWINGS`, that show this reading."""
+    names = list(leads.drawings(picture))
+    wrong = _wrong(inputs[1])
+    for name in _ADDED:
+        if name == "across" and picture in leads.ACROSS:
+            continue  # it stands beside the picture
+        missing = wrong - _shown(names)
+        if missing & DRAWINGS[name].fields:
+            names.append(name)
+    return names
+
+
+def _shown(names: list[str]) -> frozenset[str]:
+    return frozenset().union(*(DRAWINGS[name].fields for name in names))
+
+
+def _wrong(technique: Technique) -> frozenset[str]:
+    """The fields that are not at their defaults."""
+    return frozenset(
+        name for name, limit in Technique.LIMITS.items() if getattr(technique, name).item() != limit.default
     )
-    if scene.rolled_up:
-        arm = "a sleeve is rolled up tightly above it"
-    elif scene.sleeve_mm:
-        arm = f"it lies on a sleeve {scene.sleeve_mm:g} mm thick"
-    else:
-        arm = "the arm is bare"
-    return f"{where}; {arm}; {_talk(scene)}."
 
 
-def across_sentence(drawn: section.Section) -> str:
-    """What the drawing across the arm shows, with its numbers."""
-    arm = f"An arm {drawn.arm_circumference_cm:g} cm round."
-    size = f"{drawn.bladder_width_cm:g} × {drawn.bladder_length_cm:g} cm"
-    share = (
-        f"The bladder, {size}, is {drawn.width_percent:.0f} % of that wide and {drawn.length_percent:.0f} % of it long."
-    )
-    extras = []
-    if drawn.sleeve_mm:
-        extras.append(f"{drawn.sleeve_mm:g} mm of cloth lie under it")
-    if drawn.slack_cm:
-        extras.append(f"it is wrapped {drawn.slack_cm:g} cm too loosely")
-    if drawn.cuff_turned_deg:
-        extras.append(f"its middle is turned {abs(drawn.cuff_turned_deg):g} degrees off the artery")
-    more = (" " + "; ".join(extras)[0].upper() + "; ".join(extras)[1:] + ".") if extras else ""
-    return f"{arm} {share}{more}"
-
-
-def _not_drawn(technique: Technique) -> str:
+def _not_drawn(technique: Technique, names: list[str], picture: str) -> list[str]:
     """What differs from correct technique besides, for which there is no drawing."""
-    listed = []
-    for name, limit in Technique.LIMITS.items():
-        value = getattr(technique, name).item()
-        if name in _DRAWN or value == limit.default:
-            continue
-        listed.append(
-            limit.options[value] if isinstance(limit, Choice) else f"{limit.label.lower()}: {value:g} {limit.unit}"
-        )
-    return f" Not drawn: {'; '.join(listed)}." if listed else ""
+    shown = _shown([*names, "across"] if picture in leads.ACROSS else names)
+    listed = [
+        field_words(name, getattr(technique, name).item())
+        for name in Technique.LIMITS
+        if name in _wrong(technique) - shown
+    ]
+    return [f"Not drawn: {'; '.join(listed)}."] if listed else []
 
 
-def _talk(scene: Scene) -> str:
-    if scene.talking == "no":
-        return "the person is silent"
-    kind = _TALK.options[scene.talking]  # type: ignore[union-attr]
-    if scene.quiet_min:
-        return f"the person has been silent for {scene.quiet_min:g} min after {kind}"
-    return f"the person is talking: {kind}"
+def field_words(name: str, value: Any) -> str:
+    """A field of the technique with its value, in words."""
+    limit = Technique.LIMITS[name]
+    if isinstance(limit, Choice):
+        return limit.options[value]
+    return f"{limit.label.lower()}: {value:g} {limit.unit}".rstrip()
 
 
-def _scene(inputs: Inputs) -> Scene:
-    subject, technique, instrument = inputs
-    return Scene(
-        cuff_below_heart_cm=float(technique.cuff_below_heart_cm),
-        arm_circumference_cm=float(subject.arm_circumference_cm),
-        bladder_width_cm=float(instrument.bladder_width_cm),
-        sleeve_mm=float(technique.sleeve_mm),
-        rolled_up=str(technique.sleeve_rolled_up) == "yes",
-        talking=str(technique.talking),
-        quiet_min=float(technique.quiet_min),
-    )
-
-
-def _section(inputs: Inputs) -> section.Section:
-    subject, technique, instrument = inputs
-    fields: dict[str, Any] = {
-        "arm_circumference_cm": subject.arm_circumference_cm,
-        "bladder_width_cm": instrument.bladder_width_cm,
-        "bladder_length_cm": instrument.bladder_length_cm,
-        "artery_radius_ratio": subject.artery_radius_ratio,
-        "cuff_turned_deg": technique.cuff_turned_deg,
-        "sleeve_mm": technique.sleeve_mm,
-        "slack_cm": technique.slack_cm,
-    }
-    return section.Section(**{name: float(value) for name, value in fields.items()})
+def _stack(boxes: list[Box], bodies: list[str]) -> str:
+    """Drawings one above the other, each as wide as the widest."""
+    if len(boxes) == 1:
+        return shapes.svg(boxes[0], bodies[0])
+    width = max(box[2] for box in boxes)
+    parts, top = [], 0.0
+    for box, drawn_body in zip(boxes, bodies, strict=True):
+        high = box[3] * width / box[2]
+        parts.append(shapes.inner(box, (0.0, top, width, high), drawn_body))
+        top += high + _GAP
+    return shapes.svg((0.0, 0.0, width, top - _GAP), "".join(parts))

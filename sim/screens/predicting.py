@@ -33,7 +33,7 @@ def ask(lesson: Lesson, state: State) -> None:
         )
         st.caption("Nothing is shown until you have committed yourself. A wrong guess is worth more than none.")
     with drawn:
-        st.html(pictures.seated(lesson.inputs(), lesson.picture))
+        st.html(pictures.asked(lesson.inputs(), lesson.picture))
 
 
 def _commit(lesson: Lesson, state: State) -> None:

@@ -19,14 +19,21 @@ PICTURES = (
     "sleeve",
     "talking",
     "cuff-round",
+    "cuff-turned",
     "crease",
     "posture",
     "rest",
     "before",
+    "moving",
+    "irregular",
+    "too-fast",
     "recording",
     "visit",
     "two-algorithms",
+    "doubt",
     "instrument",
+    "week",
+    "line",
 )
 # Estimators that a lesson may show beside the fixed ratios.
 SECOND_ESTIMATORS = ("slope", "model-fit", "corrected-ratio")

@@ -4,15 +4,22 @@ from __future__ import annotations
 
 import math
 
-from sim.screens.drawings import shapes
+from sim.screens.drawings import furniture, shapes
 from sim.screens.drawings.pose import TABLE_Y, Arm, Scene
 from sim.screens.drawings.shapes import between, degrees, limb, placed, rect
+
+_MOST_SWING = 16.0  # of the forearm that moves [degrees]
 
 
 def draw(scene: Scene, arm: Arm) -> str:
     """The arm with all that is on it."""
     t = arm.thickness
-    parts = [_tube(arm), limb(arm.elbow, arm.wrist, t * 0.82, t * 0.52, shapes.SKIN), _hand(arm)]
+    parts = [
+        _tube(scene, arm),
+        _swings(scene, arm),
+        limb(arm.elbow, arm.wrist, t * 0.82, t * 0.52, shapes.SKIN),
+        _hand(arm),
+    ]
     parts.append(limb(arm.shoulder, arm.elbow, t * 1.12, t * 0.84, shapes.SKIN))
     if scene.sleeve_mm > 0:
         parts.append(_sleeve(arm, 3 + 1.3 * scene.sleeve_mm))
@@ -22,6 +29,19 @@ def draw(scene: Scene, arm: Arm) -> str:
     if scene.rolled_up:
         parts.append(_roll(arm))
     return "".join(parts)
+
+
+def _swings(scene: Scene, arm: Arm) -> str:
+    """Where else the forearm is while it moves: the further, the more it moves."""
+    if not scene.movement_mmhg:
+        return ""
+    most = min(5 + 1.4 * scene.movement_mmhg, _MOST_SWING)
+    t, (x, y) = arm.thickness, arm.elbow
+    forearm = limb(arm.elbow, arm.wrist, t * 0.82, t * 0.52, shapes.SKIN) + _hand(arm)
+    return "".join(
+        f'<g opacity="{opacity:g}" transform="rotate({-turn:.1f} {x:.1f} {y:.1f})">{forearm}</g>'
+        for turn, opacity in ((most, 0.3), (most / 2, 0.5))
+    )
 
 
 def _hand(arm: Arm) -> str:
@@ -69,14 +89,21 @@ def _cuff(scene: Scene, arm: Arm) -> str:
         rect((-bladder / 2, -high / 2 - 3), bladder, high + 6, shapes.CUFF_LIGHT, 9),
         rect((-bladder / 2 + 5, -high / 2 + 1), max(bladder - 10, 2), 4, "#FFFFFF", 2, 0.22),
     )
-    return placed(arm.cuff, degrees(arm.shoulder, arm.elbow), "".join(parts))
+    turn = degrees(arm.shoulder, arm.elbow)
+    if scene.elbow_crease:  # half on the forearm
+        turn = (turn + degrees(arm.elbow, arm.wrist)) / 2
+    return placed(arm.cuff, turn, "".join(parts))
 
 
-def _tube(arm: Arm) -> str:
-    """From the cuff to the box on the table."""
+def _tube(scene: Scene, arm: Arm) -> str:
+    """From the cuff to the box with the pump."""
     x, y = arm.cuff
-    bend = arm.elbow[0] + 56
-    start = f"M{x:.1f} {y:.1f}C{x + 8:.1f} {y + 64:.1f} {bend:.1f} {TABLE_Y - 2:.1f} 372 {TABLE_Y - 6:.1f}"
-    end = f"S388 {TABLE_Y - 10:.1f} 396 {TABLE_Y - 12:.1f}"
+    px, py = furniture.pump(scene)
+    if scene.lying:
+        path = f"M{x:.1f} {y - 10:.1f}C{x + 10:.1f} {y - 90:.1f} {px - 60:.1f} {py + 20:.1f} {px} {py + 20}"
+    else:
+        bend = arm.elbow[0] + 56
+        path = f"M{x:.1f} {y:.1f}C{x + 8:.1f} {y + 64:.1f} {bend:.1f} {TABLE_Y - 2:.1f} {px - 24} {TABLE_Y - 6:.1f}"
+        path += f"S{px - 8} {TABLE_Y - 10:.1f} {px} {TABLE_Y - 12:.1f}"
     style = f'stroke="{shapes.CUFF_LIGHT}" stroke-width="4" fill="none" stroke-linecap="round"'
-    return f'<path d="{start}{end}" {style}/>'
+    return f'<path d="{path}" {style}/>'

@@ -1,4 +1,4 @@
-"""The seated person: heart line, table and books, the arm with its cuff, speech."""
+"""The person who is measured: heart line, seat and table, legs, the arm with its cuff, speech."""
 
 from __future__ import annotations
 
@@ -7,38 +7,60 @@ from importlib import resources
 from string import Template
 
 from sim.screens.drawings import arm as near_arm
-from sim.screens.drawings import shapes, speech
-from sim.screens.drawings.pose import HEART, PX_PER_CM, TABLE_Y, Arm, Scene, pose
-from sim.screens.drawings.shapes import arrow, circle, heart, limb, line, rect, text
+from sim.screens.drawings import furniture, legs, shapes, signs, speech
+from sim.screens.drawings.pose import HEART, LYING_X, LYING_Y, PX_PER_CM, Arm, Scene, heart, pose
+from sim.screens.drawings.shapes import Point, arrow, circle, limb, line, text
 
 # Parts of the drawing that can be shown: x, y, width, height.
-BOXES = {
+_BOXES = {
     "whole": (20.0, 0.0, 532.0, 400.0),
     "upper": (60.0, 4.0, 424.0, 300.0),
     "near": (76.0, 6.0, 376.0, 270.0),
 }
+_LYING = (20.0, 40.0, 532.0, 360.0)
+_ON_COUCH = (20.0, 0.0, 532.0, 454.0)
 # Where the distance from the heart line is drawn.
 _RULER_X = 468.0
-_COLOURS = (
-    "skin",
-    "skin_dark",
-    "hair",
-    "shirt",
-    "shirt_dark",
-    "trousers",
-    "trousers_dark",
-    "shoe",
-    "wood",
-    "wood_dark",
-)
+# Shoulder, elbow, wrist and hand of the arm without a cuff: lying or not, moving or not.
+_FAR_ARM: dict[tuple[bool, bool], tuple[Point, Point, Point, Point]] = {
+    (False, False): ((196, 142), (212, 214), (258, 236), (266, 239)),
+    (False, True): ((196, 142), (248, 186), (278, 118), (283, 104)),
+    (True, True): ((170, 180), (206, 138), (190, 84), (188, 70)),
+}
+_COLOURS = ("skin", "skin_dark", "hair", "shirt", "shirt_dark")
+
+
+def box(scene: Scene, part: str) -> tuple[float, float, float, float]:
+    """What has to be seen of the drawing: a part ("whole", "upper", "near"), or all of it where it differs below."""
+    if scene.lying:
+        return (*_LYING[:2], 580.0, _LYING[3]) if scene.cuff_below_heart_cm else _LYING
+    if scene.on_couch:
+        return _ON_COUCH
+    if scene.legs != "flat" or scene.back != "supported":
+        return _BOXES["whole"]
+    x, y, width, height = _BOXES[part]
+    return (x, y, max(width, 436.0), height) if scene.held_up else _BOXES[part]
 
 
 def body(scene: Scene, labels: bool = True) -> str:
     """The whole drawing as SVG, without the element around it."""
     arm = pose(scene)
-    blanks = {name: getattr(shapes, name.upper()) for name in _COLOURS}
-    blanks |= {"support": _support(arm), "far_arm": _far_arm(), "mouth": speech.mouth(scene)}
-    parts = [_template().substitute(blanks), _heart_line(labels), near_arm.draw(scene, arm), heart(HEART, 21)]
+    blanks = {name: getattr(shapes, name.upper()) for name in _COLOURS} | {"mouth": speech.mouth(scene)}
+    upper = _template().substitute(blanks)
+    if scene.lying:
+        upper = f'<g transform="translate({LYING_X:g} {LYING_Y:g}) rotate(-90)">{upper}</g>'
+    parts = [
+        furniture.behind(scene, arm),
+        legs.far(scene),
+        _far_arm(scene),
+        legs.near(scene),
+        upper,
+        furniture.cushion(arm) if scene.lying and not scene.held_up else "",
+        _heart_line(scene, labels),
+        near_arm.draw(scene, arm),
+        shapes.heart(heart(scene), 21),
+        signs.draw(scene, arm, labels),
+    ]
     if labels and scene.cuff_below_heart_cm:
         parts.append(_distance(scene, arm))
     return "".join([*parts, speech.bubble(scene)])
@@ -46,45 +68,46 @@ def body(scene: Scene, labels: bool = True) -> str:
 
 @lru_cache(maxsize=1)
 def _template() -> Template:
-    return Template(resources.files("sim.screens.drawings").joinpath("seated.svg").read_text(encoding="utf-8"))
+    return Template(resources.files("sim.screens.drawings").joinpath("upper_body.svg").read_text(encoding="utf-8"))
 
 
-def _support(arm: Arm) -> str:
-    """Books under the forearm where it is held above the table."""
-    gap = TABLE_Y - (arm.elbow[1] + arm.thickness * 0.36)
-    if gap < 5 or arm.wrist[0] < 262:
-        return ""
-    left = max(arm.elbow[0] - 4, 258)
-    count = max(1, round(gap / 15))
-    thick = gap / count
-    shades = ("#9A8F9E", "#B9AFA0", "#8A9A8E", "#C2A58F")
-    books = ((left + (i * 7) % 12, TABLE_Y - thick * (i + 1)) for i in range(count))
-    return "".join(rect(corner, 92, thick - 1, shades[i % 4], 2.5) for i, corner in enumerate(books))
+def _far_arm(scene: Scene) -> str:
+    """The arm without a cuff: at rest, or up in the air where it moves."""
+    moving = scene.other_arm == "moving"
+    if scene.lying and not moving:
+        return ""  # behind the body
+    shoulder, elbow, wrist, hand = _FAR_ARM[scene.lying, moving]
+    upper = limb(shoulder, elbow, 30, 26, shapes.SHIRT_DARK)
+    lower = limb(elbow, wrist, 22, 17, shapes.SKIN_DARK)
+    size = (9, 13) if moving else (13, 8)
+    drawn = f'<ellipse cx="{hand[0]}" cy="{hand[1]}" rx="{size[0]}" ry="{size[1]}" fill="{shapes.SKIN_DARK}"/>'
+    return upper + lower + drawn
 
 
-def _far_arm() -> str:
-    upper = limb((196, 142), (212, 214), 30, 26, shapes.SHIRT_DARK)
-    lower = limb((212, 214), (258, 236), 22, 17, shapes.SKIN_DARK)
-    return upper + lower + f'<ellipse cx="266" cy="239" rx="13" ry="8" fill="{shapes.SKIN_DARK}"/>'
-
-
-def _heart_line(labels: bool) -> str:
-    drawn = line((24, HEART[1]), (474, HEART[1]), shapes.HEART, 1.6, "7 5")
-    return drawn + (text((24, HEART[1] - 8), "heart level", 16, fill=shapes.HEART, weight=600) if labels else "")
+def _heart_line(scene: Scene, labels: bool) -> str:
+    y = HEART[1]
+    drawn = line((24, y), (548 if scene.lying else 474, y), shapes.HEART, 1.6, "7 5")
+    if not labels:
+        return drawn
+    places: list[tuple[Point, str, str]] = [((24, y - 8), "heart level", "start")]
+    if scene.lying:  # beyond the feet
+        places = [((550, y - 24), "heart", "end"), ((550, y - 7), "level", "end")]
+    return drawn + "".join(text(at, words, 16, side, shapes.HEART, 600) for at, words, side in places)
 
 
 def _distance(scene: Scene, arm: Arm) -> str:
     """How far the middle of the cuff is from the heart line."""
     below = scene.cuff_below_heart_cm
+    ruler = 530.0 if scene.lying else _RULER_X
     y = HEART[1] + below * PX_PER_CM
     # Beside the arrow, or clear of the heart line where the arrow is short.
     middle = (y + HEART[1]) / 2 + (3 if abs(below) > 6 else 14 if below > 0 else -22)
     return "".join(
         (
-            line((arm.cuff[0], y), (_RULER_X + 6, y), shapes.INK, 1.4),
+            line((arm.cuff[0], y), (ruler + 6, y), shapes.INK, 1.4),
             circle(arm.cuff, 4, "#FBF9F5", shapes.INK),
-            arrow((_RULER_X, HEART[1]), (_RULER_X, y)),
-            text((_RULER_X + 9, middle), f"{abs(below):g} cm", 19, weight=700),
-            text((_RULER_X + 9, middle + 17), "below" if below > 0 else "above", 15),
+            arrow((ruler, HEART[1]), (ruler, y)),
+            text((ruler + 9, middle), f"{abs(below):g} cm", 19, weight=700),
+            text((ruler + 9, middle + 17), "below" if below > 0 else "above", 15),
         )
     )

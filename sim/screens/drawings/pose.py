@@ -1,4 +1,4 @@
-"""What the seated person's drawing is told, and where the joints of the arm then are."""
+"""What the person's drawing is told, and where the joints of the measured arm then are."""
 
 from __future__ import annotations
 
@@ -8,14 +8,17 @@ from dataclasses import dataclass
 from sim.screens.drawings.shapes import Point, between
 
 PX_PER_CM = 2.2
-SHOULDER: Point = (176, 140)
 HEART: Point = (186, 184)
 UPPER_ARM = 108.0
 FOREARM = 92.0
 CUFF_ALONG = 70.0  # from the shoulder to the middle of the cuff
+CREASE_ALONG = 104.0  # and where it lies over the crease of the elbow
+SHOULDER: Point = (176, 140)
 DROOP = 18.0  # how far the shoulder is let down for the lowest cuffs
 STRETCH = 1.3  # and how far the arm is drawn out for them
-TABLE_Y = 222.0  # as in seated.svg
+TABLE_Y = 222.0
+# Lying, the upper body is the sitting one turned back by a right angle: (x, y) goes to (LYING_X + y, LYING_Y - x).
+LYING_X, LYING_Y = 24.0, 370.0
 
 
 @dataclass(frozen=True)
@@ -27,8 +30,27 @@ class Scene:
     bladder_width_cm: float = 12.0
     sleeve_mm: float = 0.0
     rolled_up: bool = False
+    elbow_crease: bool = False
     talking: str = "no"
     quiet_min: float = 0.0
+    movement_mmhg: float = 0.0
+    other_arm: str = "still"
+    legs: str = "flat"
+    back: str = "supported"
+    held_up: bool = False
+    position: str = "sitting"
+    deep_breaths_per_min: float = 0.0
+    cold: bool = False
+
+    @property
+    def lying(self) -> bool:
+        """Whether the person lies."""
+        return self.position != "sitting"
+
+    @property
+    def on_couch(self) -> bool:
+        """Whether the person sits on an examination table."""
+        return self.back == "exam-table" and not self.lying
 
 
 @dataclass(frozen=True)
@@ -42,19 +64,51 @@ class Arm:
     thickness: float
 
 
+def heart(scene: Scene) -> Point:
+    """The heart's place in the drawing; its height is the same sitting and lying."""
+    return lying(HEART) if scene.lying else HEART
+
+
+def lying(place: Point) -> Point:
+    """Where a place of the upright upper body is when the person lies."""
+    return LYING_X + place[1], LYING_Y - place[0]
+
+
 def pose(scene: Scene) -> Arm:
     """Where the joints are, so that the middle of the cuff is at its height (as far as an arm reaches)."""
-    wanted = HEART[1] + scene.cuff_below_heart_cm * PX_PER_CM
-    lowest = SHOULDER[1] + CUFF_ALONG
+    shoulder, elbow, turn = _lying_arm(scene) if scene.lying else _sitting_arm(scene)
+    wrist = (elbow[0] + FOREARM * math.cos(turn), elbow[1] + FOREARM * math.sin(turn))
+    thickness = min(max(scene.arm_circumference_cm * 1.12, 22.0), 50.0)
+    return Arm(shoulder, elbow, wrist, between(shoulder, elbow, _along(scene) / UPPER_ARM), thickness)
+
+
+def _along(scene: Scene) -> float:
+    return CREASE_ALONG if scene.elbow_crease else CUFF_ALONG
+
+
+def _wanted(scene: Scene) -> float:
+    """How far down the middle of the cuff belongs."""
+    return HEART[1] + scene.cuff_below_heart_cm * PX_PER_CM
+
+
+def _sitting_arm(scene: Scene) -> tuple[Point, Point, float]:
+    """Shoulder, elbow, and the forearm's direction [rad]."""
+    wanted, along = _wanted(scene), _along(scene)
+    lowest = SHOULDER[1] + along
     shoulder = (SHOULDER[0], SHOULDER[1] + min(max(wanted - lowest, 0.0), DROOP))
-    stretch = min(max((wanted - shoulder[1]) / CUFF_ALONG, 1.0), STRETCH)
-    drop = min(max((wanted - shoulder[1]) / CUFF_ALONG, -0.8), 1.0)
+    stretch = min(max((wanted - shoulder[1]) / along, 1.0), STRETCH)
+    drop = min(max((wanted - shoulder[1]) / along, -0.8), 1.0)
     lift = math.acos(drop)  # 0 hanging, 90 degrees level
     long = UPPER_ARM * stretch
     elbow = (shoulder[0] + long * math.sin(lift), shoulder[1] + long * math.cos(lift))
     # Forearm: level on its support; from the lap downwards it swings to hanging.
     level = min(max((math.degrees(lift) - 2) / 12, 0.0), 1.0)
-    turn = math.radians(86 * (1 - level) + 4 * level)
-    wrist = (elbow[0] + FOREARM * math.cos(turn), elbow[1] + FOREARM * math.sin(turn))
-    thickness = min(max(scene.arm_circumference_cm * 1.12, 22.0), 50.0)
-    return Arm(shoulder, elbow, wrist, between(shoulder, elbow, CUFF_ALONG / UPPER_ARM), thickness)
+    return shoulder, elbow, math.radians(86 * (1 - level) + 4 * level)
+
+
+def _lying_arm(scene: Scene) -> tuple[Point, Point, float]:
+    """Shoulder, elbow, and the forearm's direction [rad]: beside the body, or in the air."""
+    shoulder = lying(SHOULDER)
+    drop = min(max((_wanted(scene) - shoulder[1]) / _along(scene), -0.95), 0.95)
+    elbow = (shoulder[0] + UPPER_ARM * math.sqrt(1 - drop**2), shoulder[1] + UPPER_ARM * drop)
+    return shoulder, elbow, math.radians(-62 if scene.held_up else 4 + 60 * max(drop, 0.0))

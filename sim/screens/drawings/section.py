@@ -1,4 +1,4 @@
-"""Across the arm: how far the bladder goes round, the cloth under it, the gap of a loose cuff."""
+"""Across the arm: how far the bladder goes round and where, the cloth under it, the gap of a loose cuff, a wrinkle."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sim.cuff.bladder import FITTING_COVERAGE, FITTING_WIDTH_RATIO
 from sim.screens.drawings import shapes
-from sim.screens.drawings.shapes import Point, circle, rect, text
+from sim.screens.drawings.shapes import Point, circle, line, placed, polyline, rect, text
 
 BOX = (0.0, 0.0, 420.0, 236.0)
 _CENTRE: Point = (118, 118)
@@ -26,6 +26,7 @@ class Section:
     cuff_turned_deg: float = 0.0
     sleeve_mm: float = 0.0
     slack_cm: float = 0.0
+    wrinkle_cm: float = 0.0
 
     @property
     def width_percent(self) -> float:
@@ -48,36 +49,125 @@ def body(section: Section, scales: bool = True) -> str:
     half = min(section.length_percent, 100) / 100 * 180
     middle = _ARTERY_ANGLE + section.cuff_turned_deg
     artery = _polar(radius * section.artery_radius_ratio, _ARTERY_ANGLE)
-    parts = [circle(_CENTRE, ring, "none", shapes.CUFF, 5)]
+    fold = _Fold(section.wrinkle_cm / section.arm_circumference_cm * 180, ring)
+    parts = [fold.arc(ring, _ARTERY_ANGLE - 180, _ARTERY_ANGLE + 180, 5, shapes.CUFF)]
     if cloth:
         parts.append(circle(_CENTRE, radius + cloth, shapes.CLOTH))
     parts += [
         circle(_CENTRE, radius, shapes.SKIN),
         circle(_CENTRE, radius * 0.94, "#D9A98B"),
         circle(_CENTRE, radius * 0.17, "#F1E7D6", "#CDBB9D", 2),  # the bone
-        _arc(ring - 1 - gap / 2, middle - half, middle + half, 11 + gap),
+        fold.arc(ring - 1 - gap / 2, middle - half, middle + half, 11 + gap, shapes.CUFF_LIGHT),
+        fold.ridge(),
+        _mark(ring, middle),
         circle(artery, 6, shapes.HEART, "#FFFFFF"),
     ]
+    if section.cuff_turned_deg:
+        parts.append(_turn(radius, section.cuff_turned_deg))
+        if scales:
+            place = _polar(ring + 24, middle)
+            parts.append(text((place[0], place[1] + 6), f"{abs(section.cuff_turned_deg):g}°", 17, "middle", weight=700))
     if scales:
         parts.append(text((artery[0] + 11, artery[1] - 7), "artery", 14, fill=shapes.HEART, weight=600))
         parts.append(_scale(72, "Bladder width", section.width_percent, FITTING_WIDTH_RATIO, 80))
         parts.append(_scale(172, "Bladder length", section.length_percent, FITTING_COVERAGE, 160))
+        parts += _names(section, ring)
     return "".join(parts)
+
+
+@dataclass(frozen=True)
+class _Fold:
+    """A wrinkle over the artery: half its width [degrees of the way round], on a cuff of radius `ring`."""
+
+    half: float
+    ring: float
+
+    def arc(self, radius: float, start: float, end: float, width: float, colour: str) -> str:
+        """Part of a ring from start to end, without the part where the wrinkle lifts it off."""
+        if not self.half:
+            return _arc(radius, start, end, width, colour)
+        parts, skip = "", self.half
+        for turn in (-360, 0, 360):  # the wrinkle's place, and the same a turn on
+            low, high = _ARTERY_ANGLE + turn + skip, _ARTERY_ANGLE + turn + 360 - skip
+            first, last = max(start, low), min(end, high)
+            if last - first > 0.5:
+                parts += _arc(radius, first, last, width, colour)
+        return parts
+
+    def ridge(self) -> str:
+        """The fold itself, standing off the arm."""
+        if not self.half:
+            return ""
+        foot = self.ring - 7
+        (x1, y1), (x2, y2) = (_polar(foot, _ARTERY_ANGLE + side * self.half) for side in (-1, 1))
+        (x3, y3), (x4, y4) = (_polar(self.ring + 40, _ARTERY_ANGLE + side * self.half * 0.7) for side in (-1, 1))
+        path = f"M{x1:.1f} {y1:.1f}C{x3:.1f} {y3:.1f} {x4:.1f} {y4:.1f} {x2:.1f} {y2:.1f}"
+        return (
+            f'<path d="{path}" fill="#FBF9F5" stroke="{shapes.CUFF}" stroke-width="9" stroke-linejoin="round"/>'
+            f'<path d="{path}" fill="none" stroke="{shapes.CUFF_LIGHT}" stroke-width="4.5"/>'
+        )
+
+
+def _mark(ring: float, middle: float) -> str:
+    """The mark on the middle of the bladder."""
+    return line(_polar(ring - 6, middle), _polar(ring + 6, middle), "#FFFFFF", 3.4)
+
+
+def _turn(radius: float, turned: float) -> str:
+    """How far the mark is from the artery, as an arc inside the arm."""
+    at = radius * 0.72
+    direction = 1 if turned > 0 else -1
+    angles = [_ARTERY_ANGLE + turned * i / 24 for i in range(25)]
+    tip = _polar(at, angles[-1])
+    head = placed(tip, angles[-1] + 90 * direction, f'<path d="M4 0L-8-6V6Z" fill="{shapes.INK}"/>')
+    return polyline([_polar(at, a) for a in angles[:-1]], shapes.INK, 2.2) + head
+
+
+def _names(section: Section, ring: float) -> list[str]:
+    """What is wrong, named beside it."""
+    parts = []
+    if section.wrinkle_cm:
+        parts += [text((4, 16), f"wrinkle, {section.wrinkle_cm:g} cm", 16, weight=600)]
+        parts.append(line((120, 14), _polar(ring + 20, _ARTERY_ANGLE - 6), shapes.INK, 1.4))
+    if section.slack_cm:
+        parts.append(text((4, 232), f"{section.slack_cm:g} cm too loose", 16, weight=600))
+    return parts
 
 
 def _polar(radius: float, angle: float) -> Point:
     return _CENTRE[0] + radius * math.cos(math.radians(angle)), _CENTRE[1] + radius * math.sin(math.radians(angle))
 
 
-def _arc(radius: float, start: float, end: float, width: float) -> str:
+def _arc(radius: float, start: float, end: float, width: float, colour: str) -> str:
     """Part of a ring, drawn as two halves so that a whole turn works too."""
     middle = (start + end) / 2
     (x1, y1), (x2, y2), (x3, y3) = (_polar(radius, a) for a in (start, middle, end))
     r = f"{radius:.1f}"
     return (
         f'<path d="M{x1:.1f} {y1:.1f}A{r} {r} 0 0 1 {x2:.1f} {y2:.1f}A{r} {r} 0 0 1 {x3:.1f} {y3:.1f}" fill="none" '
-        f'stroke="{shapes.CUFF_LIGHT}" stroke-width="{width:.1f}" stroke-linecap="butt"/>'
+        f'stroke="{colour}" stroke-width="{width:.1f}" stroke-linecap="butt"/>'
     )
+
+
+def sentence(section: Section) -> str:
+    """What the drawing shows, with its numbers."""
+    arm = f"An arm {section.arm_circumference_cm:g} cm round."
+    size = f"{section.bladder_width_cm:g} × {section.bladder_length_cm:g} cm"
+    share = (
+        f"The bladder, {size}, is {section.width_percent:.0f} % of that wide and {section.length_percent:.0f} % of it "
+        "long."
+    )
+    extras = []
+    if section.sleeve_mm:
+        extras.append(f"{section.sleeve_mm:g} mm of cloth lie under it")
+    if section.slack_cm:
+        extras.append(f"it is wrapped {section.slack_cm:g} cm too loosely")
+    if section.cuff_turned_deg:
+        extras.append(f"its middle, the white mark, is turned {abs(section.cuff_turned_deg):g} degrees off the artery")
+    if section.wrinkle_cm:
+        extras.append(f"a wrinkle keeps it off the skin over the artery, {section.wrinkle_cm:g} cm wide")
+    said = "; ".join(extras)
+    return f"{arm} {share}" + (f" {said[0].upper()}{said[1:]}." if said else "")
 
 
 def _scale(y: float, name: str, percent: float, fitting: tuple[float, float], top: float) -> str:

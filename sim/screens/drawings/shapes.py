@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from html import escape
 from urllib.parse import quote
 
 Point = tuple[float, float]
+Box = tuple[float, float, float, float]
 
 # Colours of the drawings. None is one of those that stand for truth, display or a kind of contribution.
 SKIN = "#C4906F"
@@ -120,7 +122,7 @@ def heart(middle: Point, size: float) -> str:
     return f'<path transform="translate({x:.1f} {y:.1f}) scale({size / 22:.3f})" fill="{HEART}" d="{shape}"/>'
 
 
-def svg(box: tuple[float, float, float, float], body: str) -> str:
+def svg(box: Box, body: str) -> str:
     """The drawing as an SVG document that shows the part of it in `box` (x, y, width, height)."""
     x, y, w, h = box
     return (
@@ -137,3 +139,21 @@ def image(document: str, words: str) -> str:
 def figure(document: str, words: str, kind: str = "") -> str:
     """A drawing with the sentence that says what it shows beneath it, for a page."""
     return f'<figure class="drawing {kind}">{image(document, words)}<figcaption>{escape(words)}</figcaption></figure>'
+
+
+def polyline(points: Sequence[Point], colour: str, width: float = 1.6, dash: str = "") -> str:
+    """A line through points."""
+    places = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+    dashes = f' stroke-dasharray="{dash}"' if dash else ""
+    return (
+        f'<polyline points="{places}" fill="none" stroke="{colour}" stroke-width="{width:g}" stroke-linejoin="round" '
+        f'stroke-linecap="round"{dashes}/>'
+    )
+
+
+def inner(box: Box, place: Box, body: str) -> str:
+    """A drawing within another: the part of it in `box`, shown at `place` (x, y, width, height each)."""
+    (x, y, w, h), (px, py, pw, ph) = box, place
+    return (
+        f'<svg x="{px:g}" y="{py:g}" width="{pw:.1f}" height="{ph:.1f}" viewBox="{x:g} {y:g} {w:g} {h:g}">{body}</svg>'
+    )

@@ -14,6 +14,7 @@ _WORDS = {
 }
 _OUTLINE = "M268 20H440q14 0 14 14V84q0 14-14 14H284L240 92L262 76Q254 70 254 60V34q0-14 14-14Z"
 _MIDDLE_X = 352
+_LYING_SHIFT = (-112, 42)  # from the mouth of a person who sits to that of one who lies
 _PAGES = '<path d="M0 0L-30-9V-53L0-41L30-53V-9Z" fill="#FFFFFF" stroke="#8A7F93" stroke-width="2.5"/>'
 _BOOK = shapes.placed((352, 222), 0, _PAGES + '<path d="M0-41V0" stroke="#8A7F93" stroke-width="2"/>')
 
@@ -39,4 +40,4 @@ def bubble(scene: Scene) -> str:
         parts.append(text((_MIDDLE_X, 118), f"{scene.quiet_min:g} min ago; silent since", 14, "middle", ink))
     elif scene.talking == "reading":
         parts.append(_BOOK)
-    return "".join(parts)
+    return shapes.placed(_LYING_SHIFT, 0, "".join(parts)) if scene.lying else "".join(parts)
