@@ -25,6 +25,8 @@ from sim.screens.playing.tracks import pulses as over_their_feet
 
 # A line is drawn through at most about so many points: a screen has no more columns.
 MOST_POINTS = 1600
+# Beats that stand close together have small marks.
+_MANY_BEATS, _SMALL = 80, 12
 _MARKS: dict[bool, Spec] = {
     True: point("circle", 34, "#FFFFFF", stroke=TEXT, strokeWidth=1.4),
     False: point("cross", 70, QUIET, angle=45),
@@ -162,17 +164,19 @@ def _tallest(over: np.ndarray, found: Oscillogram | None) -> float:
 
 
 def _beats(recording: Recording, values: np.ndarray, found: Oscillogram | None, x: Spec, y: Spec) -> list[Spec]:
-    """A mark at the top of each beat."""
+    """A mark at the top of each beat that lies on the axis of time."""
     if found is None:
         return []
     time = found.peak_s[0]
-    there = np.isfinite(time)
+    start, end = x["scale"]["domain"]
+    there = (time >= start) & (time <= end)
     sample = np.clip(np.round(np.where(there, time, 0) * recording.sampling_hz).astype(int), 0, len(values) - 1)
     height = np.where(there, values[sample], np.nan)
+    size = {"size": _SMALL} if there.sum() > _MANY_BEATS else {}
     layers = []
     for kept, mark in _MARKS.items():
         which = there & (found.kept[0] == kept)
-        layers.append(layer(rows(2, x=time[which], y=height[which]), mark | {"clip": True}, x=x, y=y))
+        layers.append(layer(rows(2, x=time[which], y=height[which]), mark | {"clip": True} | size, x=x, y=y))
     return layers
 
 

@@ -16,7 +16,7 @@ from sim.screens.closer import draw
 from sim.screens.words import plain
 
 FROM = {"arm": "A simulated arm", "file": "A file of my own"}
-STRETCHES = {"all": "All of it", "sbp": "At systolic", "map": "At the peak", "dbp": "At diastolic"}
+STRETCHES = {"all": "All", "sbp": "Systolic", "map": "Peak", "dbp": "Diastolic"}
 _NAMES = {"sbp": "systolic", "map": "mean", "dbp": "diastolic"}
 _STRETCH_S = 8.0
 TRUTH_UNKNOWN = (
