@@ -189,7 +189,7 @@ def test_a_file_is_forgotten():
         ("cuff.hea", b"cuff 1 100 4\ncuff.dat 16 50/mmHg\n", "names cuff.dat as the file of samples: choose both"),
         ("cuff.dat", b"\x00" * 8, "cuff.dat: has the samples of a WFDB record: add its header (.hea)"),
         ("train.npz", b"nonsense", "train.npz: must be a data set of recordings, whole and unchanged"),
-        ("train.parquet", b"nonsense", "train.parquet: must be a Parquet file"),
+        ("train.parquet", b"nonsense", "train.parquet: must be a data set of recordings, whole and unchanged"),
         ("../../<b>x</b>.csv", b"time_s\n", "b_.csv, line 1: must be a header of two columns"),
     ],
 )  # fmt: skip
@@ -243,6 +243,26 @@ def test_a_parquet_table_of_something_else_gives_one_clear_line(tmp_path):
         pq.write_table(content, tmp_path / name)
         with pytest.raises(FileError, match="must be a data set of recordings"):
             opening.opened({name: (tmp_path / name).read_bytes()}, name)
+
+
+def test_a_damaged_data_set_never_fails_otherwise(many, tmp_path):
+    """Bytes changed at random, ends cut off: read, or one line."""
+    write_dataset(tmp_path / "train.parquet", many[1])
+    rng = np.random.default_rng(1)
+    refused = []
+    for name, whole in (("train.npz", many[0]), ("train.parquet", (tmp_path / "train.parquet").read_bytes())):
+        for k in range(40):
+            damaged = bytearray(whole if k % 2 else whole[: rng.integers(len(whole))])
+            for at in rng.integers(0, max(len(damaged), 1), 5):
+                damaged[at : at + 1] = rng.bytes(1)
+            try:
+                opening.opened({name: bytes(damaged)}, name)
+            except FileError as error:
+                refused.append(str(error))
+    assert len(refused) > 40
+    for line in refused:
+        assert line.startswith(("train.npz: ", "train.parquet: "))
+        assert len(line.splitlines()) == 1
 
 
 def test_endings_in_capitals_and_in_txt_are_read():

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 import zipfile
+import zlib
 from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import numpy as np
+import pyarrow as pa
+import pyarrow.parquet as pq
 
 from sim.files.any_file import MANY
 from sim.files.csv_file import read_csv
@@ -23,6 +26,19 @@ TABLES, HEADER, SAMPLES = (".csv", ".txt", ".tsv"), ".hea", ".dat"
 SUFFIXES = (*TABLES, HEADER, SAMPLES, *MANY)
 # Numbers that a data set may unpack to: a small file can be packed from very many.
 MOST_NUMBERS = 20_000_000
+
+# What readers of the two formats raise on a damaged file.
+_DAMAGED = (
+    AttributeError,
+    IndexError,
+    NotImplementedError,
+    OSError,
+    TypeError,
+    ValueError,
+    pa.ArrowException,
+    zipfile.BadZipFile,
+    zlib.error,
+)
 
 Files = Mapping[str, bytes]
 
@@ -105,8 +121,10 @@ def _many(file: Path) -> Dataset:
             raise FileError(file, None, None, f"must hold at most {MOST_NUMBERS:,} numbers, and holds {numbers:,}")
         data = read_dataset(file)
         _hold_to(file, data)
-    except (AttributeError, TypeError, IndexError, NotImplementedError, zipfile.BadZipFile) as error:
-        raise FileError(file, None, None, f"{whole} ({error})") from None
+    except FileError as error:
+        raise FileError(file, error.line, error.column, " ".join(error.expected.split())) from None
+    except _DAMAGED as error:
+        raise FileError(file, None, None, f"{whole} ({' '.join(str(error).split())})") from None
     return data
 
 
@@ -115,13 +133,7 @@ def _numbers(file: Path) -> int:
     if file.suffix == ".npz":
         with zipfile.ZipFile(file) as packed:
             return sum(part.file_size for part in packed.infolist()) // 8
-    import pyarrow as pa
-    import pyarrow.parquet as pq
-
-    try:
-        contents = pq.ParquetFile(file).metadata
-    except (pa.ArrowException, OSError) as error:
-        raise FileError(file, None, None, f"must be a Parquet file ({str(error).splitlines()[0]})") from None
+    contents = pq.ParquetFile(file).metadata
     groups = [contents.row_group(k) for k in range(contents.num_row_groups)]
     return sum(group.column(k).num_values for group in groups for k in range(group.num_columns))
 
