@@ -46,7 +46,7 @@ _VIEW = {
     "two-algorithms": "envelope",
 }
 # Before the prediction, where a picture would give the answer away.
-_ASKED = {"rest": ("done before",), "visit": ("person",), "line": ("person",)}
+_ASKED = {"rest": ("person", "done before"), "visit": ("person",), "doubt": ("person",), "line": ("person",)}
 # Pictures in which the cut across the arm stands beside what leads.
 ACROSS = ("cuff-field", "sleeve")
 

@@ -74,11 +74,16 @@ def sentence(before: Before) -> str:
     """What the drawing shows, with its numbers."""
     things = [_words(before, name) for name in before.listed if name in before.done]
     none = [NAMES[name] for name in before.listed if name not in before.done]
+    if not before.listed:
+        return f"Before the reading: {_resting(before)}."
     first = f"Before the reading: {'; '.join(things)}" if things else "Nothing before the reading that moves it"
     if none:
         first += f" (no {', no '.join(none)})"
-    rest = f"{before.rest_min:g} min of quiet sitting" if before.rest_min else "no rest at all"
-    return f"{first}; then {rest}."
+    return f"{first}; then {_resting(before)}."
+
+
+def _resting(before: Before) -> str:
+    return f"{before.rest_min:g} min of quiet sitting" if before.rest_min else "no rest at all"
 
 
 def _x(minutes: float) -> float:

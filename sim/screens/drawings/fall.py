@@ -10,7 +10,7 @@ from sim.figures.colours import TRUTH
 from sim.screens.drawings import shapes
 from sim.screens.drawings.shapes import Point, circle, line, polyline, text
 
-BOX = (0.0, 0.0, 480.0, 304.0)
+BOX = (0.0, 0.0, 480.0, 286.0)
 CARD_BOX = (44.0, 22.0, 420.0, 236.0)
 _LEFT, _RIGHT, _UPPER, _LOWER = 52.0, 460.0, 30.0, 250.0
 _MARGIN_MMHG = 14.0  # of the cuff's way beyond systolic and diastolic

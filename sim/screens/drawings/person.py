@@ -36,10 +36,9 @@ def box(scene: Scene, part: str) -> tuple[float, float, float, float]:
         return (*_LYING[:2], 580.0, _LYING[3]) if scene.cuff_below_heart_cm else _LYING
     if scene.on_couch:
         return _ON_COUCH
-    if scene.legs != "flat" or scene.back != "supported":
+    if scene.legs != "flat" or scene.back != "supported" or scene.held_up:
         return _BOXES["whole"]
-    x, y, width, height = _BOXES[part]
-    return (x, y, max(width, 436.0), height) if scene.held_up else _BOXES[part]
+    return _BOXES[part]
 
 
 def body(scene: Scene, labels: bool = True) -> str:

@@ -59,7 +59,7 @@ def _moving(scene: Scene) -> str:
     if scene.deep_breaths_per_min:
         said.append(f"the person breathes deeply, {scene.deep_breaths_per_min:g} times a minute")
     if scene.cold:
-        said.append("the room is cold and the person shivers a little")
+        said.append("the room is cold" + (", and the person shivers" if scene.movement_mmhg else ""))
     return "; ".join(said)
 
 

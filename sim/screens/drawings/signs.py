@@ -56,8 +56,8 @@ def _breath(scene: Scene, labels: bool) -> str:
 
 
 def _cold(scene: Scene, labels: bool) -> str:
-    """A thermometer that stands low, and a shivering line on either side of the shoulders."""
-    x, y = (46, 82) if scene.lying else (92, 40)
+    """A thermometer that stands low; shivering lines beside the shoulders where the arm moves too."""
+    x, y = (46, 92) if scene.lying else (86, 52)
     glass = (
         '<path d="M-6-30a6 6 0 0 1 12 0v42a11 11 0 1 1-12 0z" fill="#FFFFFF" stroke="#8A9198" stroke-width="2.2"/>'
         f'<circle cx="0" cy="21" r="6.5" fill="{_COLD}"/><path d="M0 20V8" stroke="{_COLD}" stroke-width="5"/>'
@@ -68,14 +68,17 @@ def _cold(scene: Scene, labels: bool) -> str:
         f'stroke-width="2.2" {_STYLE}/>'
         for turn in (0, 60, 120)
     )
-    wave = "M0 0l8 7-8 7 8 7-8 7 8 7-8 7"
-    spots = [(72, 146), (136, 140)] if scene.lying else [(112, 92), (236, 112)]
-    shivers = "".join(
-        placed(spot, -90 if scene.lying else 0, f'<path d="{wave}" stroke="{_COLD}" stroke-width="3" {_STYLE}/>')
-        for spot in spots
-    )
+    sign = f'<g transform="scale(1.25)">{glass}</g>'
     words = text((x + 32, y - 24), "cold room", 16) if labels and scene.lying else ""
-    return placed((x, y), 0, glass) + placed((x + 36, y + 2), 0, crystal) + shivers + words
+    return placed((x, y), 0, sign) + placed((x + 37, y), 0, crystal) + words + _shivers(scene)
+
+
+def _shivers(scene: Scene) -> str:
+    if not scene.movement_mmhg:
+        return ""
+    wave = f'<path d="M0 0l8 7-8 7 8 7-8 7 8 7-8 7" stroke="{_COLD}" stroke-width="3" {_STYLE}/>'
+    spots = [(72, 146), (136, 140)] if scene.lying else [(112, 98), (236, 112)]
+    return "".join(placed(spot, -90 if scene.lying else 0, wave) for spot in spots)
 
 
 def _words(scene: Scene, arm: Arm) -> str:
