@@ -155,6 +155,7 @@ class VolumeTable:
     """
 
     _ARTERY, _CUFF = 24, 96
+    _AT_A_TIME = 8  # of the artery's: what fits in the processor's cache
 
     def __init__(self, segment: Segment, artery_mmhg: np.ndarray, cuff_mmhg: np.ndarray) -> None:
         """artery_mmhg, cuff_mmhg: (n, 2) least and greatest pressure in the artery and from the cuff at the skin."""
@@ -162,7 +163,9 @@ class VolumeTable:
         cuff, self._cuff_low, self._cuff_step = _even(cuff_mmhg, self._CUFF)
         size = self._ARTERY * self._CUFF
         n = len(artery)
-        volume = segment.volume(artery[:, :, None], cuff[:, None, :]).reshape(n, size)
+        parts = np.split(artery, self._ARTERY // self._AT_A_TIME, axis=1)
+        volume = np.concatenate([segment.volume(part[:, :, None], cuff[:, None, :]) for part in parts], axis=1)
+        volume = volume.reshape(n, size)
         # From the middle of each arm's range, so that single precision counts what moves.
         self._volume = (volume - volume[:, size // 2, None]).ravel()
         self._first = (np.arange(n, dtype=np.int32) * size)[:, None]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
@@ -130,11 +131,11 @@ def beats(subject: Subject, sbp: np.ndarray, dbp: np.ndarray, deep: np.ndarray, 
 
 def _wander(draws: np.ndarray, sd_mmhg: float) -> np.ndarray:
     """Slow wandering from beat to beat (n, k) [mmHg] with a standard deviation, out of independent draws (n, k)."""
-    fresh = np.sqrt(1 - WANDER_LEFT**2) * draws
-    fresh[:, 0] = draws[:, 0]
-    for beat in range(1, fresh.shape[1]):
-        fresh[:, beat] += WANDER_LEFT * fresh[:, beat - 1]
-    return sd_mmhg * fresh
+    beats = np.sqrt(1 - WANDER_LEFT**2) * np.ascontiguousarray(draws.T)
+    beats[0] = draws[:, 0]
+    for before, now in pairwise(beats):
+        now += WANDER_LEFT * before
+    return sd_mmhg * beats.T
 
 
 @lru_cache(maxsize=1)

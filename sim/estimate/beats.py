@@ -6,6 +6,7 @@ Works on recordings of one length, n at a time; arrays of beats are flat, in ord
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from scipy.ndimage import correlate1d
@@ -109,6 +110,7 @@ def _pieces(row: np.ndarray, foot: np.ndarray, end: np.ndarray, m: int) -> np.nd
     return np.stack([row * m + foot, row * m + end], axis=1).ravel()
 
 
+@lru_cache(maxsize=16)
 def parabola_weights(samples: int) -> np.ndarray:
     """Weights (samples,), an odd number, of the least-squares parabola's value at the middle (Savitzky A, Golay MJE.
     Anal Chem 1964;36:1627-1639, DOI 10.1021/ac60214a047)."""

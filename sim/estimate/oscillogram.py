@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import median_filter
+from numpy.lib.stride_tricks import sliding_window_view
 
 from sim.blocks import blocks
 from sim.estimate.beats import Beats, find_beats
@@ -140,7 +140,9 @@ def keep(amplitude_mmhg: np.ndarray, interval_s: np.ndarray) -> np.ndarray:
     # Beyond the last beat its amplitude is repeated, so that its neighbours are real ones.
     last = np.maximum(there.sum(axis=1) - 1, 0)
     filled = np.where(there, amplitude, amplitude[np.arange(len(last)), last][:, None])
-    around = median_filter(filled, size=(1, _NEIGHBOURS), mode="nearest")
+    reach = _NEIGHBOURS // 2
+    windows = sliding_window_view(np.pad(filled, ((0, 0), (reach, reach)), mode="edge"), _NEIGHBOURS, axis=1)
+    around = np.sort(windows, axis=2)[:, :, reach]
     alike = np.abs(amplitude - around) <= _AMPLITUDE_SHARE * around + _AMPLITUDE_MMHG
     return there & regular & alike
 
