@@ -19,12 +19,13 @@ from sim.estimate.named import LABELS, NAMED
 from sim.figures.agreement import Picture
 from sim.figures.report import parts
 from sim.screens.algorithms.many import page as study_page
-from sim.screens.algorithms.many import taking_away
+from sim.screens.algorithms.many import taking_away, verdicts
 from sim.screens.algorithms.many.plan import MAPPED, Plan
 from sim.screens.algorithms.many.results import QUESTIONS
 from sim.screens.algorithms.many.runner import Runner
 from sim.screens.algorithms.many.verdicts import share
 from sim.screens.algorithms.many.wanted import CHANGED
+from sim.study.intervals import Estimate
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.readings import TRUTHS
 from sim.technique import Technique
@@ -322,3 +323,47 @@ def test_what_can_be_changed_starts_as_it_should_be(open_study):
     assert page.session_state["asked/all-cuff_below_heart_cm"] == Technique.LIMITS["cuff_below_heart_cm"].default
     options = next(box for box in page.selectbox if box.label == "Bladder").options
     assert len(options) == 1 + len(bladders())
+
+
+def test_an_algorithm_taken_out_of_the_plan_is_asked_about_no_more(open_study, done):
+    others = dataclasses.replace(PLAN, algorithms=("fixed-ratio", "corrected-ratio"))
+    done.start(others).wait(30)
+    page = open_study(done, **ADDRESS, ask="far", about="slope")
+    assert "slope: readings" not in html(page)
+    assert "Bland\\-Altman plot of slope" in texts(page)
+    for box in page.checkbox:
+        if box.key == "asked/by/slope":
+            box.uncheck()
+        if box.key == "asked/by/corrected-ratio":
+            box.check()
+    page.run()
+    assert not page.exception
+    assert "Bland\\-Altman plot of fixed\\-ratio" in texts(page)
+    assert "about" not in address(page)
+
+
+def test_a_pass_over_the_easy_recordings_is_told_as_one(done):
+    a = done.find(dataclasses.replace(PLAN, algorithms=("fixed-ratio", "silent"))).report(PLAN).agreements[0]
+    assert verdicts.standing(a) == "Met both criteria in this study"
+    assert verdicts.few(a) == "A study by the standard counts 85 people; here 40 count."
+    counts = dataclasses.replace(a.counts, failed=20, failed_share=Estimate(0.25, 0.16, 0.36), complete=30)
+    part = dataclasses.replace(a, counts=counts)
+    assert verdicts.standing(part) == "Met both criteria over the 30 of 40 people with every reading"
+    assert "10 of 40 people lack a reading" in verdicts.failures(part)
+    assert "the recordings that are hard to read are the ones that are missing" in verdicts.failures(part)
+    assert list(verdicts.odds(a)) == ["systolic", "diastolic", "both together"]
+
+
+def test_who_is_nearer_follows_the_interval(done):
+    c = done.find(PLAN).report(PLAN).comparisons[0]
+
+    def said(low, high):
+        mean = Estimate((low + high) / 2, low, high)
+        return verdicts.better(dataclasses.replace(c, sbp=dataclasses.replace(c.sbp, mean_absolute=mean)))[0]
+
+    assert "**fixed-ratio** is nearer the truth, by 1.00 mmHg in mean |error| (95 % interval 0.50 to 1.50)" in said(
+        -1.5, -0.5
+    )
+    assert "**slope** is nearer the truth, by 1.00" in said(0.5, 1.5)
+    assert "**no difference shown**" in said(-0.5, 1.5)
+    assert "too few recordings" in said(np.nan, np.nan)

@@ -34,7 +34,11 @@ def passing(found: Report, plan: Plan) -> None:
     read = tuple(a for a in found.agreements if a.counts.complete)
     if read:
         st.markdown("#### Criterion 2")
-        _pair({p: drawn.criterion(read, p) for p in ("sbp", "dbp")}, _criterion_words(read), "criterion")
+        _pair(
+            {p: drawn.criterion(read, p, drawn.highest(read)) for p in ("sbp", "dbp")},
+            _criterion_words(read),
+            "criterion",
+        )
     for a in found.agreements:
         with st.expander(f"{a.estimator}: every figure", expanded=len(found.agreements) == 1):
             if a.counts.complete:
@@ -93,9 +97,9 @@ def better(found: Report, plan: Plan) -> None:
     )
     for c in found.comparisons:
         st.markdown(f"#### {plain(c.first)} or {plain(c.second)}?")
-        for line in verdicts.better(c):
-            st.markdown("- " + line)
-        tabled.show(tables.comparison_table(c))
+        st.markdown("\n".join(f"- {line}" for line in verdicts.better(c)))
+        with st.expander("Every figure", expanded=len(found.comparisons) == 1):
+            tabled.show(tables.comparison_table(c))
 
 
 def _chosen(found: Report) -> tuple[Agreement, Scatter]:

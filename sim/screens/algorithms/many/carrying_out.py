@@ -44,7 +44,7 @@ def _begin(plan: Plan, runner: Runner, job: Job | None, busy: bool) -> None:
     if stand.error:
         st.error(plain(sentence(stand.error)), icon=":material/error:")
     elif stand.done:
-        why = f"nobody looked for {UNWATCHED_S / 60:.0f} minutes" if stand.unwatched else "as you asked"
+        why = f"nobody had looked here for {UNWATCHED_S / 60:.0f} minutes" if stand.unwatched else "as you asked"
         st.info(
             f"Stopped, {why}: {stand.done:,} of {stand.of:,} recordings are done and kept.",
             icon=":material/pause_circle:",
@@ -84,8 +84,8 @@ def _progress(job: Job) -> None:
 
     bar()
     st.caption(
-        f"It goes on while you read other pages. With every page closed it stops after {UNWATCHED_S / 60:.0f} minutes; "
-        "what is done is kept, and this address opens it again."
+        f"It goes on while you read other pages. Where nobody has looked here for {UNWATCHED_S / 60:.0f} minutes it "
+        "stops; what is done is kept, and this address opens it again."
     )
 
 

@@ -21,14 +21,19 @@ _SYSTOLIC, _DIASTOLIC = ("#3C4F5C", "circle"), ("#8A6FA8", "triangle-up")
 _BAND = "#8A6FA8"
 
 
-def criterion(agreements: tuple[Agreement, ...], pressure: str) -> Spec:
-    """SD of the people's mean errors over mean error: below the line criterion 2 is met."""
+def highest(agreements: tuple[Agreement, ...]) -> float:
+    """Upper end of the axis that `criterion` has for both pressures [mmHg]."""
+    found = [s.parts.sd_of_means for a in agreements for s in a.scores]
+    return max([8.0, *(sd + 1 for sd in found if math.isfinite(sd))])
+
+
+def criterion(agreements: tuple[Agreement, ...], pressure: str, high: float) -> Spec:
+    """SD of the people's mean errors, up to `high`, over mean error: below the line criterion 2 is met."""
     mean = np.linspace(-MEAN_MMHG, MEAN_MMHG, 81)
     limit = rows(x=mean, y=sd_limit(mean))
     shown = [(a.estimator, getattr(a, pressure).parts, k) for k, a in enumerate(agreements)]
     known = [(name, p, k) for name, p, k in shown if math.isfinite(p.mean) and math.isfinite(p.sd_of_means)]
     wide = max([MEAN_MMHG + 1, *(abs(p.mean) + 1 for _, p, _ in known)])
-    high = max([8.0, *(p.sd_of_means + 1 for _, p, _ in known)])
     x, y = axis_x("mean error, mmHg", -wide, wide), axis_y("SD of people's mean errors, mmHg", 0, high)
     layers = [
         layer(limit, {"type": "area", "color": GRID, "opacity": 0.6}, x=x, y=y),

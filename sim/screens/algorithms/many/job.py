@@ -171,7 +171,7 @@ class Job:
                 pool,
                 out=self.folder,
                 workers=1,
-                ahead=2 * self._workers,
+                ahead=self._workers + 1,
                 progress=self._progress,
                 stop=self._stopped,
             )

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from html import escape
 
-from sim.study.agreement import Agreement, Score
+from sim.study.agreement import Agreement
 from sim.study.compare import Comparison, Difference
-from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE
+from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE, passing_together
 
 PRESSURES = ("systolic", "diastolic")
 
@@ -21,7 +21,10 @@ def standing(a: Agreement) -> str:
     """Whether it met the criteria in this study."""
     if not a.counts.complete:
         return "Nothing to score: nobody has every reading"
-    return "Met both criteria in this study" if a.passed else "Did not meet the criteria in this study"
+    said = "Met both criteria" if a.passed else "Did not meet the criteria"
+    if a.counts.complete == a.counts.subjects:
+        return f"{said} in this study"
+    return f"{said} over the {a.counts.complete:,} of {a.counts.subjects:,} people with every reading"
 
 
 def broken(a: Agreement) -> list[str]:
@@ -42,9 +45,11 @@ def broken(a: Agreement) -> list[str]:
     return found
 
 
-def chance(s: Score) -> str:
-    """How likely another study of 85 people would meet both criteria, for a panel."""
-    return share(s.passing.both)
+def odds(a: Agreement) -> dict[str, str]:
+    """How likely another study of 85 people would meet both criteria: for each pressure, and in both together."""
+    each = {name: share(s.passing.both) for name, s in zip(PRESSURES, a.scores, strict=True)}
+    low, high = (share(end) for end in passing_together(a.sbp.passing, a.dbp.passing))
+    return each | {"both together": low if low == high else f"{low} to {high}"}
 
 
 def chances(a: Agreement) -> str:
@@ -102,28 +107,45 @@ def failures(a: Agreement) -> str:
         return f"{without}."
     return (
         f"{without}; {c.subjects - c.complete:,} of {c.subjects:,} people lack a reading, and the criteria leave them "
-        "out."
+        f"out{', though the recordings that are hard to read are the ones that are missing' * a.passed}."
     )
 
 
+def few(a: Agreement) -> str:
+    """What is said where fewer people count than a study by the standard has."""
+    counted = a.counts.complete
+    return f"A study by the standard counts {SUBJECTS} people; here {counted} count." if counted < SUBJECTS else ""
+
+
 def better(c: Comparison) -> list[str]:
-    """Which of two is nearer the truth, by pressure, as far as the study can tell."""
-    return [_nearer(c, name, d) for name, d in zip(PRESSURES, (c.sbp, c.dbp), strict=True)]
+    """Which of two is nearer the truth, by pressure, as far as the study can tell, and which gave up more often."""
+    nearer = [_nearer(c, name, d) for name, d in zip(PRESSURES, (c.sbp, c.dbp), strict=True)]
+    return [*nearer, _given_up(c)]
+
+
+def _given_up(c: Comparison) -> str:
+    if not c.first_only and not c.second_only:
+        return "Both read the same recordings: neither gave up on one that the other could read."
+    return (
+        f"Only {c.first} could read {c.first_only:,} recordings, only {c.second} {c.second_only:,}; the errors above "
+        f"are those of the {c.both:,} that both could."
+    )
 
 
 def _nearer(c: Comparison, name: str, d: Difference) -> str:
     e = d.mean_absolute
     if not (math.isfinite(e.value) and math.isfinite(e.low)):
         return f"{name.capitalize()}: too few recordings that both could read."
-    interval = (
-        f"by {abs(e.value):.2f} mmHg in mean |error| (95 % interval of first less second {e.low:+.2f} to {e.high:+.2f})"
-    )
     if e.low <= 0 <= e.high:
         return (
-            f"{name.capitalize()}: **no difference shown**: first less second in mean |error| {e.value:+.2f} mmHg "
-            f"(95 % interval {e.low:+.2f} to {e.high:+.2f})."
+            f"{name.capitalize()}: **no difference shown**; mean |error| of {c.first} less that of {c.second} is "
+            f"{e.value:+.2f} mmHg (95 % interval {e.low:+.2f} to {e.high:+.2f})."
         )
-    return f"{name.capitalize()}: **{c.first if e.value < 0 else c.second}** is nearer the truth, {interval}."
+    low, high = sorted((abs(e.low), abs(e.high)))
+    return (
+        f"{name.capitalize()}: **{c.first if e.value < 0 else c.second}** is nearer the truth, by {abs(e.value):.2f} "
+        f"mmHg in mean |error| (95 % interval {low:.2f} to {high:.2f})."
+    )
 
 
 def share(value: float) -> str:
@@ -145,19 +167,20 @@ def share(value: float) -> str:
 def panel(a: Agreement) -> str:
     """One algorithm's verdict as a card."""
     cells = "".join(
-        f"<div><p class='tag'>{name}</p><p class='big'>{escape(chance(s))}</p></div>"
-        for name, s in zip(PRESSURES, a.scores, strict=True)
+        f"<div><p class='tag'>{name}</p><p class='big'>{escape(said)}</p></div>" for name, said in odds(a).items()
     )
     reasons = "".join(f"<li>{escape(text)}</li>" for text in broken(a))
-    odds = (
-        f"<p class='quiet'>Probability that another study of {SUBJECTS} such people passes both criteria, each "
-        f"pressure on its own:</p><div class='odds'>{cells}</div>"
+    likely = (
+        f"<p class='quiet'>Probability that another study of {SUBJECTS} such people passes both criteria:</p>"
+        f"<div class='odds'>{cells}</div>"
         if a.counts.complete
         else ""
     )
     return (
         f"<section class='verdict'><h4>{escape(a.estimator)}</h4><p class='standing'>{escape(standing(a))}</p>"
-        f"<ul>{reasons}</ul>{odds}<p>{escape(tolerable_in_short(a))}</p><p>{escape(failures(a))}</p></section>"
+        f"<ul>{reasons}</ul>{likely}"
+        + "".join(f"<p>{escape(text)}</p>" for text in (tolerable_in_short(a), failures(a), few(a)) if text)
+        + "</section>"
     )
 
 

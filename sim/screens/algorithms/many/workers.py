@@ -6,10 +6,14 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from multiprocessing import connection, get_context, parent_process
 from typing import Any
+
+# How far a study stands back, so that pages answer meanwhile.
+_NICE = 10
 
 
 class StoppedError(Exception):
@@ -20,16 +24,31 @@ class StoppedError(Exception):
 def processes(count: int) -> Iterator[Executor]:
     """So many new processes, gone at the end whatever happens; what they are at is waited for."""
     # "spawn": a copy of the server would share the locks of its threads.
-    pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"), initializer=_begin)
+    pool = _Pool(count, mp_context=get_context("spawn"), initializer=_begin)
     try:
         yield pool
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 
 
+class _Pool(ProcessPoolExecutor):
+    """A pool that says so where the server is ending and takes no more work."""
+
+    def submit(self, *args: Any, **keywords: Any) -> Future[Any]:
+        """As any executor. Raises StoppedError at the server's end, BrokenProcessPool."""
+        try:
+            return super().submit(*args, **keywords)
+        except BrokenProcessPool:
+            raise
+        except RuntimeError as error:
+            raise StoppedError from error
+
+
 def _begin() -> None:
-    """In each new process: end with the server, even where it is killed, and leave Ctrl+C to it."""
+    """In each new process: end with the server, even where it is killed; leave Ctrl+C to it, and let it go first."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if hasattr(os, "nice"):
+        os.nice(_NICE)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 
 
