@@ -4,6 +4,7 @@ import dataclasses
 import io
 import re
 import shlex
+import warnings
 
 import numpy as np
 import pyarrow.csv
@@ -48,7 +49,8 @@ def silent(recording):
 @pytest.fixture(scope="module")
 def done():
     """A runner that has finished the plan, and one with an algorithm that never gives a number."""
-    with pytest.MonkeyPatch.context() as patch:
+    with pytest.MonkeyPatch.context() as patch, warnings.catch_warnings():
+        warnings.simplefilter("ignore", RuntimeWarning)  # means over no readings, where an algorithm gave none
         patch.setitem(NAMED, "silent", silent)
         patch.setitem(LABELS, "silent", "nothing")
         runner = Runner(workers=1)

@@ -127,8 +127,8 @@ def _given_up(c: Comparison) -> str:
     if not c.first_only and not c.second_only:
         return "Both read the same recordings: neither gave up on one that the other could read."
     return (
-        f"Only {c.first} could read {c.first_only:,} recordings, only {c.second} {c.second_only:,}; the errors above "
-        f"are those of the {c.both:,} that both could."
+        f"Recordings that only {c.first} could read: {c.first_only:,}; only {c.second}: {c.second_only:,}. The errors "
+        f"above are those of the {c.both:,} that both could."
     )
 
 
