@@ -57,10 +57,6 @@ def test_the_estimator_says_why_not_on_recordings_without_a_pulse():
     assert (reading.reason == WEAK).all()
 
 
-@pytest.mark.xfail(
-    raises=AssertionError,
-    reason="about half are said to have too few beats: bursts raise the peak, and few beats reach half of it",
-)
 def test_strong_movement_is_called_movement():
     """The heart beats as usual and the cuff empties as it should: what is wrong is the movement."""
     reading = reasons(Subject(), Technique(movement_mmhg=12), Instrument(), MOVED_READINGS)
