@@ -70,81 +70,70 @@ class Segment:
         weight = np.zeros_like(share)
         weight[:, :-1] += piece
         weight[:, 1:] -= piece
-        # Single precision from here: good to 1e-5 of a pulse, and half the memory to go through.
+        # Single precision from here: good to 1e-5 of a pulse, and an exponential costs an eighth.
         self._weight = weight.astype(np.float32)
         self._share = share.astype(np.float32)
         a, b = (np.asarray(width, dtype=np.float32)[:, None] for width in (a_mmhg, b_mmhg))
         self._a, self._b = a, b
-        self._law = np.broadcast_to("exponential" if law is None else law, len(share))
+        self._law = np.full(len(share), "exponential") if law is None else law
 
     def volume(self, artery_mmhg: np.ndarray, cuff_mmhg: np.ndarray) -> np.ndarray:
-        """Volume [mmHg cm] for pressures in the artery and from the cuff at the skin [mmHg]: arrays whose first axis
-        is the arms and whose others broadcast."""
+        """Volume (n, m) [mmHg cm] for pressures (n, m) in the artery and from the cuff at the skin [mmHg]."""
         cuff = np.asarray(cuff_mmhg, dtype=np.float32)
         artery = np.asarray(artery_mmhg, dtype=np.float32)
-        total = np.empty((len(cuff), *np.broadcast_shapes(artery.shape[1:], cuff.shape[1:])), dtype=np.float32)
-        for law in np.unique(self._law):
-            rows = np.flatnonzero(self._law == law)
-            total[rows] = self._sum(str(law), artery[rows], cuff[rows], rows)
+        laws = np.unique(self._law)
+        total = np.empty_like(cuff)
+        for law in laws:
+            rows = slice(None) if len(laws) == 1 else np.flatnonzero(self._law == law)
+            total[rows] = _SUMS[str(law)](
+                artery[rows], cuff[rows], self._share[rows], self._weight[rows], self._a[rows], self._b[rows]
+            )
         return total / cuff
 
-    def _sum(self, law: str, artery: np.ndarray, cuff: np.ndarray, rows: np.ndarray) -> np.ndarray:
-        """Sum of H over the places, weighted, for some arms that follow one law."""
 
-        def each(values: np.ndarray) -> np.ndarray:
-            """One value an arm, (n, 1), with as many axes as the pressures and one for the places."""
-            return values.reshape(len(rows), *(1,) * artery.ndim)
-
-        share = self._share[rows].reshape(len(rows), *(1,) * (cuff.ndim - 1), -1)
-        integral = _INTEGRALS[law](artery[..., None], cuff[..., None] * share, each(self._a[rows]), each(self._b[rows]))
-        shape, places = integral.shape[:-1], integral.shape[-1]
-        return (integral.reshape(len(rows), -1, places) @ self._weight[rows][:, :, None]).reshape(shape)
-
-
-def _exponential(artery: np.ndarray, outside: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """H, the integral of the exponential law from below; pressures inside and outside that broadcast.
+def _exponential(
+    artery: np.ndarray, cuff: np.ndarray, share: np.ndarray, weight: np.ndarray, a: np.ndarray, b: np.ndarray
+) -> np.ndarray:
+    """Sum of H over the places, weighted; H is the integral of the exponential law.
 
     With e = exp(min(x, 0) / a) and f = exp(-max(x, 0) / b), one of which is 1, for transmural pressure x,
     H = a^2 e + b^2 f + (a + b) max(x, 0).
-
-    An exponential of a difference is a product of two, each of which depends on fewer pressures: both are counted from
-    the middle of those in the artery, where single precision holds them unless pulses are 170 times as high as a.
     """
-    middle = artery.mean(axis=tuple(range(1, artery.ndim)), keepdims=True)
-    inside, outside = artery - middle, outside - middle
-    with np.errstate(over="ignore"):  # a product beyond single precision is more than 1, which is all that counts
-        total = _fading(inside / a) * _fading(outside / -a)
-        term = _fading(inside / -b) * _fading(outside / b)
-    np.minimum(total, 1, out=total)
-    total *= a**2
-    np.minimum(term, 1, out=term)
-    term *= b**2
-    total += term
-    np.subtract(inside, outside, out=term)
-    np.maximum(term, 0, out=term)
-    term *= a + b
-    total += term
-    return total
+    e_sum, f_sum, open_sum = (np.zeros_like(cuff) for _ in range(3))
+    below, above, term = (np.empty_like(cuff) for _ in range(3))
+    per_a, per_b = 1 / a, -1 / b
+    for place in range(share.shape[1]):
+        each = weight[:, place, None]
+        np.multiply(cuff, share[:, place, None], out=above)
+        np.subtract(artery, above, out=above)
+        np.minimum(above, 0, out=below)
+        above -= below
+        open_sum += np.multiply(above, each, out=term)
+        below *= per_a
+        e_sum += np.multiply(np.exp(below, out=below), each, out=term)
+        above *= per_b
+        f_sum += np.multiply(np.exp(above, out=above), each, out=term)
+    return a**2 * e_sum + b**2 * f_sum + (a + b) * open_sum
 
 
-def _fading(exponent: np.ndarray) -> np.ndarray:
-    """Exponential, within what single precision holds."""
-    return np.exp(np.clip(exponent, -85, 85, out=exponent), out=exponent)
-
-
-def _arctangent(artery: np.ndarray, outside: np.ndarray, a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """H, the integral of the arctangent law from zero; pressures inside and outside that broadcast.
+def _arctangent(
+    artery: np.ndarray, cuff: np.ndarray, share: np.ndarray, weight: np.ndarray, a: np.ndarray, b: np.ndarray
+) -> np.ndarray:
+    """Sum of H over the places, weighted; H is the integral of the arctangent law.
 
     With u = pi x / 2 w, H = a x + (2 w^2 / pi^2) (2 u arctan(u) - log(1 + u^2)).
     """
-    x = artery - outside
-    width = np.where(x < 0, a, b)
-    u = np.float32(np.pi / 2) * x / width
-    bent = 2 * u * np.arctan(u) - np.log1p(u * u)
-    return a * x + np.float32(2 / np.pi**2) * width**2 * bent
+    total = np.zeros_like(cuff)
+    for place in range(share.shape[1]):
+        x = artery - cuff * share[:, place, None]
+        width = np.where(x < 0, a, b)
+        u = np.float32(np.pi / 2) * x / width
+        bent = 2 * u * np.arctan(u) - np.log1p(u * u)
+        total += weight[:, place, None] * (a * x + np.float32(2 / np.pi**2) * width**2 * bent)
+    return total
 
 
-_INTEGRALS: dict[str, Callable[..., np.ndarray]] = {"exponential": _exponential, "arctangent": _arctangent}
+_SUMS: dict[str, Callable[..., np.ndarray]] = {"exponential": _exponential, "arctangent": _arctangent}
 
 
 class VolumeTable:
@@ -155,7 +144,6 @@ class VolumeTable:
     """
 
     _ARTERY, _CUFF = 24, 96
-    _AT_A_TIME = 8  # of the artery's: what fits in the processor's cache
 
     def __init__(self, segment: Segment, artery_mmhg: np.ndarray, cuff_mmhg: np.ndarray) -> None:
         """artery_mmhg, cuff_mmhg: (n, 2) least and greatest pressure in the artery and from the cuff at the skin."""
@@ -163,9 +151,8 @@ class VolumeTable:
         cuff, self._cuff_low, self._cuff_step = _even(cuff_mmhg, self._CUFF)
         size = self._ARTERY * self._CUFF
         n = len(artery)
-        parts = np.split(artery, self._ARTERY // self._AT_A_TIME, axis=1)
-        volume = np.concatenate([segment.volume(part[:, :, None], cuff[:, None, :]) for part in parts], axis=1)
-        volume = volume.reshape(n, size)
+        pairs = np.broadcast_arrays(artery[:, :, None], cuff[:, None, :])
+        volume = segment.volume(*(pair.reshape(n, size) for pair in pairs))
         # From the middle of each arm's range, so that single precision counts what moves.
         self._volume = (volume - volume[:, size // 2, None]).ravel()
         self._first = (np.arange(n, dtype=np.int32) * size)[:, None]
