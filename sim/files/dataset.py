@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import zipfile
+import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,10 +15,25 @@ import numpy as np
 from sim import PARAMETERS_VERSION, __version__
 from sim.fields import Fields
 from sim.files.errors import FileError
+from sim.files.units import PRESSURE_MMHG, SAMPLING_HZ
 from sim.results import Pressures, Recording, Truth
 
 _STAGES, _NAMES = ("resting", "at_measurement", "at_cuff"), ("sbp", "dbp", "map")
 _KIND = "cuffbias recordings 1"
+# What readers of the two formats raise on a damaged file.
+_DAMAGED = (
+    AttributeError,
+    EOFError,
+    IndexError,
+    KeyError,
+    MemoryError,
+    NotImplementedError,
+    OSError,
+    TypeError,
+    ValueError,
+    zipfile.BadZipFile,
+    zlib.error,
+)
 NOTE = "Simulated recordings with their truth; no medical device, no measurements of people."
 
 
@@ -73,12 +89,43 @@ def read_dataset(file: Path | str) -> Dataset:
     try:
         recording, columns, origin = read(file)
         truth = Truth(*(Pressures(*(np.asarray(columns[f"{stage}_{name}"]) for name in _NAMES)) for stage in _STAGES))
-    except OSError as error:
-        raise FileError(file, None, None, f"cannot be read: {error.strerror or error}") from None
-    except (ValueError, KeyError, EOFError, zipfile.BadZipFile) as error:
-        raise FileError(file, None, None, f"must be a data set of recordings, whole and unchanged ({error})") from None
+    except (FileNotFoundError, IsADirectoryError, PermissionError) as error:
+        raise FileError(file, None, None, f"cannot be read: {error.strerror or 'there is no such file'}") from None
+    except _DAMAGED as error:
+        why = " ".join(str(error).split())
+        raise FileError(file, None, None, f"must be a data set of recordings, whole and unchanged ({why})") from None
     inputs = {name.removeprefix("input."): values for name, values in columns.items() if name.startswith("input.")}
-    return Dataset(recording, truth, inputs, origin)
+    found = Dataset(recording, truth, inputs, origin)
+    wrong = _amiss(found)
+    if wrong:
+        raise FileError(file, None, None, f"must be a data set of recordings: {wrong}")
+    return found
+
+
+def _amiss(data: Dataset) -> str:
+    """What does not go together in a data set that was read, or ""."""
+    r = data.recording
+    n = len(r)
+    stages = (data.truth.resting, data.truth.at_measurement, data.truth.at_cuff)
+    truths = [np.asarray(getattr(stage, name)) for stage in stages for name in _NAMES]
+    if n < 1:
+        return "it holds none"
+    if any(values.dtype.kind not in "fiu" for values in (r.pressure_mmhg, r.samples, *truths)):
+        return "pressures, samples and truth must be numbers"
+    if r.pressure_mmhg.ndim != 2:
+        return "pressure_mmhg must have a row for each recording"
+    if any(values.shape != (n,) for values in truths) or len(r.pressure_mmhg) != n:
+        return f"there are {n} recordings, and each needs one row of samples and one true pressure"
+    if any(np.shape(values) != (n,) for values in data.inputs.values()):
+        return "each input needs one value for each recording"
+    if not SAMPLING_HZ[0] <= r.sampling_hz <= SAMPLING_HZ[1]:
+        return f"sampling_hz must be from {SAMPLING_HZ[0]:g} to {SAMPLING_HZ[1]:g} Hz, not {r.sampling_hz:g}"
+    if not ((r.samples >= 2) & (r.samples <= r.pressure_mmhg.shape[1])).all():
+        return "samples must count the samples of each recording, at least 2"
+    known = r.pressure_mmhg[np.isfinite(r.pressure_mmhg)]
+    if not ((known >= PRESSURE_MMHG[0]) & (known <= PRESSURE_MMHG[1])).all():
+        return f"pressures must be from {PRESSURE_MMHG[0]:g} to {PRESSURE_MMHG[1]:g} mmHg"
+    return ""
 
 
 def _group(record: Fields) -> str:
@@ -141,9 +188,13 @@ def _read_parquet(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[st
     import pyarrow.parquet as pq
 
     try:
-        table = pq.read_table(file, partitioning=None)
-    except pa.ArrowInvalid as error:
-        raise ValueError(str(error).splitlines()[0]) from None
+        return _from_table(pq.read_table(file, partitioning=None))
+    except pa.ArrowException as error:
+        raise ValueError(str(error)) from None
+
+
+def _from_table(table: Any) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
+    """The parts of a data set in a table of pyarrow."""
     origin = _origin((table.schema.metadata or {}).get(b"origin", b"{}").decode())
     lists = table.column("pressure_mmhg").combine_chunks()
     samples = np.diff(lists.offsets.to_numpy()).astype(np.int64)

@@ -27,7 +27,7 @@ def slider(
         return value
 
     key = _begin(name, kind(start), read)
-    form = ("%d" if whole else "%g") + (f" {unit}" if unit else "")
+    form = ("%d" if whole else "%g") + (f" {unit}" if unit else "").replace("%", "%%")
     value = st.slider(label, kind(low), kind(high), step=kind(step), format=form, key=key, **more)
     return _end(name, value, kind(start), f"{value:g}")
 

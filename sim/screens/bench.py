@@ -94,9 +94,9 @@ def _levers(lesson: Lesson) -> None:
 
 
 def _unit(lever: Lever) -> str:
-    """What stands behind the lever's number, short enough for a phone."""
+    """What stands behind the lever's number in the slider's format, short enough for a phone."""
     limit = RECORDS[lever.group].LIMITS.get(lever.name)
-    unit = limit.unit if isinstance(limit, Limit) else ""
+    unit = limit.unit.replace("%", "%%") if isinstance(limit, Limit) else ""
     return "°" if unit == "degrees" else " " + unit if unit else ""
 
 

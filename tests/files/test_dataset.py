@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
 from sim.files.dataset import dataset, read_dataset, write_dataset
 from sim.files.errors import FileError
@@ -66,3 +67,24 @@ def test_a_data_set_of_pickles_is_not_opened(tmp_path):
     np.savez(tmp_path / "a.npz", origin=np.array([{"a": 1}], dtype=object))
     with pytest.raises(FileError, match="must be a data set"):
         read_dataset(tmp_path / "a.npz")
+
+
+@pytest.mark.parametrize("suffix", [".npz", ".parquet"])
+def test_any_damage_is_told_in_one_line(tmp_path, suffix):
+    """A few bytes changed anywhere: told, or of no consequence, but never a failure of another kind."""
+    file = tmp_path / f"a{suffix}"
+    result = measure(Subject(), rng=np.random.default_rng(1), n=2)
+    write_dataset(file, dataset(result.recording, result.truth, Subject()))
+    whole, rng = file.read_bytes(), np.random.default_rng(2)
+    told = []
+    for _ in range(60):
+        part = bytearray(whole)
+        for place in rng.integers(0, len(part), 4):
+            part[place] = rng.integers(0, 256)
+        file.write_bytes(part)
+        try:
+            read_dataset(file)
+        except FileError as error:
+            told.append(str(error))
+    assert len(told) > 10
+    assert not [text for text in told if "\n" in text]

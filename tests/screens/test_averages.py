@@ -17,7 +17,7 @@ from tests.screens.opening import address, html, open_page, texts
 
 
 def charts(page):
-    return [json.loads(element.proto.spec) for element in page.get("arrow_vega_lite_chart")]
+    return [json.loads(element.proto.spec) for element in page.get("vega_lite_chart")]
 
 
 @pytest.mark.parametrize("view", VIEWS)
@@ -60,6 +60,7 @@ def test_129_and_131_stand_beside_each_other():
 def test_no_category_has_a_colour_of_its_own():
     """Bars of one reading have one colour, whatever the category."""
     page = open_page("averages", view="name")
+    assert charts(page)
     for spec in charts(page):
         for layer in spec["layer"]:
             encoding = layer["encoding"]
