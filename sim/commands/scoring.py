@@ -77,7 +77,7 @@ def _write(options: argparse.Namespace, found: Report, done: Outcome) -> None:
         pages.write_html(options.out / "report.html")
         pages.write_pdf(options.out / "report.pdf")
         if options.csv:
-            write_table(options.out / "readings.csv", done.readings())
+            write_table(options.out / "readings.csv", done.readings(), done.study.origin)
     except OSError as error:
         raise UsageError(f"--out {options.out}: cannot be written: {error.strerror or error}") from None
 

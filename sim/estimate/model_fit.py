@@ -31,6 +31,8 @@ _SPREAD = np.array([np.inf, np.inf, 0.3, 0.3, np.inf, 0.012])
 _ENOUGH = np.array([0.02, 0.02, 0.005, 0.005, 0.005, 0.0005])
 # Least scatter of the amplitudes about the model that is believed, over the largest one.
 _LEAST_SCATTER = 0.01
+# Least sum of products of modelled and recorded heights that a fit begins with [mmHg^2].
+_LEAST_LIKENESS = 1e-6
 _FIRST_SCATTER = 0.06
 # Above this uncertainty there is no reading: no ordinary recording comes near it [mmHg].
 _MOST_SD_MMHG = 8.0
@@ -108,7 +110,9 @@ class ModelFit:
             return minimise(residual, begin, low, high, enough)
 
         modelled = amplitude(start, line, height, cuff, self.air)[0] * there
-        start[:, LOG_SCALE] = np.log((modelled * height).sum(axis=1) / (modelled**2).sum(axis=1))
+        # Noise alone may look like pulses upside down.
+        alike = np.maximum((modelled * height).sum(axis=1), _LEAST_LIKENESS)
+        start[:, LOG_SCALE] = np.log(alike / (modelled**2).sum(axis=1))
         found, _ = fit(start, _FIRST_SCATTER * peak, 20 * _ENOUGH)
         # How far the beats scatter about the first fit says how far what is known beforehand counts in the second.
         off = (amplitude(found, line, height, cuff, self.air)[0] - height) * there

@@ -12,7 +12,7 @@ import numpy as np
 from matplotlib.figure import Figure, FigureBase
 
 from sim.figures.axes import SMALL, instead, plain
-from sim.figures.colours import ALGORITHM, CHANCE, QUIET, RESPONSE, TEXT
+from sim.figures.colours import ALGORITHM, CHANCE, MEASURING_ERROR, QUIET, RESPONSE, TEXT
 from sim.study.standard import MEAN_MMHG, sd_limit
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 PRESSURES = ("systolic", "diastolic")
 DOTS_PER_INCH = 130
-_LOOKS = (ALGORITHM, RESPONSE, CHANCE)
+_LOOKS = (ALGORITHM, RESPONSE, CHANCE, MEASURING_ERROR)
 
 
 @dataclass(frozen=True)
@@ -93,8 +93,8 @@ def _limits(figure: FigureBase, agreement: Agreement, scatter: Scatter) -> None:
 
 def _limits_words(agreement: Agreement) -> str:
     parts = [
-        f"{name} bias {s.agreement.bias.value:+.1f}, limits {s.agreement.lower.value:+.1f} to "
-        f"{s.agreement.upper.value:+.1f} mmHg"
+        f"{name} bias {_off(s.agreement.bias.value)}, limits {_off(s.agreement.lower.value)} to "
+        f"{_off(s.agreement.upper.value)} mmHg"
         for name, s in zip(PRESSURES, agreement.scores, strict=True)
     ]
     return (
@@ -132,7 +132,7 @@ def _dependence(figure: FigureBase, agreement: Agreement) -> None:
 
 def _dependence_words(agreement: Agreement) -> str:
     parts = [
-        f"{s.label} {s.per_sd.value:+.1f}/{d.per_sd.value:+.1f}"
+        f"{s.label} {_off(s.per_sd.value)}/{_off(d.per_sd.value)}"
         for s, d in zip(agreement.sbp.by, agreement.dbp.by, strict=True)
     ]
     return (
@@ -156,8 +156,10 @@ def _criterion(figure: FigureBase, agreements: tuple[Agreement, ...]) -> None:
 
 def _criterion_words(agreements: tuple[Agreement, ...]) -> str:
     parts = [
-        f"{a.estimator} {a.sbp.parts.mean:+.1f} and {a.sbp.parts.sd_of_means:.1f} systolic, "
-        f"{a.dbp.parts.mean:+.1f} and {a.dbp.parts.sd_of_means:.1f} diastolic"
+        f"{a.estimator} {_off(a.sbp.parts.mean)} and {a.sbp.parts.sd_of_means:.1f} systolic, "
+        f"{_off(a.dbp.parts.mean)} and {a.dbp.parts.sd_of_means:.1f} diastolic"
+        if np.isfinite(a.sbp.parts.sd_of_means)
+        else f"{a.estimator} too few people with every reading"
         for a in agreements
     ]
     return f"Mean error and SD of people's mean errors, mmHg: {'; '.join(parts)}. The grey area meets criterion 2."
@@ -210,6 +212,11 @@ def _point(axes: Axes, s: Score, name: str, k: int) -> None:
         label=name,
         linestyle="none",
     )
+
+
+def _off(value: float) -> str:
+    """A signed figure, or that there is none."""
+    return f"{value:+.1f}" if np.isfinite(value) else "none"
 
 
 def _axis(label: str, unit: str) -> str:

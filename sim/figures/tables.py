@@ -48,5 +48,5 @@ def _row(row: tuple[str, ...], widths: list[int]) -> list[str]:
 
 def _wrapped(cell: str, width: int, first: bool) -> list[str]:
     indent = " " * (len(cell) - len(cell.lstrip()))
-    wrapped = textwrap.wrap(cell, width, subsequent_indent=indent + " " * INDENT if first else "")
+    wrapped = textwrap.wrap(cell, max(width, 1), subsequent_indent=indent + " " * INDENT if first else "")
     return wrapped or [""]

@@ -98,6 +98,8 @@ def _difference(pressure: str, a: Readings, b: Readings, against: str, confidenc
 
 def _moment(error: np.ndarray, where: np.ndarray, counts: np.ndarray, central: bool) -> tuple[float, np.ndarray]:
     """Mean square of all errors, or their variance, and how much each subject moves it, (n,), over itself."""
+    if not len(counts):
+        return float("nan"), np.empty(0)
     sums, squares = np.bincount(where, error), np.bincount(where, error**2)
     mean_, value = sums.sum() / counts.sum(), squares.sum() / counts.sum()
     moved = (squares - value * counts) / counts.mean()

@@ -13,6 +13,7 @@ from multiprocessing import get_context
 from pathlib import Path
 
 from sim.study.agreement import Agreement, score
+from sim.study.ending import end_with_parent
 from sim.study.plan import Study, measure_chunk
 from sim.study.readings import Readings, joined
 from sim.study.store import Store
@@ -128,7 +129,7 @@ def _finished(
 @contextmanager
 def _processes(count: int) -> Iterator[Executor]:
     """A pool of new processes: a copy of this one would share its threads' locks."""
-    pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"))
+    pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"), initializer=end_with_parent)
     try:
         yield pool
     finally:

@@ -21,6 +21,7 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
+from sim.study.origin import Origin
 from sim.study.plan import Study
 from sim.study.readings import TEXT, Readings
 
@@ -117,15 +118,20 @@ class Store:
             return _from_arrow(file.read(wanted, use_threads=False))
 
 
-def write_table(file: Path, readings: Readings) -> None:
-    """Readings as one file, .parquet or .csv by its suffix. Raises OSError."""
-    table = _to_arrow(readings)
+def write_table(file: Path, readings: Readings, origin: Origin) -> None:
+    """Readings as one file, .parquet or .csv by its suffix, each with what it comes from. Raises OSError."""
+    named = {"version": origin.version, "parameters_version": origin.parameters, "seed": origin.seed}
+    columns = {name: np.full(readings.rows, value) for name, value in named.items() if value is not None}
+    table = _to_arrow(Readings({**readings, **columns}))
     if file.suffix == ".parquet":
         pq.write_table(table, file, compression="zstd")
     else:
         from pyarrow import csv
 
-        csv.write_csv(table, file)
+        # A number that there is not is an empty field.
+        known = [pa.array(column.to_numpy(), from_pandas=True) if pa.types.is_floating(column.type) else column
+                 for column in table.columns]  # fmt: skip
+        csv.write_csv(pa.table(known, names=table.column_names), file)
 
 
 def _to_arrow(readings: Readings) -> pa.Table:

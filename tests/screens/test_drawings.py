@@ -133,9 +133,10 @@ def _texts(body: str) -> list[tuple[float, float, float, str]]:
     """Left, right, baseline and words of each text that stands in no moved group."""
     found = []
     for element in ElementTree.fromstring(f"<svg>{body}</svg>").findall("text"):
-        at, wide = float(element.get("x")), 0.56 * float(element.get("font-size")) * len(element.text)
-        left = at - {"start": 0, "middle": wide / 2, "end": wide}[element.get("text-anchor")]
-        found.append((left, left + wide, float(element.get("y")), element.text))
+        said, own = element.text or "", element.attrib
+        at, wide = float(own["x"]), 0.56 * float(own["font-size"]) * len(said)
+        left = at - {"start": 0, "middle": wide / 2, "end": wide}[own["text-anchor"]]
+        found.append((left, left + wide, float(own["y"]), said))
     return found
 
 

@@ -27,7 +27,7 @@ def two_lessons(lesson_folder):
 
 
 def shown_findings(lessons):
-    """The findings as the app works them out, which tests/commands/test_validate.py holds to the command's; worked out once."""
+    """The findings as the app works them out, once; tests/commands/test_validate.py holds them to the command's."""
     return [with_reasons(k, runs.comparison(k, number)) for k in lessons for number in range(len(k.evidence))]
 
 

@@ -2,6 +2,7 @@
 
 import re
 import time
+from collections.abc import Iterable
 from urllib.parse import unquote
 from xml.etree import ElementTree
 
@@ -19,14 +20,21 @@ EACH_LESSON = pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: less
 DRAWN_ALIKE = {("position", "lying", "lying-2"): "one posture, as two studies found it"}
 
 
+def only(pattern: str, page: str) -> str:
+    """What the pattern's group stands for, which must be there."""
+    found = re.search(pattern, page, re.DOTALL)
+    assert found
+    return found[1]
+
+
 def svg(page: str) -> str:
     """The drawing in a piece of a page, as SVG."""
-    return unquote(re.search(r'src="data:image/svg\+xml,([^"]*)"', page)[1])
+    return unquote(only(r'src="data:image/svg\+xml,([^"]*)"', page))
 
 
 def words(page: str) -> str:
     """The sentence under the drawing."""
-    return re.search(r"<figcaption>(.*)</figcaption>", page, re.DOTALL)[1]
+    return only(r"<figcaption>(.*)</figcaption>", page)
 
 
 def reading(**technique) -> tuple:
@@ -35,9 +43,11 @@ def reading(**technique) -> tuple:
 
 def wrong_values() -> list[tuple[str, object]]:
     """Each field of the technique with each of its other options, or with the ends of its range."""
-    found = []
+    found: list[tuple[str, object]] = []
     for name, limit in Technique.LIMITS.items():
-        values = limit.options if isinstance(limit, Choice) else (limit.low, limit.high, (limit.low + limit.high) // 2)
+        values: Iterable[object] = (
+            limit.options if isinstance(limit, Choice) else (limit.low, limit.high, (limit.low + limit.high) // 2)
+        )
         found += [(name, value) for value in values if value != limit.default]
     return found
 
@@ -64,8 +74,10 @@ def test_every_field_of_the_technique_shows_and_is_said(field, value):
 
 @pytest.mark.parametrize("field", [name for name, limit in Technique.LIMITS.items() if isinstance(limit, Choice)])
 def test_no_two_options_are_drawn_alike(field):
-    drawn = {}
-    for value in Technique.LIMITS[field].options:
+    drawn: dict[str, list[str]] = {}
+    limit = Technique.LIMITS[field]
+    assert isinstance(limit, Choice)
+    for value in limit.options:
         drawn.setdefault(svg(pictures.seated(reading(**{field: value}), "arm-height")), []).append(value)
     alike = [(field, *values) for values in drawn.values() if len(values) > 1]
     assert [pair for pair in alike if pair not in DRAWN_ALIKE] == []

@@ -17,6 +17,7 @@ from sim.fields import FieldError
 from sim.study.cohort import cohort
 from sim.study.iso_rules import distribution
 from sim.study.plan import Study
+from sim.study.readings import Readings
 from sim.study.reference import reference_cohort
 from sim.study.run import Progress, run
 from sim.study.store import StoreError, write_table
@@ -220,15 +221,23 @@ def test_an_estimator_that_fails_is_told_in_one_line_that_comes_through_from_ano
     assert str(pickle.loads(pickle.dumps(failed.value))) == str(failed.value)
 
 
+def test_a_number_that_there_is_not_is_an_empty_field(readings, tmp_path):
+    none = Readings({**readings, "sbp": np.full(readings.rows, np.nan)})
+    write_table(tmp_path / "all.csv", none, Study(80).origin)
+    assert "nan" not in (tmp_path / "all.csv").read_text(encoding="utf-8").lower()
+
+
 def test_tables_for_others(readings, tmp_path):
     import pandas
 
-    write_table(tmp_path / "all.csv", readings)
-    write_table(tmp_path / "all.parquet", readings)
+    origin = Study(80, seed=5).origin
+    write_table(tmp_path / "all.csv", readings, origin)
+    write_table(tmp_path / "all.parquet", readings, origin)
     for table in (
         pandas.read_csv(tmp_path / "all.csv", float_precision="round_trip"),
         pandas.read_parquet(tmp_path / "all.parquet"),
     ):
-        assert list(table.columns) == list(readings)
+        assert list(table.columns) == [*readings, "version", "parameters_version", "seed"]
+        assert set(table["seed"]) == {5}
         assert np.array_equal(table["sbp"].to_numpy(float), readings["sbp"], equal_nan=True)  # not a digit lost
         assert table["bladder"].astype(str).tolist() == readings["bladder"].tolist()

@@ -6,13 +6,11 @@ import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
-import numpy as np
 import streamlit as st
 
 from sim.figures.report import Pages
 from sim.screens.algorithms.many.job import Job
 from sim.screens.algorithms.many.plan import Plan
-from sim.study.readings import Readings
 from sim.study.report import Report
 from sim.study.store import write_table
 
@@ -55,11 +53,7 @@ def paper(found: Report) -> bytes:
 
 def readings(job: Job, suffix: str) -> bytes:
     """Every reading of the study as one table, each with what it comes from."""
-    study = job.plan.study
-    found = job.outcome().readings()
-    origin = {"version": study.origin.version, "parameters_version": study.origin.parameters, "seed": study.seed}
-    columns = {name: np.full(found.rows, value) for name, value in origin.items()}
-    return _written(suffix, lambda file: write_table(file, Readings({**found, **columns})))
+    return _written(suffix, lambda file: write_table(file, job.outcome().readings(), job.plan.study.origin))
 
 
 def _written(suffix: str, write: Callable[[Path], None]) -> bytes:

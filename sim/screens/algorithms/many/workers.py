@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import os
 import signal
-import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from multiprocessing import connection, get_context, parent_process
+from multiprocessing import get_context
 from typing import Any
+
+from sim.study.ending import end_with_parent
 
 # How far a study stands back, so that pages answer meanwhile.
 _NICE = 10
@@ -49,14 +50,7 @@ def _begin() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
         os.nice(_NICE)
-    threading.Thread(target=_end_with_parent, daemon=True).start()
-
-
-def _end_with_parent() -> None:
-    parent = parent_process()
-    if parent is not None:
-        connection.wait([parent.sentinel])
-        os._exit(1)
+    end_with_parent()
 
 
 class Counted(Executor):

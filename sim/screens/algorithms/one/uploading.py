@@ -26,7 +26,8 @@ PROMISE = (
 FORMATS = """
 - **CSV**: a header that names its units, such as `time_s,pressure_mmhg` (or `time_ms`, `pressure_kpa`), and two
   columns. An empty cell of pressure is a dropped sample.
-- **WFDB**: the header (`.hea`) and its file of samples (`.dat`), chosen together; formats 16, 24, 32, 61, 80, 160 and 212, in mmHg or kPa.
+- **WFDB**: the header (`.hea`) and its file of samples (`.dat`), chosen together; formats 16, 24, 32, 61, 80, 160 and
+  212, in mmHg or kPa.
 - **Data set** (`.npz`, `.parquet`): many recordings with their truth, as `cuffbias recordings train.npz` writes them.
 """
 
