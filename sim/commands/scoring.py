@@ -29,7 +29,7 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
     from sim.study.report import COLUMNS, report
     from sim.study.run import WorkersLostError, run
     from sim.study.store import StoreError
-    from sim.study.stress import stress
+    from sim.study.stress import stress_of
 
     axes = [stress_axis(text) for text in options.stress]
     bar = Bar()
@@ -39,18 +39,7 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
         bar.end()
         for name in done.redone:
             print(f"cuffbias: {name} was damaged, and its readings were made again", file=sys.stderr)
-        maps = tuple(
-            stress(
-                algorithm,
-                *axes,
-                seed=study.seed,
-                technique=study.technique,
-                instrument=study.instrument,
-                fitting=study.fitting,
-                name=name,
-            )
-            for name, algorithm in (study.algorithms.items() if axes else ())
-        )
+        maps = stress_of(study, axes)
         found = report(done.readings(COLUMNS), study.origin, against=options.against, maps=maps, contract=kept)
     except KeyboardInterrupt:
         bar.end()

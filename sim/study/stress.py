@@ -17,6 +17,7 @@ from sim.measurement import Estimator
 from sim.study.cohort import cohort
 from sim.study.measuring import measured
 from sim.study.origin import Origin
+from sim.study.plan import Study
 from sim.study.readings import TRUTHS
 from sim.study.seeds import scoring_seed
 from sim.technique import Technique
@@ -139,6 +140,23 @@ def stress(
     figures = np.array(list(found)).T.reshape(6, len(y.values), len(x.values))
     shown = name or (estimator if isinstance(estimator, str) else type(estimator).__name__)
     return StressMap(shown, against, Origin(seed, f"{people} people at each of {len(cells)} pairs"), x, y, *figures)
+
+
+def stress_of(study: Study, axes: Sequence[Axis], executor: Executor | None = None) -> tuple[StressMap, ...]:
+    """The map over two axes of each of a study's algorithms; none where there are no axes. Raises as `stress`."""
+    return tuple(
+        stress(
+            algorithm,
+            *axes,
+            seed=study.seed,
+            technique=study.technique,
+            instrument=study.instrument,
+            fitting=study.fitting,
+            name=name,
+            executor=executor,
+        )
+        for name, algorithm in (study.algorithms.items() if axes else ())
+    )
 
 
 def _cell(plan: _Plan, cell: tuple[int, int]) -> tuple[float, ...]:

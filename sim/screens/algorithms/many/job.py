@@ -21,7 +21,7 @@ from sim.screens.algorithms.many.workers import Counted, StoppedError, processes
 from sim.study.report import COLUMNS, Report, report
 from sim.study.run import Outcome, Progress, WorkersLostError, run
 from sim.study.store import StoreError
-from sim.study.stress import StressMap, stress
+from sim.study.stress import StressMap, stress_of
 
 # A study that no page has looked at for so long is stopped: somebody closed the browser.
 UNWATCHED_S = 15 * 60.0
@@ -208,18 +208,6 @@ class Job:
 
         def work(pool: Executor | None) -> tuple[StressMap, ...]:
             self._say(doing=MAPPING, done=0, of=cells, left_s=None)
-            return tuple(
-                stress(
-                    algorithm,
-                    *axes,
-                    seed=study.seed,
-                    technique=study.technique,
-                    instrument=study.instrument,
-                    fitting=study.fitting,
-                    name=name,
-                    executor=Counted(pool, count, self._stopped),
-                )
-                for name, algorithm in study.algorithms.items()
-            )
+            return stress_of(study, axes, Counted(pool, count, self._stopped))
 
         self._maps[plan.mapped] = self._with_processes(cells, work)
