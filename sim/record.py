@@ -102,9 +102,10 @@ class Sweep:
         n = len(self.samples)
         pressure = np.empty((n, int(self.samples.max())))
         at_measurement = Pressures(np.empty(n), np.empty(n), np.empty(n))
+        every_beat = self.beats(chance)
         for rows, length in blocks(self.samples):
             part = self._take(rows)
-            seen, true = part._record_block(chance.take(rows, length), length)
+            seen, true = part._record_block(every_beat.take(rows), chance.take(rows, length), length)
             pressure[rows, :length], pressure[rows, length:] = seen, np.nan
             for name in ("sbp", "dbp", "map"):
                 getattr(at_measurement, name)[rows] = getattr(true, name)
@@ -112,9 +113,8 @@ class Sweep:
         at_cuff = Pressures(*(getattr(at_measurement, name) + self.height_mmhg for name in ("sbp", "dbp", "map")))
         return Recording(self.sampling_hz, pressure, self.samples), Truth(resting, at_measurement, at_cuff)
 
-    def _record_block(self, drawn: Chance, samples: int) -> tuple[np.ndarray, Pressures]:
+    def _record_block(self, beats_: Beats, drawn: Chance, samples: int) -> tuple[np.ndarray, Pressures]:
         """Recorded pressure (n, samples) of a plan whose recordings are all of one length, and the truth about it."""
-        beats_ = self.beats(drawn)
         artery = beats_.pressure(samples, self.sampling_hz)
         artery += self.height_mmhg.astype(np.float32)[:, None]
         softened = 0.5 ** (self.technique.sleeve_mm / SLEEVE_HALVING_MM)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import lru_cache
 from itertools import pairwise
 
@@ -59,6 +59,10 @@ class Beats:
     pulse_mmhg: np.ndarray
     mixture: np.ndarray
     form_factor: np.ndarray
+
+    def take(self, rows: np.ndarray) -> Beats:
+        """The beats of some readings."""
+        return Beats(*(getattr(self, f.name)[rows] for f in fields(self)))
 
     def mean_pressures(self, duration_s: np.ndarray) -> Pressures:
         """Systolic, diastolic and mean pressure, mean over the beats that begin in each recording [mmHg]."""
