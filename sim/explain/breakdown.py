@@ -18,11 +18,12 @@ from itertools import permutations
 
 import numpy as np
 
+from sim.body.responses import DRAWS, response
 from sim.body.subject import Subject
 from sim.chance import Chance
 from sim.cuff.instrument import Instrument
 from sim.estimate.fixed_ratio import FixedRatio
-from sim.explain.mistakes import Mistake, mistakes
+from sim.explain.mistakes import RESPONSE, Mistake, mistakes
 from sim.measurement import Estimator, prepare
 from sim.record import Sweep
 from sim.results import Reading, Result
@@ -38,13 +39,17 @@ ALGORITHM, CHANCE = "algorithm", "chance"
 
 @dataclass(frozen=True, eq=False)
 class Contribution:
-    """What one cause adds to n readings: sbp, dbp (n,) [mmHg]; `field` is the input it comes from, or "" """
+    """What one cause adds to n readings: sbp, dbp (n,) [mmHg]; `field` is the input it comes from, or ""
+
+    average: for a response, what it adds to the pressures of people on average, (n,) each; people differ from it
+    """
 
     field: str
     cause: str
     kind: str
     sbp: np.ndarray
     dbp: np.ndarray
+    average: tuple[np.ndarray, np.ndarray] | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,7 +73,15 @@ class Breakdown:
         def mean(values: np.ndarray) -> np.ndarray:
             return values[ok].mean(keepdims=True)
 
-        parts = tuple(replace(c, sbp=mean(c.sbp), dbp=mean(c.dbp)) for c in self.contributions)
+        parts = tuple(
+            replace(
+                c,
+                sbp=mean(c.sbp),
+                dbp=mean(c.dbp),
+                average=None if c.average is None else (mean(c.average[0]), mean(c.average[1])),
+            )
+            for c in self.contributions
+        )
         return replace(self, contributions=parts)
 
 
@@ -100,7 +113,8 @@ def breakdown(
     for mixture, reading in values.items():
         if not reading.ok.all():
             return Breakdown(result, (), _why_none(found, mixture, reading))
-    return Breakdown(result, _contributions(found, orders, values, result))
+    averages = [_average(inputs[1], mistake) for mistake in found]
+    return Breakdown(result, _contributions(found, averages, orders, values, result))
 
 
 def _orders(count: int) -> list[tuple[int, ...]]:
@@ -157,8 +171,19 @@ def _with_mistakes(
     return subject, technique.replace(**of_technique), instrument.replace(**of_instrument)
 
 
+def _average(technique: Technique, mistake: Mistake) -> tuple[np.ndarray, np.ndarray] | None:
+    """What a response does on average; None for what is none."""
+    if mistake.kind != RESPONSE:
+        return None
+    nobody = np.zeros((technique.size, DRAWS))
+    made = response(technique, nobody)
+    right = response(technique.replace(**{mistake.field: mistake.correct}), nobody)
+    return made[0] - right[0], made[1] - right[1]
+
+
 def _contributions(
     found: list[Mistake],
+    averages: list[tuple[np.ndarray, np.ndarray] | None],
     orders: list[tuple[int, ...]],
     values: dict[frozenset[int], Reading],
     result: Result,
@@ -185,7 +210,10 @@ def _contributions(
             values[none].sbp - resting.sbp,
             values[none].dbp - resting.dbp,
         ),
-        *(Contribution(m.field, m.cause, m.kind, s, d) for m, s, d in zip(found, sbp, dbp, strict=True)),
+        *(
+            Contribution(m.field, m.cause, m.kind, s, d, average)
+            for m, s, d, average in zip(found, sbp, dbp, averages, strict=True)
+        ),
         Contribution(
             "",
             "chance: noise, breathing, differences from beat to beat",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from sim.explain.breakdown import Breakdown
+from sim.explain.breakdown import Breakdown, Contribution
 from sim.figures.colours import KINDS
 from sim.figures.numbers import adding_up, signed, whole
 
@@ -23,12 +23,13 @@ _SHORT = {"algorithm": "the algorithm itself", "chance": "chance"}
 
 @dataclass(frozen=True)
 class Step:
-    """One step; sbp, dbp in tenths [mmHg]."""
+    """One step; sbp, dbp in tenths [mmHg]. average: of a response, what people's pressure does on average."""
 
     cause: str
     kind: str
     sbp: float
     dbp: float
+    average: tuple[float, float] | None = None
 
     @property
     def symbol(self) -> str:
@@ -42,8 +43,12 @@ class Step:
 
     @property
     def plain(self) -> str:
-        """What this kind of step means."""
-        return _PLAIN[self.kind]
+        """What this kind of step means, and what is usual where this person is not."""
+        if self.average is None:
+            return _PLAIN[self.kind]
+        if not any(self.average):
+            return "no change of the pressure was found"
+        return f"{_PLAIN[self.kind]}; in people on average by {_pair(self.average)}"
 
 
 def steps(found: Breakdown) -> list[Step]:
@@ -61,8 +66,16 @@ def steps(found: Breakdown) -> list[Step]:
             return []
         shown = adding_up(exact)
         columns.append([*shown, round(difference(found, name) - math.fsum(shown), 1)])
-    causes = [(part.cause, part.kind) for part in parts] + [("rounding to whole mmHg", ROUNDING)]
-    return [Step(cause, kind, s, d) for (cause, kind), s, d in zip(causes, *columns, strict=True)]
+    causes = [(p.cause, p.kind, _average(p)) for p in parts] + [("rounding to whole mmHg", ROUNDING, None)]
+    return [Step(cause, kind, s, d, usual) for (cause, kind, usual), s, d in zip(causes, *columns, strict=True)]
+
+
+def _average(part: Contribution) -> tuple[float, float] | None:
+    return None if part.average is None else (float(part.average[0][0]), float(part.average[1][0]))
+
+
+def _pair(values: tuple[float, float]) -> str:
+    return "/".join(signed(round(value, 1), "−") for value in values)
 
 
 def difference(found: Breakdown, name: str) -> int:

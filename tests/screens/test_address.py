@@ -70,7 +70,7 @@ def test_an_unknown_parameter_is_named_with_those_there_are():
 
 def test_one_bad_parameter_leaves_the_others():
     state, problems = address.read({"predicted": "2", HEIGHT: "10", "seed": "zero"}, ARM)
-    assert (state.predicted, state.values[HEIGHT], state.seed) == (2, 10.0, 1)
+    assert (state.predicted, state.values[HEIGHT], state.seed) == (2, 10.0, address.FIRST_SEED)
     assert len(problems) == 1
 
 

@@ -259,7 +259,10 @@ def test_chance_left_out_is_left_out_here_too():
 def test_the_caption_has_the_numbers_and_the_page_its_cautions():
     page = open_page("watch", lesson="01-arm-height", predicted="1", **LOW)
     words = texts(page).replace("\\", "")
-    watched = tuple(watch(side, 1, False) for side in sides(LESSONS[0], LESSONS[0].inputs(dict.fromkeys(LOW, 12.0))))
+    watched = tuple(
+        watch(side, address.FIRST_SEED, False)
+        for side in sides(LESSONS[0], LESSONS[0].inputs(dict.fromkeys(LOW, 12.0)))
+    )
     assert caption(watched) in words
     assert len(re.findall(r"\d+/\d+", caption(watched))) >= 5
     assert "One reading diagnoses nothing." in words
