@@ -37,9 +37,9 @@ def test_before_the_prediction_the_address_gives_nothing_away(lesson):
 @pytest.mark.parametrize(
     ("name", "text", "allowed"),
     [
-        (HEIGHT, "90", "from -20 to 30"),
-        (HEIGHT, "nan", "from -20 to 30"),
-        (HEIGHT, "low", "from -20 to 30"),
+        (HEIGHT, "90", "from -20 to 20"),
+        (HEIGHT, "nan", "from -20 to 20"),
+        (HEIGHT, "low", "from -20 to 20"),
         ("predicted", "9", "a whole number from 1 to 4, or none"),
         ("predicted", "0", "a whole number from 1 to 4, or none"),
         ("seed", "1.5", "a whole number from 1 to 9999"),

@@ -136,10 +136,10 @@ def test_inputs_put_the_levers_where_they_are_told():
     ("field", "value", "allowed"),
     [
         ("technique.talking", "no", "a lever of this lesson"),
-        ("technique.cuff_below_heart_cm", 31, "from -20 to 30"),
-        ("technique.cuff_below_heart_cm", "high", "from -20 to 30"),
-        ("technique.cuff_below_heart_cm", float("nan"), "from -20 to 30"),
-        ("technique.cuff_below_heart_cm", None, "from -20 to 30"),
+        ("technique.cuff_below_heart_cm", 31, "from -20 to 20"),
+        ("technique.cuff_below_heart_cm", "high", "from -20 to 20"),
+        ("technique.cuff_below_heart_cm", float("nan"), "from -20 to 20"),
+        ("technique.cuff_below_heart_cm", None, "from -20 to 20"),
     ],
 )
 def test_inputs_refuse_what_is_no_position(field, value, allowed):
