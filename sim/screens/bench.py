@@ -38,7 +38,7 @@ def _bench(lesson: Lesson) -> None:
         _levers(lesson)
         return
     st.html(numbers_panel.panel(found, state.scheme))
-    st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with))
+    st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with) + numbers_panel.urgent(found.result))
     _watch(lesson, state)
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sim.teach.safety import ARMS, ARMS_TITLE
+from sim.teach.safety import ARMS, ARMS_TITLE, WHICH_ARM
 from sim.teach.safety import EMERGENCY_NONE as EMERGENCY_NONE
 from sim.teach.safety import EMERGENCY_SOURCE as EMERGENCY_SOURCE
 from sim.teach.safety import EMERGENCY_SYMPTOMS as EMERGENCY_SYMPTOMS
@@ -52,7 +52,7 @@ CAUTIONS = (
     ),
     Caution(
         "Which arm",
-        "Measure both arms once and keep to the one that reads higher. A lasting difference of 10 mmHg systolic or "
+        f"{WHICH_ARM} A lasting difference of 10 mmHg systolic or "
         "more is for the clinician to know. It is found in 3.6 % of people in general and in 11.2 % of people with "
         "hypertension.",
         "Common practice; 10 mmHg from memory; shares: Clark CE, et al. 2016, PMC5072922",

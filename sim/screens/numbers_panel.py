@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 from sim.estimate.named import LABELS, NAMED
@@ -9,10 +10,11 @@ from sim.explain.breakdown import Breakdown
 from sim.explain.categories import categorise, schemes
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.figures.numbers import pair, whole
-from sim.results import Pressures
-from sim.screens.cautions import ONE_READING
+from sim.results import Pressures, Result
+from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING
 from sim.screens.contributions import difference
 from sim.screens.words import sentence
+from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 
 
 def panel(found: Breakdown, scheme: str) -> str:
@@ -47,6 +49,16 @@ def remarks(found: Breakdown, scheme: str, second: str = "") -> str:
         f"<p><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of repeated readings.</p>"
         "</section>"
     )
+
+
+def urgent(result: Result) -> str:
+    """The advice for a very high real reading as HTML, where the truth or the display here is one; else nothing."""
+    reading, truth = result.reading, result.truth
+    shown = [truth.resting, truth.at_measurement, *([reading.pressures] if reading.ok[0] else [])]
+    if not any(p.sbp[0] >= SEVERE_SBP_MMHG - 0.5 or p.dbp[0] >= SEVERE_DBP_MMHG - 0.5 for p in shown):
+        return ""
+    words = re.sub(r"\*\*(.+?)\*\*", r"<strong>\1</strong>", escape(f"{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}"))
+    return f'<section class="urgent"><p><strong>{escape(EMERGENCY_TITLE)}.</strong> {words}</p></section>'
 
 
 def _second(found: Breakdown, name: str) -> str:

@@ -11,7 +11,15 @@ from importlib import resources
 
 from sim.teach.lesson_record import Lesson
 from sim.teach.parts import Evidence
-from sim.teach.safety import ARMS, ARMS_TITLE, EMERGENCY_NONE, EMERGENCY_SOURCE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.teach.safety import (
+    ARMS,
+    ARMS_TITLE,
+    EMERGENCY_NONE,
+    EMERGENCY_SOURCE,
+    EMERGENCY_SYMPTOMS,
+    EMERGENCY_TITLE,
+    WHICH_ARM,
+)
 
 STYLE = resources.files("sim.teach").joinpath("handout.css").read_text("utf-8")
 
@@ -22,9 +30,7 @@ SURPRISE = (  # common practice
     "it may simply be true: tell your clinician."
 )
 EITHER = "180 or more for the upper number, or 120 or more for the lower one."
-WHATEVER = (
-    "With any of these signs, call whatever the display says, also if you feel faint or confused and it is very low."
-)
+WHATEVER = "Call also if you feel faint or confused and it is very low."
 TREATMENT = (
     "One reading diagnoses nothing. Start, stop or change no medicine because of this page. What your clinician and "
     "your local protocol say comes first."
@@ -75,7 +81,7 @@ def handout(lesson: Lesson) -> str:
 <p>{_words(SURPRISE)}</p>
 </section>
 <section class="plain">
-<p><strong>{escape(ARMS_TITLE)}:</strong> {_words(ARMS)}</p>
+<p><strong>{escape(ARMS_TITLE)}:</strong> {_words(ARMS)} {_words(WHICH_ARM)}</p>
 <p>{_words(TREATMENT)}</p>
 </section>
 <section class="write">
@@ -99,8 +105,11 @@ def _words(text: str) -> str:
 
 
 def _sources(lesson: Lesson) -> str:
-    """Each source once, in the order of the lesson, with its DOI or what is known instead."""
-    return "; ".join(dict.fromkeys(_source(evidence) for evidence in lesson.evidence)) + "."
+    """Each source that can be looked up, once, in the order of the lesson; the lesson itself has the others."""
+    found = dict.fromkeys(
+        _source(evidence) for evidence in lesson.evidence if evidence.doi or evidence.pmid or evidence.pmcid
+    )
+    return "; ".join([*found, "all of it stands in the lesson"]) + "."
 
 
 def _source(evidence: Evidence) -> str:

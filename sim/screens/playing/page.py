@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
-from sim.screens import address, frame, home, runs
+from sim.screens import address, frame, home, numbers_panel, runs
 from sim.screens.cautions import LISTENER, ONE_READING, SHORT
 from sim.screens.playing import player
 from sim.screens.playing.sides import sides
@@ -53,6 +53,9 @@ def _reading(lesson: Lesson) -> None:
         return
     player.show(watched)
     st.caption(plain(caption(watched)))
+    urgent = next(filter(None, (numbers_panel.urgent(each.result) for each in watched)), "")
+    if urgent:
+        st.html(urgent)
     st.markdown(f"**{ONE_READING}** {SHORT}")
     with st.expander("What the pictures show", icon=":material/menu_book:"):
         st.markdown(_EXPLAINED)
