@@ -39,7 +39,7 @@ NO_DEVICE = (
     "This page comes from a teaching simulation. It is no medical device and says nothing about your own blood "
     "pressure."
 )
-LONG = 1000  # letters in text and steps above which the type is a little smaller, to stay on one side
+LONG = 750  # letters in text and steps above which the type is a little smaller, to stay on one side
 
 
 def file_name(lesson: Lesson) -> str:
