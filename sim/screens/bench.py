@@ -125,7 +125,7 @@ def _controls(lesson: Lesson, state: State) -> None:
             icon=":material/refresh:",
             disabled=state.ideal,
             key=f"{lesson.name}/again",
-            help="The same person again: breathing, beats and noise fall differently each time.",
+            help="Measured again: breathing, beats, noise and how strongly a person responds fall out differently.",
         )
         st.toggle(
             "Leave chance out",

@@ -23,9 +23,10 @@ def show() -> None:
     state = keeping.state(lesson)
     for problem in keeping.problems():
         st.warning(plain(problem), icon=":material/link_off:")
-    st.html(
-        f'<p class="eyebrow">Lesson {lessons.index(lesson) + 1} of {len(lessons)} · about {lesson.minutes} minutes</p>'
-    )
+    # The number that file, command and handout have; a lesson of one's own may have none.
+    number = lesson.name.partition("-")[0].lstrip("0")
+    named = f"Lesson {number}" if number.isdecimal() else "Lesson"
+    st.html(f'<p class="eyebrow">{named} · about {lesson.minutes} minutes</p>')
     st.title(plain(lesson.title), anchor=False)
     if state.predicted is None:
         predicting.ask(lesson, state)

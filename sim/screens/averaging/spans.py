@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from sim.explain.impossible import Explanation, Judgement
-from sim.figures.colours import DISPLAY, MEASURING_ERROR, QUIET, TEXT
+from sim.explain.impossible import REALLY, Explanation, Judgement
+from sim.figures.colours import DISPLAY, MEASURING_ERROR, QUIET, TEXT, TRUTH
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, chart, label, layer, point, rule
 
 _ROW_PX = 58
@@ -36,6 +36,9 @@ def spans(found: Judgement, name: str) -> Spec:
             colour = MEASURING_ERROR.colour if e.kind in ("mistake", "all mistakes") else QUIET
             layers.append(layer(data, rule(colour, 8) | {"opacity": 0.5}, x=x, x2={"field": "x2"}, y=y))
             layers.append(layer(middle, point("square", 80, colour), x=x, y=y))
+        elif e.cause == REALLY and gap:
+            data = {"values": [{"y": row + 0.2, "x": 0, "x2": round(gap, 1)}]}
+            layers.append(layer(data, rule(TRUTH.colour, 8) | {"opacity": 0.5}, x=x, x2={"field": "x2"}, y=y))
         said += label(ONE_ROW, TEXT, {"x": at(low), "y": at(row - 0.18)}, text=_name(e), align="left", fontWeight=400)
     # What has no field comes last: a layer with an axis of its own after it is not drawn.
     return chart(layers + said, _ROW_PX * len(found.explanations) + 30)
