@@ -29,9 +29,14 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
     from sim.study.report import COLUMNS, report
     from sim.study.run import WorkersLostError, run
     from sim.study.store import StoreError
-    from sim.study.stress import stress_of
+    from sim.study.stress import stress_of, together
 
     axes = [stress_axis(text) for text in options.stress]
+    if axes:
+        try:
+            together(*axes)
+        except FieldError as error:
+            raise UsageError(f"--stress {error.value}: must be {error.allowed}") from None
     bar = Bar()
     kept = check(next(iter(study.algorithms.values()))).findings if contract else ()
     try:
@@ -44,7 +49,10 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
     except KeyboardInterrupt:
         bar.end()
         if options.out is not None:
-            print("cuffbias: stopped; the same command goes on from here", file=sys.stderr)
+            print(
+                "cuffbias: stopped; finished portions are kept: the same command goes on",
+                file=sys.stderr,
+            )
         raise
     except (StoreError, EstimatorError, WorkersLostError) as error:
         bar.end()

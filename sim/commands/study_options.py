@@ -22,7 +22,12 @@ EPILOG = """\
 A simulation, no clinical investigation: it says how an algorithm does on these models of
 people, not on people, and replaces no validation of a device. No medical device.
 """
-ESTIMATOR_HELP = "a name such as fixed-ratio, or FILE.py:FUNCTION for your own, a function from Recording to Reading"
+ESTIMATOR_HELP = (
+    "fixed-ratio, slope, model-fit or corrected-ratio, or FILE.py:FUNCTION for your own, a function from Recording to "
+    "Reading"
+)
+# Values of one input in a map.
+_MOST_STEPS = 50
 
 
 def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> None:
@@ -159,6 +164,8 @@ def stress_axis(text: str) -> Axis:
     try:
         if values.count(":") == 2:
             low, high, steps = values.split(":")
+            if not 2 <= int(steps) <= _MOST_STEPS:
+                raise UsageError(f"--stress {text}: STEPS must be from 2 to {_MOST_STEPS}")
             chosen = [float(v) for v in np.linspace(float(low), float(high), int(steps))]
         elif equals:
             chosen = [_value(v) for v in values.split(",")]

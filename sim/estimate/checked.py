@@ -17,17 +17,29 @@ class EstimatorError(Exception):
 
 
 def checked(name: str, estimator: Callable[[Recording], Reading], recording: Recording) -> Reading:
-    """What an estimator reads. Raises EstimatorError where it fails, or where its answer is no reading."""
+    """What an estimator reads. Raises EstimatorError where it fails, or where its answer is no reading.
+
+    It is given the recording to read only: others read the same one.
+    """
     try:  # somebody's own code: whatever it raises is told in one line
-        reading = estimator(recording)
+        reading = estimator(_read_only(recording))
     except (FieldError, EstimatorError):
         raise
     except Exception as error:
-        raise EstimatorError(f"{name}: failed: {type(error).__name__}: {error}{where(error)}") from error
+        said = " ".join(str(error).split())
+        copy = ": a recording is left as it is, work on a copy" if "read-only" in said else ""
+        raise EstimatorError(f"{name}: failed: {type(error).__name__}: {said}{copy}{where(error)}") from error
     wrong = no_reading(reading, len(recording))
     if wrong:
         raise EstimatorError(f"{name}: {wrong}")
     return reading
+
+
+def _read_only(recording: Recording) -> Recording:
+    views = recording.pressure_mmhg.view(), recording.samples.view()
+    for view in views:
+        view.flags.writeable = False
+    return Recording(recording.sampling_hz, *views)
 
 
 def no_reading(reading: object, n: int) -> str:

@@ -87,7 +87,11 @@ def _limits(figure: FigureBase, agreement: Agreement, scatter: Scatter) -> None:
             if np.isfinite(line.low):
                 axes.axhspan(line.low, line.high, color=ALGORITHM.colour, alpha=0.35, linewidth=0)
             axes.annotate(
-                f"{line.value:+.1f}", (1, line.value), xycoords=("axes fraction", "data"), fontsize=SMALL, va="center"
+                f"  {_off(line.value)}",
+                (1, line.value),
+                xycoords=("axes fraction", "data"),
+                fontsize=SMALL,
+                va="center",
             )
 
 
@@ -216,7 +220,7 @@ def _point(axes: Axes, s: Score, name: str, k: int) -> None:
 
 def _off(value: float) -> str:
     """A signed figure, or that there is none."""
-    return f"{value:+.1f}" if np.isfinite(value) else "none"
+    return f"{round(value, 1) + 0.0:+.1f}" if np.isfinite(value) else "none"
 
 
 def _axis(label: str, unit: str) -> str:

@@ -157,7 +157,7 @@ def _pressure(file: Path, line: int, text: str, unit: str) -> float:
 def _even(file: Path, times: np.ndarray, numbers: list[int], unit: str, rate: float | None) -> float:
     """The sampling rate [Hz], to which the times must keep."""
     low, high = SAMPLING_HZ
-    scale = _TIMES[unit]
+    scale, told = _TIMES[unit], rate
     if scale is None:
         if rate is None:
             raise FileError(
@@ -179,6 +179,18 @@ def _even(file: Path, times: np.ndarray, numbers: list[int], unit: str, rate: fl
         steps = seconds * rate
     off = np.abs(steps - np.arange(len(times)))
     if off.max() > _ROUNDED:
+        between = np.diff(times)
+        usual = 1 / (told * scale) if told and scale else float(np.median(between))
+        jumps = np.abs(between - usual) > abs(usual) / 2
+        if jumps.any():
+            at = int(np.argmax(jumps))
+            raise FileError(
+                file,
+                numbers[at + 1],
+                1,
+                f"must go on in even steps of {usual:.6g}, and jumps by {between[at]:.6g} "
+                "(a dropped sample is a line with an empty pressure)",
+            )
         worst = int(np.argmax(off > _ROUNDED))
         expected = times[0] + worst / (rate * (scale or 1.0 / rate))
         raise FileError(

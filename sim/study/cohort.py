@@ -13,6 +13,7 @@ import numpy as np
 from numpy.polynomial.polynomial import polyval
 
 from sim.body.subject import LEAST_PULSE_PRESSURE_MMHG
+from sim.fields import FieldError
 from sim.study.draws import allowed, normal, within
 from sim.study.person import Person
 from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
@@ -75,6 +76,8 @@ def cohort(
     fibrillation: share with atrial fibrillation; None: as age and sex have it. Pressures are those of people as they
     are, some of them treated. Those for whom any field would leave its limits are drawn again.
     """
+    if n < 1:
+        raise FieldError("n", n, "1 or more people")
     who, body = rng.spawn(2)
     sex = (who.random(n) >= female).astype(int)
     age = _ages(n, who, *age_years)

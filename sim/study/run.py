@@ -114,7 +114,7 @@ def _finished(
     for attempt in range(1, _POOLS + 1):
         try:
             with _processes(count) as pool:
-                for chunk, readings in _on(pool, study, sorted(left), 2 * count):
+                for chunk, readings in _on(pool, study, sorted(left), 2 * count, cancel=False):
                     left.discard(chunk)
                     yield chunk, readings
             return
@@ -132,12 +132,23 @@ def _processes(count: int) -> Iterator[Executor]:
     pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"), initializer=end_with_parent)
     try:
         yield pool
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+    except BaseException:
+        # Whoever stops a study does not wait for what is under way: it is done again. The executor has no public way.
+        under_way = list((pool._processes or {}).values())
+        pool.shutdown(wait=False)
+        for process in under_way:
+            process.terminate()
+        raise
+    pool.shutdown(wait=True)
 
 
-def _on(executor: Executor, study: Study, chunks: list[int], ahead: int) -> Iterator[tuple[int, Readings]]:
-    """Each chunk as the executor finishes it, with few handed over at a time so that memory stays flat."""
+def _on(
+    executor: Executor, study: Study, chunks: list[int], ahead: int, cancel: bool = True
+) -> Iterator[tuple[int, Readings]]:
+    """Each chunk as the executor finishes it, with few handed over at a time so that memory stays flat.
+
+    cancel: whether those still waiting are cancelled at an early end; a pool that is ended itself does not bear it
+    """
     waiting, running = iter(chunks), dict[Future[Readings], int]()
     try:
         for chunk in waiting:
@@ -148,7 +159,7 @@ def _on(executor: Executor, study: Study, chunks: list[int], ahead: int) -> Iter
         while running:
             yield from _ready(running)
     finally:
-        for future in running:
+        for future in running if cancel else ():
             future.cancel()
 
 

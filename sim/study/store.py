@@ -60,6 +60,13 @@ class Store:
             raise StoreError(f"{file}: is damaged; choose another folder, or remove this one") from None
         if differing:
             first = differing[0]
+            old, new = before.get(first), fingerprint[first]
+            if first == "estimators" and isinstance(old, dict) and old.keys() == new.keys():
+                changed = ", ".join(name for name in new if old[name] != new[name])
+                raise StoreError(
+                    f"{self.folder}: holds a study whose {changed} has changed since; choose another folder, or "
+                    "remove this one"
+                )
             raise StoreError(
                 f"{self.folder}: holds another study, with {first} {_short(before.get(first))} instead of "
                 f"{_short(fingerprint[first])}; choose another folder, or remove this one"

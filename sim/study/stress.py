@@ -118,13 +118,10 @@ def stress(
     scoring_seed(seed)
     if against not in TRUTHS:
         raise FieldError("against", repr(against), "one of " + ", ".join(TRUTHS))
-    if x.name == y.name:
-        raise FieldError("input", repr(y.name), "another than that of the first axis")
+    together(x, y)
     if not 1 <= people <= MOST_PEOPLE:
         raise FieldError("people", people, f"from 1 to {MOST_PEOPLE}")
     cells = [(i, j) for i in range(len(y.values)) for j in range(len(x.values))]
-    if len(cells) > MOST_CELLS:
-        raise FieldError("input", f"{len(cells)} pairs of values", f"at most {MOST_CELLS}")
     plan = _Plan(
         resolved(estimator),
         x,
@@ -140,6 +137,15 @@ def stress(
     figures = np.array(list(found)).T.reshape(6, len(y.values), len(x.values))
     shown = name or (estimator if isinstance(estimator, str) else type(estimator).__name__)
     return StressMap(shown, against, Origin(seed, f"{people} people at each of {len(cells)} pairs"), x, y, *figures)
+
+
+def together(x: Axis, y: Axis) -> None:
+    """Raises FieldError where two axes make no map, or one too large."""
+    if x.name == y.name:
+        raise FieldError("input", repr(y.name), "another than that of the first axis")
+    cells = len(x.values) * len(y.values)
+    if not 1 <= cells <= MOST_CELLS:
+        raise FieldError("input", f"{cells} pairs of values", f"1 to {MOST_CELLS}")
 
 
 def stress_of(study: Study, axes: Sequence[Axis], executor: Executor | None = None) -> tuple[StressMap, ...]:

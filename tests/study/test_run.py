@@ -153,7 +153,7 @@ def test_a_changed_estimator_is_another_study(tmp_path):
     mine.write_text("from sim.estimate.fixed_ratio import FixedRatio as estimate_\nestimate = estimate_()\n")
     run(Study(80, [f"{mine}:estimate"], readings=1), out=tmp_path / "out", workers=1)
     mine.write_text(mine.read_text() + "# changed\n")
-    with pytest.raises(StoreError, match="holds another study, with estimators"):
+    with pytest.raises(StoreError, match=r"holds a study whose .*mine.py:estimate has changed since"):
         run(Study(80, [f"{mine}:estimate"], readings=1), out=tmp_path / "out", workers=1)
 
 

@@ -65,6 +65,7 @@ def _log() -> Log | None:
         "A table (CSV) or FHIR R4 (JSON)",
         type=["csv", "txt", "tsv", "json"],
         key=f"log-file-{st.session_state.get(_ROUND, 0)}",
+        max_upload_size=2,
     )
     with st.container(horizontal=True):
         st.button("Use an invented example", on_click=_example, icon=":material/description:")

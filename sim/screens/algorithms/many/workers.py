@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import signal
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -47,7 +46,6 @@ class _Pool(ProcessPoolExecutor):
 
 def _begin() -> None:
     """In each new process: end with the server, even where it is killed; leave Ctrl+C to it, and let it go first."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
         os.nice(_NICE)
     end_with_parent()

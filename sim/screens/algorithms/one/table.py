@@ -53,7 +53,8 @@ def legend(reads: list[Read], truth: Truth | None) -> str:
     if truth is not None and shown:
         parts.append(
             "**error**: the reading less the true pressure in the artery under the cuff, which is all that the cuff "
-            "can feel"
+            "can feel; the mean is taken at the envelope's peak, which on most arms here lies some mmHg below the true "
+            "mean"
         )
     if any(read.reading.sbp_sd is not None for read in shown):
         parts.append("**±**: how uncertain the algorithm itself holds its number, as a standard deviation")
