@@ -61,7 +61,8 @@ class Fields:
     """Base of the input records: each field a scalar or an array of n, all checked.
 
     A subclass is a frozen dataclass and declares `LIMITS`, a `Limit` or `Choice` for each
-    of its fields. Numbers become float arrays, choices string arrays, of shape () or (n,).
+    of its fields. Numbers become float arrays, choices string arrays, of shape () or (n,). They are copies for reading
+    only, so that what was checked stays so.
     """
 
     LIMITS: ClassVar[dict[str, Limit | Choice]]
@@ -72,7 +73,7 @@ class Fields:
             checked = _number(name, value, limit) if isinstance(limit, Limit) else _choice(name, value, limit)
             if checked.ndim > 1:
                 raise FieldError(name, f"an array of shape {checked.shape}", "a number or a list of numbers")
-            object.__setattr__(self, name, checked)
+            self._set(name, checked)
         self.size  # noqa: B018 - raises where two fields have different lengths
 
     @property
@@ -115,14 +116,25 @@ class Fields:
         """A copy with `function` applied to each field; values were checked already."""
         copy = object.__new__(type(self))
         for name in self._names():
-            object.__setattr__(copy, name, function(getattr(self, name)))
+            copy._set(name, function(getattr(self, name)))
         return copy
+
+    def __setstate__(self, state: dict[str, np.ndarray]) -> None:
+        """From a pickle, which does not keep that arrays are for reading only."""
+        for name, array in state.items():
+            self._set(name, array)
+
+    def _set(self, name: str, array: np.ndarray) -> None:
+        """Set a field of this frozen record to an array of its own."""
+        array = np.asarray(array)  # a single row of a field is no array
+        array.flags.writeable = False
+        object.__setattr__(self, name, array)
 
 
 def _number(name: str, value: Any, limit: Limit) -> np.ndarray:
-    """`value` as a float array within `limit`."""
+    """`value` copied to a float array within `limit`."""
     try:
-        array = np.asarray(value, dtype=float)
+        array = np.array(value, dtype=float)
     except (TypeError, ValueError):
         raise FieldError(name, repr(value), f"a number {limit.allowed}") from None
     outside = ~((array >= limit.low) & (array <= limit.high))
@@ -139,3 +151,22 @@ def _choice(name: str, value: Any, choice: Choice) -> np.ndarray:
         if item not in choice.options:
             raise FieldError(name, repr(str(item)), choice.allowed)
     return array.astype(str)
+
+
+def generator(rng: object) -> np.random.Generator:
+    """`rng`, which must be a generator: all chance comes from one that is passed in. Raises FieldError.
+
+    >>> generator(42)
+    Traceback (most recent call last):
+    sim.fields.FieldError: rng = 42: must be a numpy.random.Generator, such as numpy.random.default_rng(1)
+    """
+    if not isinstance(rng, np.random.Generator):
+        raise FieldError("rng", rng, "a numpy.random.Generator, such as numpy.random.default_rng(1)")
+    return rng
+
+
+def whole(name: str, value: object, least: int) -> int:
+    """`value`, a whole number of at least `least`. Raises FieldError."""
+    if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or value < least:
+        raise FieldError(name, repr(value), f"a whole number, {least} or more")
+    return int(value)

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 
 from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
-from sim.estimate.fixed_ratio import FixedRatio
-from sim.fields import FieldError
+from sim.estimate.door import read
+from sim.estimate.named import resolved
+from sim.fields import FieldError, generator, whole
 from sim.record import record
-from sim.results import Reading, Recording, Result
+from sim.results import Estimator, Result
 from sim.technique import Technique
-
-Estimator = Callable[[Recording], Reading]
 
 
 def measure(
@@ -25,20 +24,29 @@ def measure(
     rng: np.random.Generator | None = None,
     n: int | None = None,
     ideal: bool = False,
-    estimator: Estimator | None = None,
+    estimator: str | Estimator | None = None,
 ) -> Result:
     """n readings of one person, or one of each of n people, with the truth about each.
 
     Every field of the inputs may be a scalar or an array of n; n is taken from the longest unless given. All
     chance comes from `rng`; `ideal` switches off noise, breathing, variation from beat to beat, the spread of
     responses between people, a sleeve's scatter and movement, and needs no `rng`. `estimator` is any callable from
-    Recording to Reading, the fixed ratios by default; it sees nothing but the recording.
+    Recording to Reading, or the name of one ("slope", "my_algorithm.py:estimate"), the fixed ratios by default; it
+    sees nothing but the recording (`sim.estimate.door.read`).
 
-    Raises FieldError on inputs that do not go together.
+    Pressures of the result are in mmHg, arrays of shape (n,); NaN where there is no reading, and `reason` says why.
+
+    Raises FieldError on inputs that do not go together, EstimatorError where the estimator fails or gives no Reading.
+
+    >>> from sim import Subject, measure
+    >>> result = measure(Subject(sbp=[120, 150], dbp=80), rng=np.random.default_rng(1), estimator="slope")
+    >>> result.reading.sbp.shape, result.truth.resting.sbp
+    ((2,), array([120., 150.]))
     """
+    estimate = resolved(estimator)
     inputs = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
     recording, truth = record(*inputs, None if ideal else rng)
-    return Result(recording, (estimator or FixedRatio())(recording), truth)
+    return Result(recording, read(estimate, recording), truth)
 
 
 def prepare(
@@ -53,9 +61,16 @@ def prepare(
     """The inputs of n readings, every field an array of n. Raises FieldError where they do not go together."""
     technique = Technique() if technique is None else technique
     instrument = Instrument() if instrument is None else instrument
+    for given, kind in ((subject, Subject), (technique, Technique), (instrument, Instrument)):
+        _of_kind(given, kind)
     if rng is None and not ideal:
         raise FieldError("rng", None, "a numpy.random.Generator, unless ideal=True")
-    count = max(subject.size, technique.size, instrument.size) if n is None else n
-    if count < 1:
-        raise FieldError("n", count, "1 or more readings")
+    if rng is not None:
+        generator(rng)
+    count = max(subject.size, technique.size, instrument.size) if n is None else whole("n", n, 1)
     return subject.spread(count), technique.spread(count), instrument.spread(count)
+
+
+def _of_kind(given: Any, kind: type) -> None:
+    if not isinstance(given, kind):
+        raise FieldError(kind.__name__.lower(), type(given).__name__, f"a {kind.__name__}, such as {kind.__name__}()")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import Any, Self
+from typing import Any, Protocol, Self
 
 import numpy as np
 
@@ -117,13 +117,35 @@ class Reading(Rows):
 
     @property
     def ok(self) -> np.ndarray:
-        """Whether there is a reading, shape (n,)."""
-        return self.reason == ""
+        """Whether there is a reading, shape (n,), as `is_reading` says."""
+        return is_reading(self.sbp, self.dbp, self.reason)
 
     @property
     def pressures(self) -> Pressures:
         """Systolic, diastolic and mean [mmHg]."""
         return Pressures(self.sbp, self.dbp, self.map)
+
+
+class Estimator(Protocol):
+    """An algorithm: anything that can be called with a recording and gives a reading; it sees nothing else.
+
+    It reads all n rows of a recording at once, and leaves the recording as it is. Everything that calls one goes
+    through `sim.estimate.door.read`.
+    """
+
+    def __call__(self, recording: Recording, /) -> Reading:
+        """Readings of n recordings, arrays of shape (n,)."""
+        ...
+
+
+def is_reading(sbp: np.ndarray, dbp: np.ndarray, reason: np.ndarray) -> np.ndarray:
+    """Whether there is a reading, everywhere in this program: finite pressures, systolic above diastolic, no reason
+    against it. All arrays are of shape (n,), pressures in mmHg.
+
+    >>> is_reading(np.array([120.0, 80.0, np.nan]), np.array([80.0, 120.0, 80.0]), np.array(["", "", ""]))
+    array([ True, False, False])
+    """
+    return np.isfinite(sbp) & np.isfinite(dbp) & (sbp > dbp) & (reason == "")
 
 
 @dataclass(frozen=True, eq=False)

@@ -58,7 +58,8 @@ def add_to(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Read the file, let the algorithms read it, print. Raises UsageError."""
-    from sim.estimate.checked import EstimatorError, checked
+    from sim.estimate.checked import EstimatorError
+    from sim.estimate.door import read
     from sim.estimate.named import resolved
     from sim.files.any_file import read_any
     from sim.files.errors import FileError
@@ -68,7 +69,7 @@ def run(options: argparse.Namespace) -> int:
         algorithms = {name: resolved(name) for name in names}
         recording, data = read_any(options.file)
         part = recording.take(slice(0, max(options.rows, 1)))
-        readings = {name: checked(name, algorithm, part) for name, algorithm in algorithms.items()}
+        readings = {name: read(algorithm, part, name) for name, algorithm in algorithms.items()}
     except FieldError as error:
         raise UsageError(in_options(error)) from None
     except (FileError, EstimatorError) as error:
@@ -92,7 +93,7 @@ def _lines(
             truth = data.truth.at_cuff
             shown.append(f"  {'true, in the artery under the cuff':<36}{pair(truth.sbp[row], truth.dbp[row]):>9}")
         for name, reading in readings.items():
-            if reading.reason[row]:
+            if not reading.ok[row]:
                 shown.append(f"  {name}: no numbers; {reading.reason[row]}")
             else:
                 rate = whole(reading.pulse_rate[row])

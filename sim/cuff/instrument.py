@@ -71,7 +71,7 @@ class Instrument(Fields):
     }
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "bladder", np.asarray(self.bladder).astype(str))
+        self._set("bladder", np.asarray(self.bladder).astype(str))
         super().__post_init__()
         sizes_cm(self.bladder)
 

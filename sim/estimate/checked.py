@@ -2,44 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from dataclasses import fields
+from typing import Any
 
 import numpy as np
 
-from sim.fields import FieldError
-from sim.results import Reading, Recording
+from sim.results import Oscillogram, Reading, is_reading
 
 NUMBERS = ("sbp", "dbp", "map", "pulse_rate")
+SPREADS = ("sbp_sd", "dbp_sd")
+# What is said where an estimator itself gives no reason.
+NO_REASON = "no number, and no reason given"
+NOT_ABOVE = "no reading: its systolic pressure is not above its diastolic"
 
 
 class EstimatorError(Exception):
     """An estimator that failed, or gave something that is no reading: names it and says what was wrong."""
-
-
-def checked(name: str, estimator: Callable[[Recording], Reading], recording: Recording) -> Reading:
-    """What an estimator reads. Raises EstimatorError where it fails, or where its answer is no reading.
-
-    It is given the recording to read only: others read the same one.
-    """
-    try:  # somebody's own code: whatever it raises is told in one line
-        reading = estimator(_read_only(recording))
-    except (FieldError, EstimatorError):
-        raise
-    except Exception as error:
-        said = " ".join(str(error).split())
-        copy = ": a recording is left as it is, work on a copy" if "read-only" in said else ""
-        raise EstimatorError(f"{name}: failed: {type(error).__name__}: {said}{copy}{where(error)}") from error
-    wrong = no_reading(reading, len(recording))
-    if wrong:
-        raise EstimatorError(f"{name}: {wrong}")
-    return reading
-
-
-def _read_only(recording: Recording) -> Recording:
-    views = recording.pressure_mmhg.view(), recording.samples.view()
-    for view in views:
-        view.flags.writeable = False
-    return Recording(recording.sampling_hz, *views)
 
 
 def no_reading(reading: object, n: int) -> str:
@@ -49,18 +27,81 @@ def no_reading(reading: object, n: int) -> str:
         if value is None:
             given = type(reading).__name__
             return f"must give a Reading with sbp, dbp, map, pulse_rate and reason; {given} has no {field}"
-        if np.shape(value) != (n,):
-            return f"must give {field} of shape ({n},), one for each recording, not of shape {np.shape(value)}"
-        kind = np.asarray(value).dtype.kind
-        if field in NUMBERS and kind not in "fiu":
-            return f"{field} must be numbers, not {np.asarray(value).dtype}"
-        if field == "reason" and not (kind == "U" or all(isinstance(text, str) for text in np.asarray(value))):
-            return f'reason must be texts ("" where there is a reading), not {np.asarray(value).dtype}'
-    for field in ("sbp_sd", "dbp_sd"):
+        wrong = _no_texts(value, n) if field == "reason" else _no_numbers(field, value, n)
+        if wrong:
+            return wrong
+    for field in SPREADS:
         value = getattr(reading, field, None)
-        if value is not None and np.shape(value) != (n,):
-            return f"{field} must be None or of shape ({n},), not of shape {np.shape(value)}"
+        if value is not None and (wrong := _no_spread(field, value, n)):
+            return wrong
+    return _no_oscillogram(getattr(reading, "oscillogram", None), n)
+
+
+def _no_numbers(field: str, value: object, n: int) -> str:
+    if _shape(value) != (n,):
+        return f"must give {field} of shape ({n},), one for each recording, not of shape {_shape(value)}"
+    kind = np.asarray(value).dtype
+    return "" if kind.kind in "fiu" else f"{field} must be numbers, not {kind}"
+
+
+def _no_texts(value: object, n: int) -> str:
+    if _shape(value) != (n,):
+        return f"must give reason of shape ({n},), one for each recording, not of shape {_shape(value)}"
+    texts = np.asarray(value)
+    if texts.dtype.kind == "U" or all(isinstance(text, str) for text in texts):
+        return ""
+    return f'reason must be texts ("" where there is a reading), not {texts.dtype}'
+
+
+def _no_spread(field: str, value: object, n: int) -> str:
+    if _shape(value) != (n,):
+        return f"{field} must be None or of shape ({n},), not of shape {_shape(value)}"
+    spread = np.asarray(value)
+    if spread.dtype.kind not in "fiu":
+        return f"{field} must be None or numbers, not {spread.dtype}"
+    return f"{field} must be 0 or more, not {spread.min():g}" if (spread < 0).any() else ""
+
+
+def _no_oscillogram(value: object, n: int) -> str:
+    if value is None:
+        return ""
+    if not isinstance(value, Oscillogram):
+        return f"oscillogram must be None or an Oscillogram, not {type(value).__name__}"
+    for field in fields(Oscillogram):
+        shape = _shape(getattr(value, field.name))
+        if getattr(value, field.name) is not None and (len(shape) != 2 or shape[0] != n):
+            return f"oscillogram.{field.name} must have {n} rows, one for each recording, not shape {shape}"
     return ""
+
+
+def _shape(value: Any) -> tuple[int, ...] | str:
+    """Its shape; rows of different lengths have none."""
+    try:
+        return np.shape(value)
+    except ValueError:
+        return "with rows of different lengths"
+
+
+def settled(reading: Reading) -> Reading:
+    """The same where there is a reading (`sim.results.is_reading`); elsewhere numbers are NaN, and a reason says why.
+
+    reading: one of n recordings, in which `no_reading` finds nothing wrong
+    """
+    sbp, dbp = (np.asarray(getattr(reading, field), dtype=float) for field in ("sbp", "dbp"))
+    said = np.array([" ".join(str(text).split()) for text in np.asarray(reading.reason)], dtype=str)
+    there = is_reading(sbp, dbp, said)
+    why = np.where(np.isfinite(sbp) & np.isfinite(dbp), NOT_ABOVE, NO_REASON)
+
+    def kept(field: str) -> np.ndarray:
+        values = np.asarray(getattr(reading, field), dtype=float)
+        return np.where(there & np.isfinite(values), values, np.nan)
+
+    sbp_sd, dbp_sd = (None if getattr(reading, field, None) is None else kept(field) for field in SPREADS)
+    numbers = {field: kept(field) for field in NUMBERS}
+    reason = np.where(there | (said != ""), said, why)
+    return Reading(
+        **numbers, reason=reason, oscillogram=getattr(reading, "oscillogram", None), sbp_sd=sbp_sd, dbp_sd=dbp_sd
+    )
 
 
 def where(error: BaseException) -> str:

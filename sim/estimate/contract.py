@@ -16,7 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.estimate import trial_recordings as trials
-from sim.estimate.checked import EstimatorError, checked
+from sim.estimate.checked import EstimatorError
+from sim.estimate.door import asked
 from sim.estimate.trial_recordings import Taken
 from sim.fields import FieldError
 from sim.results import Reading, Recording
@@ -93,7 +94,7 @@ def _tried(
 def _read(estimator: Callable[[Recording], Reading], recording: Recording) -> Reading:
     """A reading that is one: the right shapes, and for each recording numbers or a reason."""
     try:
-        reading = checked("it", estimator, recording)
+        reading = asked(estimator, recording, "it")  # as it is, before anything that is wrong with it is put right
     except (EstimatorError, FieldError) as error:
         raise _BrokenError(str(error).removeprefix("it: ")) from None
     numbers = np.stack([np.asarray(getattr(reading, field), dtype=float) for field in ("sbp", "dbp", "map")])

@@ -21,7 +21,7 @@ from scipy.stats import norm
 
 from sim.explain.schedules import Layout, Schedule
 from sim.explain.variation import Spread, Variation
-from sim.fields import FieldError
+from sim.fields import FieldError, generator
 
 OVER = {
     "months": "the usual pressure, over months",
@@ -178,6 +178,7 @@ def simulate(
     """
     if people < 1:
         raise FieldError("people", people, "1 or more")
+    generator(rng)
     _check(plan, variation, over)
     layout = plan.layout()
     slow, fast = variation.correlation_of_days, variation.correlation_of_readings

@@ -22,11 +22,12 @@ from sim.body.responses import DRAWS, response
 from sim.body.subject import Subject
 from sim.chance import Chance
 from sim.cuff.instrument import Instrument
-from sim.estimate.fixed_ratio import FixedRatio
+from sim.estimate.door import read
+from sim.estimate.named import resolved
 from sim.explain.mistakes import RESPONSE, Mistake, mistakes
-from sim.measurement import Estimator, prepare
+from sim.measurement import prepare
 from sim.record import Sweep
-from sim.results import Reading, Result
+from sim.results import Estimator, Reading, Result
 from sim.technique import Technique
 
 # Up to so many mistakes every order is counted; beyond, a balanced few.
@@ -93,18 +94,18 @@ def breakdown(
     rng: np.random.Generator | None = None,
     n: int | None = None,
     ideal: bool = False,
-    estimator: Estimator | None = None,
+    estimator: str | Estimator | None = None,
 ) -> Breakdown:
     """n readings and what each cause contributed; arguments and errors as for `sim.measure`.
 
     There is none where a mixture of the mistakes gives no reading, or no reading has numbers; `reason` says so.
     """
+    estimate = resolved(estimator)
     inputs = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
-    estimate = estimator or FixedRatio()
     sweep = Sweep(*inputs)
     chance = sweep.chance(None if ideal else rng)
     recording, truth = sweep.record(chance)
-    result = Result(recording, estimate(recording), truth)
+    result = Result(recording, read(estimate, recording), truth)
     if not result.reading.ok.any():
         return Breakdown(result, (), str(result.reading.reason[0]))
     found = mistakes(*inputs)
@@ -147,7 +148,7 @@ def _steady_readings(
         rows = np.tile(np.arange(n), len(some))
         sweep = Sweep(*_with_mistakes(inputs, found, some, rows))
         recording, _ = sweep.record(sweep.steady(chance.take(rows)))
-        reading = estimate(recording)
+        reading = read(estimate, recording)
         for k, mixture in enumerate(some):
             values[mixture] = reading.take(slice(k * n, (k + 1) * n))
     return values

@@ -11,10 +11,11 @@ from sim.body.subject import Subject
 from sim.cuff.course import course
 from sim.cuff.empirical import at_skin, lost_mmhg
 from sim.cuff.instrument import Instrument
-from sim.estimate.fixed_ratio import FixedRatio
-from sim.measurement import Estimator, prepare
+from sim.estimate.door import read
+from sim.estimate.named import resolved
+from sim.measurement import prepare
 from sim.record import Sweep
-from sim.results import Result
+from sim.results import Estimator, Result
 from sim.technique import Technique
 
 
@@ -41,17 +42,18 @@ def playback(
     *,
     rng: np.random.Generator | None = None,
     ideal: bool = False,
-    estimator: Estimator | None = None,
+    estimator: str | Estimator | None = None,
 ) -> Playback:
     """One reading to play; arguments and errors as for `sim.measure`.
 
     What reaches the artery is of the pressure that valve or pump drive: what a pulse itself adds is left out.
     """
+    estimate = resolved(estimator)
     inputs = prepare(subject, technique, instrument, rng=rng, n=1, ideal=ideal)
     sweep = Sweep(*inputs)
     chance = sweep.chance(None if ideal else rng)
     recording, truth = sweep.record(chance)
-    result = Result(recording, (estimator or FixedRatio())(recording), truth)
+    result = Result(recording, read(estimate, recording), truth)
     samples = int(recording.samples[0])
     artery = sweep.beats(chance).pressure(samples, sweep.sampling_hz)[0] + sweep.height_mmhg[0]
     who, how, device = inputs

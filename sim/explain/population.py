@@ -19,7 +19,7 @@ import numpy as np
 from sim.explain.averaging import Law
 from sim.explain.schedules import Schedule
 from sim.explain.variation import usual
-from sim.fields import FieldError, Limit
+from sim.fields import FieldError, Limit, generator
 
 THRESHOLD = {
     "sbp": Limit(90, 200, 140, 1, "mmHg", "Systolic from which the label is given"),
@@ -154,7 +154,7 @@ def effect(
         limit = THRESHOLD[name]
         if not limit.low <= value <= limit.high:
             raise FieldError(f"threshold {name}", f"{value:g}", limit.allowed)
-    one, other = rng.standard_normal((2, len(sbp)))
+    one, other = generator(rng).standard_normal((2, len(sbp)))
     off_sbp = chance.sbp + chance.sd_sbp * one
     off_dbp = chance.dbp + chance.sd_dbp * (chance.correlation * one + sqrt(1 - chance.correlation**2) * other)
     true = _reaches(sbp, dbp, threshold)

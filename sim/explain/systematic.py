@@ -14,13 +14,14 @@ import numpy as np
 from sim.body.subject import Subject
 from sim.chance import Chance
 from sim.cuff.instrument import Instrument
-from sim.estimate.fixed_ratio import FixedRatio
+from sim.estimate.door import read
+from sim.estimate.named import resolved
 from sim.explain.averaging import Systematic
 from sim.explain.mistakes import mistakes
-from sim.fields import FieldError
-from sim.measurement import Estimator, prepare
+from sim.fields import FieldError, generator
+from sim.measurement import prepare
 from sim.record import Sweep
-from sim.results import Reading
+from sim.results import Estimator, Reading
 from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
 from sim.technique import Technique
 
@@ -36,7 +37,7 @@ def systematic(
     *,
     rng: np.random.Generator,
     n: int = READINGS,
-    estimator: Estimator | None = None,
+    estimator: str | Estimator | None = None,
 ) -> Systematic:
     """Bias and scatter of a technique for one person, from n readings of theirs, or one of each of n people.
 
@@ -44,11 +45,11 @@ def systematic(
     it. Scatter is a reading less its steady one, beyond that of correct technique, which the published variation of
     readings already holds. Rows without a reading are left out.
 
-    Raises FieldError where fewer than half have one.
+    Raises FieldError where fewer than half have one, and otherwise as `sim.measure`.
     """
+    estimate = resolved(estimator)
     wrong = prepare(subject, technique, instrument, rng=rng, n=n if subject.size == 1 else None, ideal=False)
     right = corrected(*wrong)
-    estimate = estimator or FixedRatio()
     seed = int(rng.integers(2**62))
     found = {}
     for name, inputs in (("wrong", wrong), ("right", right)):
@@ -80,6 +81,7 @@ def people_like(subject: Subject, n: int, rng: np.random.Generator) -> Subject:
     """n people with this pressure and this arm, and arteries and pulses of their own."""
     log_sd = np.sqrt(np.log1p(ARTERY_SPREAD**2))
     low, high = ARTERY_RADIUS_RATIO
+    generator(rng)
     fields = {
         "artery_a_mmhg": subject.artery_a_mmhg * rng.lognormal(0, log_sd, n),
         "artery_b_mmhg": subject.artery_b_mmhg * rng.lognormal(0, log_sd, n),
@@ -115,7 +117,7 @@ def effects(
 
 def _steady(inputs: Inputs, seed: int) -> Reading:
     sweep = Sweep(*inputs)
-    return _read(sweep, sweep.steady(sweep.chance(np.random.default_rng(seed))), FixedRatio())
+    return _read(sweep, sweep.steady(sweep.chance(np.random.default_rng(seed))), resolved(None))
 
 
 def corrected(subject: Subject, technique: Technique, instrument: Instrument, keep: Sequence[str] = ()) -> Inputs:
@@ -131,4 +133,4 @@ def corrected(subject: Subject, technique: Technique, instrument: Instrument, ke
 
 
 def _read(sweep: Sweep, chance: Chance, estimate: Estimator) -> Reading:
-    return estimate(sweep.record(chance)[0])
+    return read(estimate, sweep.record(chance)[0])

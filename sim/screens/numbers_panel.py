@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from html import escape
 
-from sim.estimate.named import LABELS, NAMED
+from sim.estimate.door import read
+from sim.estimate.named import LABELS
 from sim.explain.breakdown import Breakdown
 from sim.explain.categories import categorise, schemes
 from sim.figures.colours import DISPLAY, TRUTH
@@ -65,8 +66,9 @@ def _second(found: Breakdown, name: str) -> str:
     """What another algorithm reads from the same recording; nothing without a name."""
     if not name:
         return ""
-    read = NAMED[name](found.result.recording)
-    said = f"reads <b>{pair(read.sbp[0], read.dbp[0])}</b>" if read.ok[0] else f"gives no reading: {read.reason[0]}"
+    second = read(name, found.result.recording)
+    numbers = f"reads <b>{pair(second.sbp[0], second.dbp[0])}</b>"
+    said = numbers if second.ok[0] else f"gives no reading: {escape(str(second.reason[0]))}"
     return (
         f'<p class="second"><span aria-hidden="true">▲</span> Another algorithm, by the {escape(LABELS[name])}, '
         f"{said} from the same recording.</p>"

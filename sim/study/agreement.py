@@ -8,8 +8,10 @@ import numpy as np
 
 from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
+from sim.estimate.door import name_of
+from sim.estimate.named import resolved
 from sim.fields import FieldError
-from sim.measurement import Estimator
+from sim.results import Estimator
 from sim.study.bland_altman import LIMIT_SDS, BlandAltman, bland_altman
 from sim.study.components import Components, components
 from sim.study.dependence import Dependence, dependence
@@ -102,7 +104,7 @@ class Agreement:
 
 
 def agreement(
-    estimator: Estimator,
+    estimator: str | Estimator,
     people: Subject,
     rng: np.random.Generator,
     *,
@@ -123,13 +125,14 @@ def agreement(
     The mean error of correct technique against the pressure at the measurement is the algorithm's own; choose another
     `against` of TRUTHS to add what the technique did. Raises FieldError on the seeds that calibrate estimators.
     """
+    found = resolved(estimator)
     seed = scoring_generator(rng)
     n = people.size
     spread = people.spread(n)
     parts = [
         measured(
             spread.take(rows),
-            {name or type(estimator).__name__: estimator},
+            {name or name_of(found): found},
             rng,
             readings=readings,
             technique=technique,

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.polynomial.polynomial import polyval
 
 from sim.body.subject import LEAST_PULSE_PRESSURE_MMHG
-from sim.fields import FieldError
+from sim.fields import FieldError, generator
 from sim.study.draws import allowed, normal, within
 from sim.study.person import Person
 from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
@@ -78,7 +78,7 @@ def cohort(
     """
     if n < 1:
         raise FieldError("n", n, "1 or more people")
-    who, body = rng.spawn(2)
+    who, body = generator(rng).spawn(2)
     sex = (who.random(n) >= female).astype(int)
     age = _ages(n, who, *age_years)
     u = (np.minimum(age, OLDEST) - 50) / 20

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.fields import FieldError
+from sim.fields import FieldError, generator
 from sim.study.cohort import cohort
 from sim.study.iso_rules import ARM_RANGE_CM
 from sim.study.person import Person
@@ -42,7 +42,7 @@ def iso_cohort(n: int, rng: np.random.Generator, arm_range_cm: tuple[float, floa
     """
     if n < LEAST:
         raise FieldError("n", n, f"at least {LEAST} people, to distribute them as the standard asks")
-    order, people = rng.spawn(2)
+    order, people = generator(rng).spawn(2)
     wanted = {
         (cell, sex): count
         for cell, of_cell in enumerate(_counts(n, [share for *_, share in _CELLS]))

@@ -10,12 +10,13 @@ import numpy as np
 from sim.body.subject import Subject
 from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
-from sim.estimate.checked import checked
+from sim.estimate.checked import NUMBERS, SPREADS
+from sim.estimate.door import read
 from sim.estimate.oscillogram import oscillogram
-from sim.measurement import Estimator
+from sim.fields import generator
 from sim.record import record
-from sim.results import Oscillogram, Reading, Truth
-from sim.study.readings import NO_REASON, Readings, joined
+from sim.results import Estimator, Oscillogram, Reading, Truth
+from sim.study.readings import Readings, joined
 from sim.technique import Technique
 
 _INPUTS = (
@@ -48,6 +49,7 @@ def measured(
     technique, instrument: one for all, by default the correct ones; fitting: whether each arm gets the bladder that
     the published table has for it, by default where no instrument is given. Raises EstimatorError, FieldError.
     """
+    generator(rng)
     n = people.size
     subject = np.repeat(np.arange(n), readings)
     who = people.spread(n).take(subject)
@@ -56,13 +58,13 @@ def measured(
         given = given.replace(bladder=choose(who.arm_circumference_cm))
     how, what = (Technique() if technique is None else technique).spread(len(subject)), given.spread(len(subject))
     recording, truth = record(who, how, what, rng)
-    read = {name: checked(name, estimator, recording) for name, estimator in estimators.items()}
-    beats = next((r.oscillogram for r in read.values() if r.oscillogram is not None), None) or oscillogram(recording)
+    found = {name: read(estimator, recording, name) for name, estimator in estimators.items()}
+    beats = next((r.oscillogram for r in found.values() if r.oscillogram is not None), None) or oscillogram(recording)
     number = first_subject + subject
     return joined(
         [
             _table(name, one, truth, who, what, number, np.tile(np.arange(readings), n), _amplitude(beats))
-            for name, one in read.items()
+            for name, one in found.items()
         ]
     )
 
@@ -93,16 +95,10 @@ def _table(
     amplitude_mmhg: np.ndarray,
 ) -> Readings:
     n = len(subject)
-    numbers = {f: np.asarray(getattr(reading, f), dtype=float) for f in ("sbp", "dbp", "map", "pulse_rate")}
-    said = np.asarray(reading.reason).astype(str)
-    there = np.isfinite(numbers["sbp"]) & np.isfinite(numbers["dbp"]) & (said == "")
     columns: dict[str, np.ndarray] = {"subject": subject, "reading": number, "estimator": np.full(n, name)}
-    # Numbers beside a reason are no reading, and numbers that are none need a reason.
-    columns |= {f: np.where(there, values, np.nan) for f, values in numbers.items()}
-    for f in ("sbp_sd", "dbp_sd"):
-        spread = getattr(reading, f, None)
-        columns[f] = np.full(n, np.nan) if spread is None else np.where(there, np.asarray(spread, dtype=float), np.nan)
-    columns["reason"] = np.where(there | (said != ""), said, NO_REASON)
+    columns |= {f: getattr(reading, f) for f in NUMBERS}
+    columns |= {f: np.full(n, np.nan) if getattr(reading, f) is None else getattr(reading, f) for f in SPREADS}
+    columns["reason"] = reading.reason
     for stage in ("resting", "at_measurement", "at_cuff"):
         for f in ("sbp", "dbp", "map"):
             columns[f"{stage}_{f}"] = getattr(getattr(truth, stage), f)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
-import pickle
+import uuid
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -13,10 +12,12 @@ import scipy
 
 from sim import PARAMETERS_VERSION, __version__
 from sim.cuff.instrument import Instrument
-from sim.estimate.named import FromFile, resolved
+from sim.estimate.from_file import FromFile
+from sim.estimate.named import resolved
 from sim.fields import FieldError, Fields
-from sim.measurement import Estimator
+from sim.results import Estimator
 from sim.study.cohort import cohort
+from sim.study.identity import identity, program
 from sim.study.iso_cohort import LEAST, iso_cohort
 from sim.study.measuring import measured
 from sim.study.origin import Origin
@@ -60,6 +61,8 @@ class Study:
     fitting: bool | None = None
     chunk: int = USUAL_CHUNK
     algorithms: Mapping[str, Estimator] = field(init=False, repr=False)
+    # Tells this study from another one that was planned alike with an object that nobody can compare.
+    _begun: str = field(init=False, repr=False, default_factory=lambda: uuid.uuid4().hex)
 
     def __post_init__(self) -> None:
         scoring_seed(self.seed)
@@ -97,7 +100,13 @@ class Study:
         return Origin(self.seed, ", ".join([words, *changed]))
 
     def measure(self, chunk: int) -> Readings:
-        """The readings of one chunk, whatever was done before. Raises FieldError, EstimatorError."""
+        """The readings of one chunk, whatever was done before.
+
+        Raises FieldError, EstimatorError; the latter where a file that an estimator reads has changed meanwhile, too.
+        """
+        for estimator in self.algorithms.values():
+            if isinstance(estimator, FromFile):
+                estimator.check_files()
         rows = self._rows(chunk)
         rng = np.random.default_rng(np.random.SeedSequence(self.seed, spawn_key=(_STREAM, chunk)))
         draw = iso_cohort if self.people == "standard" else cohort
@@ -116,6 +125,7 @@ class Study:
         """All that the readings depend on, as plain values: two studies with the same one have the same readings."""
         return {
             "version": __version__,
+            "program": program(),
             "parameters_version": PARAMETERS_VERSION,
             "numpy": np.__version__,
             "scipy": scipy.__version__,
@@ -127,7 +137,7 @@ class Study:
             "technique": _changes(self.technique),
             "instrument": None if self.instrument is None else _changes(self.instrument),
             "fitting": self.instrument is None if self.fitting is None else self.fitting,
-            "estimators": {name: _identity(given) for name, given in self.algorithms.items()},
+            "estimators": {name: identity(given, self._begun) for name, given in self.algorithms.items()},
         }
 
     def rows(self, chunk: int) -> int:
@@ -161,14 +171,3 @@ def _changes(record: Fields | None) -> dict[str, Any]:
         for name in record.LIMITS
         if np.ravel(getattr(record, name))[0] != getattr(usual, name)
     }
-
-
-def _identity(estimator: Estimator) -> str:
-    """What tells two estimators apart: their settings, and for one's own file its text."""
-    name = type(estimator).__qualname__
-    if isinstance(estimator, FromFile):
-        return f"{estimator.name}, file with sha256 {hashlib.sha256(estimator.text.encode()).hexdigest()}"
-    try:
-        return f"{name}, sha256 {hashlib.sha256(pickle.dumps(estimator)).hexdigest()}"
-    except (pickle.PicklingError, AttributeError, TypeError):
-        return f"{name} that does not pickle"

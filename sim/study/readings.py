@@ -7,6 +7,8 @@ from typing import Any
 
 import numpy as np
 
+from sim.results import is_reading
+
 # Columns of text: kept as Python strings, of which a table holds each once.
 TEXT = ("estimator", "reason", "sex", "rhythm", "bladder")
 # The truths that a reading can be held against.
@@ -15,7 +17,6 @@ TRUTHS = {
     "at_cuff": "the true pressure in the artery under the cuff during the reading",
     "resting": "the usual pressure at rest",
 }
-NO_REASON = "no number, and no reason given"
 
 
 class Readings(Mapping[str, np.ndarray]):
@@ -60,8 +61,8 @@ class Readings(Mapping[str, np.ndarray]):
 
     @property
     def ok(self) -> np.ndarray:
-        """Whether there are numbers, (m,)."""
-        return np.isfinite(self["sbp"]) & np.isfinite(self["dbp"])
+        """Whether there is a reading, (m,), as `sim.results.is_reading` says."""
+        return is_reading(self["sbp"], self["dbp"], self["reason"])
 
     def take(self, rows: Any) -> Readings:
         """Some of the readings (a mask, indices or a slice)."""

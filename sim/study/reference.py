@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 
 from sim.body.subject import LEAST_PULSE_PRESSURE_MMHG, Subject
+from sim.fields import generator
 from sim.study.draws import allowed, normal, within
 
 # Pressures of US adults 2017-18, mean ± SD: 125.2 ± 19.2 / 72.1 ± 11.5 mmHg, correlation 0.472: worked out from the
@@ -28,7 +29,7 @@ FORM_FACTOR = (0.395, 0.025)
 
 def reference_cohort(n: int, rng: np.random.Generator) -> Subject:
     """n adults with pressures, arms and arteries as above, independent but for systolic and diastolic."""
-    pressures, vessels, arms = rng.spawn(3)
+    pressures, vessels, arms = generator(rng).spawn(3)
     sbp, dbp = _pressures(n, pressures)
     return Subject(
         sbp=sbp,

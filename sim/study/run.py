@@ -16,7 +16,7 @@ from sim.study.agreement import Agreement, score
 from sim.study.ending import end_with_parent
 from sim.study.plan import Study, measure_chunk
 from sim.study.readings import Readings, joined
-from sim.study.store import Store
+from sim.study.store import Store, opened
 
 # How often a pool of processes is made anew after one of them has died.
 _POOLS = 3
@@ -74,14 +74,30 @@ def run(
     executor: any concurrent.futures.Executor, whose tasks and results must pickle; None: `workers` processes, by
         default one a core, or this process where one would do. A script that calls this needs the usual guard
         `if __name__ == "__main__":`, since each process starts by importing it
-    out: folder for finished chunks; what is there already is not done again, damaged chunks are. None: in memory
+    out: folder for finished chunks; what is there already is not done again, damaged chunks are. None: in memory.
+        One process at a time works in a folder
     ahead: chunks handed to the executor at a time, by default twice the cores; more for an executor with more workers
     progress: is told after every chunk; stop: asked after every chunk, True ends the study there
 
     The readings depend on the study alone, bit for bit, and not on executor or order. Raises StoreError,
     EstimatorError, WorkersLostError, and whatever the executor raises; finished chunks stay in `out`.
     """
-    kept: Store | dict[int, Readings] = {} if out is None else Store(Path(out), study)
+    if out is None:
+        return _run(study, {}, executor, workers, ahead, progress, stop)
+    with opened(Path(out), study) as store:
+        return _run(study, store, executor, workers, ahead, progress, stop)
+
+
+def _run(
+    study: Study,
+    kept: Store | dict[int, Readings],
+    executor: Executor | None,
+    workers: int | None,
+    ahead: int | None,
+    progress: Callable[[Progress], None] | None,
+    stop: Callable[[], bool] | None,
+) -> Outcome:
+    """What `run` does, once it is known where the readings go."""
     done = kept.finished if isinstance(kept, Store) else set()
     left = [chunk for chunk in range(study.chunks) if chunk not in done]
     meter = _Meter(study, len(done), progress)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.fields import FieldError
+from sim.fields import FieldError, generator
 
 # Seeds of cohorts on which estimators are calibrated; all other seeds may score them.
 CALIBRATION_SEEDS = range(20_000, 30_000)
@@ -34,7 +34,7 @@ def calibration_seed(seed: int) -> int:
 
 def scoring_generator(rng: np.random.Generator) -> int | None:
     """The seed that a generator was made from, None where it does not tell. Raises FieldError as `scoring_seed`."""
-    sequence = rng.bit_generator.seed_seq
+    sequence = generator(rng).bit_generator.seed_seq
     entropy = getattr(sequence, "entropy", None)
     if not isinstance(entropy, int):
         return None

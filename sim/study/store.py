@@ -1,6 +1,7 @@
 """A study's folder: what was planned, and the readings of each finished chunk.
 
     study.json               the study's fingerprint
+    study.lock               locked while a process works here
     readings/000012-3fa94c0d5e6b7a81.parquet
                              chunk 12; the name ends with the start of the file's SHA-256, so that a damaged or
                              half-written file is known by its own name. Files appear whole, by renaming.
@@ -13,7 +14,8 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +23,8 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
+from sim.study.identity import changed
+from sim.study.lock import BusyError, alone
 from sim.study.origin import Origin
 from sim.study.plan import Study
 from sim.study.readings import TEXT, Readings
@@ -30,6 +34,26 @@ _DIGITS = 16
 
 class StoreError(Exception):
     """A folder that cannot hold this study: says which and why."""
+
+
+@contextmanager
+def opened(folder: Path, study: Study) -> Iterator[Store]:
+    """The folder of one study, made if need be, for this process alone.
+
+    Raises StoreError where another process works there, where it holds another study, or is not writable.
+    """
+    with ExitStack() as held:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            held.enter_context(alone(folder))
+        except BusyError:
+            raise StoreError(
+                f"{folder}: this study is being run by another process; wait until it has ended, or choose another "
+                "folder"
+            ) from None
+        except OSError as error:
+            raise StoreError(f"{folder}: cannot be used: {error.strerror or error}") from None
+        yield Store(folder, study)
 
 
 class Store:
@@ -59,17 +83,9 @@ class Store:
         except (ValueError, AttributeError):
             raise StoreError(f"{file}: is damaged; choose another folder, or remove this one") from None
         if differing:
-            first = differing[0]
-            old, new = before.get(first), fingerprint[first]
-            if first == "estimators" and isinstance(old, dict) and old.keys() == new.keys():
-                changed = ", ".join(name for name in new if old[name] != new[name])
-                raise StoreError(
-                    f"{self.folder}: holds a study whose {changed} has changed since; choose another folder, or "
-                    "remove this one"
-                )
             raise StoreError(
-                f"{self.folder}: holds another study, with {first} {_short(before.get(first))} instead of "
-                f"{_short(fingerprint[first])}; choose another folder, or remove this one"
+                f"{self.folder}: holds {_other(differing[0], before, fingerprint)}; choose another folder, or remove "
+                "this one"
             )
 
     def _find(self) -> dict[int, str]:
@@ -123,6 +139,16 @@ class Store:
         wanted = None if columns is None else list(columns)
         with pq.ParquetFile(self._parts / self._names[chunk]) as file:
             return _from_arrow(file.read(wanted, use_threads=False))
+
+
+def _other(key: str, before: dict[str, Any], now: dict[str, Any]) -> str:
+    """In words, which study a folder holds whose fingerprint differs at this key."""
+    old, new = before.get(key), now[key]
+    if key == "program":
+        return "a study made with another state of this program"
+    if key == "estimators" and isinstance(old, dict) and old.keys() == new.keys():
+        return "a study whose " + ", ".join(f"{name} {said}" for name in new if (said := changed(old[name], new[name])))
+    return f"another study, with {key} {_short(old)} instead of {_short(new)}"
 
 
 def write_table(file: Path, readings: Readings, origin: Origin) -> None:

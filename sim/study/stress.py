@@ -11,9 +11,10 @@ import numpy as np
 
 from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
+from sim.estimate.door import name_of
 from sim.estimate.named import resolved
 from sim.fields import Choice, FieldError, Fields, Limit
-from sim.measurement import Estimator
+from sim.results import Estimator
 from sim.study.cohort import cohort
 from sim.study.measuring import measured
 from sim.study.origin import Origin
@@ -135,7 +136,7 @@ def stress(
     )
     found = (executor.map if executor is not None else map)(_cell, [plan] * len(cells), cells)
     figures = np.array(list(found)).T.reshape(6, len(y.values), len(x.values))
-    shown = name or (estimator if isinstance(estimator, str) else type(estimator).__name__)
+    shown = name or (estimator if isinstance(estimator, str) else name_of(estimator))
     return StressMap(shown, against, Origin(seed, f"{people} people at each of {len(cells)} pairs"), x, y, *figures)
 
 

@@ -16,7 +16,7 @@ from scipy import special
 
 from sim.body.responses import DRAWS
 from sim.body.subject import Subject
-from sim.estimate.fixed_ratio import FixedRatio
+from sim.estimate.door import read
 from sim.fields import FieldError, Limit
 from sim.record import Sweep
 from sim.results import Reading
@@ -178,7 +178,7 @@ def _readings(inputs: Inputs, response: np.ndarray, cloth: np.ndarray) -> Readin
     n = subject.size
     sweep = Sweep(subject, technique.spread(n), instrument.spread(n))
     recording, _ = sweep.record(replace(sweep.chance(None), response=response, cloth=cloth))
-    return FixedRatio()(recording)
+    return read(None, recording)
 
 
 def _modelled(effects: np.ndarray) -> Modelled:

@@ -9,8 +9,8 @@ import numpy as np
 from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
 from sim.estimate.fixed_ratio import FixedRatio
-from sim.measurement import Estimator, measure
-from sim.results import Result
+from sim.measurement import measure
+from sim.results import Estimator, Result
 from sim.study.reference import reference_cohort
 from sim.technique import Technique
 

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from sim import Subject, measure
-from sim.estimate.checked import EstimatorError, checked
+from sim.estimate.checked import EstimatorError
+from sim.estimate.door import read
 from sim.estimate.fixed_ratio import FixedRatio
 
 
@@ -21,8 +22,8 @@ def _wordy(recording):
 def test_a_recording_is_for_reading_only():
     recording = measure(Subject(), rng=np.random.default_rng(1), n=2).recording
     before = recording.pressure_mmhg.copy()
-    with pytest.raises(EstimatorError, match=r"mine: .*work on a copy \(test_checked.py, line 13\)"):
-        checked("mine", _greedy, recording)
+    with pytest.raises(EstimatorError, match=r"mine: .*work on a copy \(test_checked.py, line 14\)"):
+        read(_greedy, recording, "mine")
     np.testing.assert_array_equal(recording.pressure_mmhg, before)
     assert recording.pressure_mmhg.flags.writeable
 
@@ -30,5 +31,5 @@ def test_a_recording_is_for_reading_only():
 def test_a_failure_of_two_lines_is_told_in_one():
     recording = measure(Subject(), rng=np.random.default_rng(1)).recording
     with pytest.raises(EstimatorError) as failed:
-        checked("mine", _wordy, recording)
+        read(_wordy, recording, "mine")
     assert "\n" not in str(failed.value)

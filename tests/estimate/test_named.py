@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 
 from sim.estimate.checked import EstimatorError
+from sim.estimate.door import read
 from sim.estimate.fixed_ratio import FixedRatio
-from sim.estimate.named import LABELS, NAMED, FromFile, load, resolved, source_of
+from sim.estimate.from_file import FromFile, load
+from sim.estimate.named import LABELS, NAMED, resolved
 from sim.estimate.trial_recordings import people
 from sim.fields import FieldError
 
@@ -65,7 +67,6 @@ def test_every_name_has_its_words_and_reads(recording):
     for name, estimator in NAMED.items():
         assert resolved(name) is estimator
         assert np.isfinite(estimator(recording).sbp).all()
-        assert source_of(name) is None
 
 
 def test_an_estimator_stands_for_itself():
@@ -78,7 +79,6 @@ def test_a_function_a_class_or_an_instance_is_read_from_a_file(file, recording, 
     found = resolved(f"{file}:{name}")
     expected = FixedRatio(systolic_ratio=0.5)(recording)
     assert (found(recording).sbp == expected.sbp).all()
-    assert source_of(f"{file}:{name}") == GOOD.encode()
 
 
 def test_it_travels_to_another_process_without_its_file(file, recording):
@@ -153,7 +153,7 @@ def test_a_file_that_is_no_text(file):
 )
 def test_what_gives_no_reading_is_told_when_it_is_called(file, recording, name, words):
     with pytest.raises(EstimatorError) as error:
-        load(f"{file}:{name}")(recording)
+        read(load(f"{file}:{name}"), recording)
     assert words in str(error.value)
 
 

@@ -5,7 +5,7 @@ import dataclasses
 import numpy as np
 import pytest
 
-from sim.estimate.checked import EstimatorError
+from sim.estimate.checked import NO_REASON, EstimatorError
 from sim.estimate.fixed_ratio import MOVEMENT, FixedRatio
 from sim.fields import FieldError
 from sim.results import Reading
@@ -14,7 +14,7 @@ from sim.study.cohort import cohort
 from sim.study.compare import compare
 from sim.study.measuring import measured
 from sim.study.origin import Origin
-from sim.study.readings import NO_REASON, Readings
+from sim.study.readings import Readings
 from sim.study.standard import sd_limit
 
 

@@ -124,11 +124,12 @@ def test_a_killed_study_goes_on_where_it_was(readings, tmp_path):
 
 
 def test_two_processes_give_the_same_bits_even_where_one_dies(readings, tmp_path):
-    """An estimator that kills its own process, once: the pool is made anew."""
+    """An estimator that kills its own worker, once: the pool is made anew."""
     mine, died = tmp_path / "mine.py", tmp_path / "died"
     mine.write_text(
-        "import os, signal\nfrom pathlib import Path\nfrom sim.estimate.fixed_ratio import FixedRatio\n"
-        f"def estimate(recording):\n    died = Path({str(died)!r})\n    if not died.exists():\n"
+        "import os, signal\nfrom multiprocessing import parent_process\nfrom pathlib import Path\n"
+        "from sim.estimate.fixed_ratio import FixedRatio\n"
+        f"def estimate(recording):\n    died = Path({str(died)!r})\n    if parent_process() and not died.exists():\n"
         "        died.touch()\n        os.kill(os.getpid(), signal.SIGKILL)\n    return FixedRatio()(recording)\n"
     )
     found = run(Study(240, {"fixed-ratio": f"{mine}:estimate"}, seed=3, readings=1, chunk=80), workers=2)

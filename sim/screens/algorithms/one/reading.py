@@ -8,9 +8,10 @@ from typing import Any
 
 import streamlit as st
 
-from sim.estimate.named import LABELS, NAMED, Estimator
+from sim.estimate import door
+from sim.estimate.named import LABELS, NAMED
 from sim.estimate.oscillogram import OscillogramBuilder
-from sim.results import Oscillogram, Reading, Recording
+from sim.results import Estimator, Oscillogram, Reading, Recording
 from sim.screens import asking
 from sim.screens.algorithms.one.source import Source
 
@@ -106,7 +107,7 @@ def exchanged(estimator: Estimator, step: Step) -> Estimator:
     changes = step.changes()
     if not changes or not is_dataclass(estimator) or not isinstance(build, OscillogramBuilder):
         return estimator
-    made: Any = replace(estimator, build=replace(build, **changes))  # type: ignore[type-var]
+    made: Any = replace(estimator, build=replace(build, **changes))
     return made
 
 
@@ -125,7 +126,7 @@ def _read(key: tuple[Hashable, ...], name: str, step: Step, _recording: Recordin
         # Algorithms that need the same oscillogram share it.
         found = _oscillogram(key, build, _recording)
         estimator = replace(estimator, build=lambda _: found)  # type: ignore[type-var]
-    return estimator(_recording)
+    return door.read(estimator, _recording, name)
 
 
 @st.cache_resource(max_entries=60, scope="session", show_spinner=False)
