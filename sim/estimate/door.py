@@ -53,8 +53,10 @@ def asked(estimator: str | Estimator | None, recording: Recording, name: str = "
     return reading
 
 
-def name_of(estimator: Estimator) -> str:
-    """What an estimator is called: its file and name in it, its function's name, or that of its class."""
+def name_of(estimator: str | Estimator) -> str:
+    """What an estimator is called: as it was named, its file and name in it, its function's name or its class's."""
+    if isinstance(estimator, str):
+        return estimator
     if isinstance(estimator, FromFile):
         return estimator.shown
     return str(getattr(estimator, "__name__", type(estimator).__name__))

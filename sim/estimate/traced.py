@@ -83,7 +83,7 @@ def at_home(folder: str, modules: dict[str, ModuleType]) -> Iterator[None]:
         yield
     finally:
         sys.path.remove(folder)
-        modules |= {n: m for n, m in list(sys.modules.items()) if n not in before and _file(m)}
+        modules |= {n: m for n, m in list(sys.modules.items()) if n not in before and _is_own(m)}
         for name in modules:
             sys.modules.pop(name, None)
         sys.modules.update(others)
@@ -120,13 +120,20 @@ def _file(module: ModuleType) -> str:
     return path if isinstance(path, str) and is_own(path) else ""
 
 
+def _is_own(module: ModuleType) -> bool:
+    """Whether a module is somebody's own; a folder that is a package has no file, but a path."""
+    if getattr(module, "__file__", None) is not None:
+        return bool(_file(module))
+    return any(is_own(str(path)) for path in list(getattr(module, "__path__", ())))
+
+
 def _hidden() -> dict[str, ModuleType]:
     """Somebody's own modules that are there already, taken out so that they are imported as their files are now.
 
     A package with compiled parts stays: such parts can often be imported only once.
     """
-    own = {n: m for n, m in list(sys.modules.items()) if n not in _PROCESS and _file(m)}
-    compiled = {n.partition(".")[0] for n, m in own.items() if not _file(m).endswith(".py")}
+    own = {n: m for n, m in list(sys.modules.items()) if n not in _PROCESS and _is_own(m)}
+    compiled = {n.partition(".")[0] for n, m in own.items() if _file(m) and not _file(m).endswith(".py")}
     found = {n: m for n, m in own.items() if n.partition(".")[0] not in compiled}
     for name in found:
         del sys.modules[name]

@@ -132,7 +132,7 @@ def agreement(
     parts = [
         measured(
             spread.take(rows),
-            {name or name_of(found): found},
+            {name or name_of(estimator): found},
             rng,
             readings=readings,
             technique=technique,
