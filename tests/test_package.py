@@ -19,7 +19,6 @@ import urllib.request
 import venv
 import zipfile
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -260,12 +259,3 @@ def test_the_house_in_the_developers_notes_has_the_files_that_it_names():
     files += [file.as_posix() for file in (ROOT / "tests").rglob("*.py")]
     assert names
     assert not [name for name in names if not any(file.endswith("/" + name) for file in files)]
-
-
-def test_the_readmes_examples_in_python_run_one_after_the_other():
-    examples = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)
-    names: dict[str, Any] = {}
-    for example in examples:
-        exec(compile(example, "README.md", "exec"), names)
-    assert "result" in names
-    assert names["score"].counts.readings == 300
