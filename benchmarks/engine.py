@@ -27,7 +27,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from sim import Instrument, Subject, Technique, measure
 from sim.cuff.bladder import choose
-from sim.estimate.fixed_ratio import FixedRatio
+from sim.estimate.door import read
 from sim.study.cohort import cohort
 from tests.reference.engine import case_of
 
@@ -57,7 +57,7 @@ def of_one(subject: Subject, instrument: Instrument, row: int) -> tuple[Subject,
 def by_reference(subject: Subject, instrument: Instrument) -> None:
     """One reading by the plain evaluation of the same equations, and the same estimate."""
     recording = case_of(subject, Technique(), instrument).recording()
-    FixedRatio()(recording)
+    read(None, recording)
 
 
 def main() -> None:

@@ -236,6 +236,19 @@ def test_every_dependency_has_its_reason():
     assert not [name for name in names if not re.search(rf"^\|[^|]*\b{name}\b", table, re.MULTILINE)]
 
 
+def test_the_floor_of_every_dependency_is_tried():
+    """.ci/run installs exactly the oldest versions that are allowed, and runs tests with them."""
+    script = [sys.executable, str(ROOT / ".ci" / "floors.py")]
+    floors = subprocess.run(script, capture_output=True, text=True, check=True).stdout.splitlines()
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    extras = project["optional-dependencies"]
+    asked = [*project["dependencies"], *extras["test"], *extras["cluster"]]
+    assert floors == [line.replace(">=", "==") for line in asked if not line.startswith(project["name"])]
+    run = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    assert "python3 .ci/floors.py >.venv-floors/floors.txt" in run
+    assert ".venv-floors/bin/pytest" in run
+
+
 def test_the_extras_that_the_readme_asks_for_exist():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     readme = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -20,7 +20,7 @@ from sim.estimate.checked import EstimatorError
 from sim.estimate.door import asked
 from sim.estimate.trial_recordings import Taken
 from sim.fields import FieldError
-from sim.results import Reading, Recording
+from sim.results import Estimator, Reading, Recording
 
 # How far a number may be off the truth where a recording is hard to read; where it is a real mess [mmHg].
 FAR_MMHG, WILD_MMHG = 15.0, 30.0
@@ -65,7 +65,7 @@ class Report:
         return "\n".join(lines)
 
 
-def check(estimator: Callable[[Recording], Reading], only: Collection[str] | None = None) -> Report:
+def check(estimator: Estimator, only: Collection[str] | None = None) -> Report:
     """Try an estimator on everything in TRIALS, or only on what is named; takes a second or a few.
 
     Whatever the estimator raises is told in the report. Raises FieldError where there is no trial of a name.
@@ -81,9 +81,7 @@ class _BrokenError(Exception):
     """What was wrong, in words."""
 
 
-def _tried(
-    name: str, asked: str, trial: Callable[[Callable[[Recording], Reading]], None], estimator: Callable
-) -> Finding:
+def _tried(name: str, asked: str, trial: Callable[[Estimator], None], estimator: Estimator) -> Finding:
     try:
         trial(estimator)
     except _BrokenError as wrong:
@@ -91,7 +89,7 @@ def _tried(
     return Finding(name, asked, "")
 
 
-def _read(estimator: Callable[[Recording], Reading], recording: Recording) -> Reading:
+def _read(estimator: Estimator, recording: Recording) -> Reading:
     """A reading that is one: the right shapes, and for each recording numbers or a reason."""
     try:
         reading = asked(estimator, recording, "it")  # as it is, before anything that is wrong with it is put right
@@ -147,7 +145,7 @@ def _refused(reading: Reading, what: str) -> None:
         raise _BrokenError(f"read {reading.sbp[row]:.0f}/{reading.dbp[row]:.0f} from {what}")
 
 
-def _ordinary(estimator: Callable[[Recording], Reading]) -> None:
+def _ordinary(estimator: Estimator) -> None:
     taken = trials.people()
     reading = _read(estimator, taken.recording)
     if (~reading.ok).sum() > 1:
@@ -160,33 +158,33 @@ def _ordinary(estimator: Callable[[Recording], Reading]) -> None:
         raise _BrokenError(f"typically {typical[0]:.0f}/{typical[1]:.0f} mmHg off the truth on ordinary recordings")
 
 
-def _near_on(make: Callable[[], Taken], most_mmhg: float) -> Callable[[Callable[[Recording], Reading]], None]:
+def _near_on(make: Callable[[], Taken], most_mmhg: float) -> Callable[[Estimator], None]:
     """A trial: numbers, where there are any, lie so near to the truth."""
 
-    def trial(estimator: Callable[[Recording], Reading]) -> None:
+    def trial(estimator: Estimator) -> None:
         taken = make()
         _near(_read(estimator, taken.recording), taken, most_mmhg)
 
     return trial
 
 
-def _no_pulse(estimator: Callable[[Recording], Reading]) -> None:
+def _no_pulse(estimator: Estimator) -> None:
     _refused(_read(estimator, trials.without_pulse()), "a cuff without any pulse in it")
 
 
-def _clipped(estimator: Callable[[Recording], Reading]) -> None:
+def _clipped(estimator: Estimator) -> None:
     for high in (True, False):
         _near_on(lambda high=high: trials.clipped(high), FAR_MMHG)(estimator)  # type: ignore[misc]
 
 
-def _rates(estimator: Callable[[Recording], Reading]) -> None:
+def _rates(estimator: Estimator) -> None:
     usual = _read(estimator, trials.people(ideal=True).recording)
     for rate in (50.0, 200.0, 500.0):
         other = _read(estimator, trials.people(instrument={"sampling_hz": rate}, ideal=True).recording)
         _alike(usual, other, 4.0, 0.0, f"sampled at {rate:g} instead of 100 Hz")
 
 
-def _irregular(estimator: Callable[[Recording], Reading]) -> None:
+def _irregular(estimator: Estimator) -> None:
     taken = trials.people({"rhythm": "atrial-fibrillation"})
     reading = _read(estimator, taken.recording)
     _near(reading, taken, 1.5 * WILD_MMHG)
@@ -195,7 +193,7 @@ def _irregular(estimator: Callable[[Recording], Reading]) -> None:
         raise _BrokenError(f"on average {mean[0]:+.0f}/{mean[1]:+.0f} mmHg off the truth")
 
 
-def _artefacts(estimator: Callable[[Recording], Reading]) -> None:
+def _artefacts(estimator: Estimator) -> None:
     given = wild = 0
     for draw in range(5):
         taken = trials.people(technique={"movement_mmhg": 4}, draw=draw)
@@ -206,30 +204,30 @@ def _artefacts(estimator: Callable[[Recording], Reading]) -> None:
         raise _BrokenError(f"{wild} of {given} readings of a moving arm are more than {WILD_MMHG:g} mmHg off the truth")
 
 
-def _time_shift(estimator: Callable[[Recording], Reading]) -> None:
+def _time_shift(estimator: Estimator) -> None:
     taken = trials.people(ideal=True)
     one, other = (_read(estimator, t.recording) for t in (taken, trials.later(taken, 1.37)))
     _alike(one, other, 2.0, 0.0, "begun 1.37 s later")
 
 
-def _offset(estimator: Callable[[Recording], Reading]) -> None:
+def _offset(estimator: Estimator) -> None:
     taken = trials.people()
     raised = taken.changed(taken.recording.pressure_mmhg + 8.0)
     one, other = (_read(estimator, t.recording) for t in (taken, raised))
     _alike(one, other, 1.0, 8.0, "all pressures 8 mmHg higher")
 
 
-def _short(estimator: Callable[[Recording], Reading]) -> None:
+def _short(estimator: Estimator) -> None:
     for seconds in (0.0, 0.3, 2.0, 6.0):
         recording = trials.cut(trials.people(), seconds).recording
         _refused(_read(estimator, recording), f"the first {seconds:g} s of a measurement")
 
 
-def _none(estimator: Callable[[Recording], Reading]) -> None:
+def _none(estimator: Estimator) -> None:
     _read(estimator, trials.people().recording.take(slice(0, 0)))
 
 
-def _unchanged(estimator: Callable[[Recording], Reading]) -> None:
+def _unchanged(estimator: Estimator) -> None:
     recording = trials.people().recording
     before = recording.pressure_mmhg.copy(), recording.samples.copy()
     _read(estimator, recording)
@@ -239,12 +237,12 @@ def _unchanged(estimator: Callable[[Recording], Reading]) -> None:
         raise _BrokenError("changed the recording's number of samples")
 
 
-def _same(estimator: Callable[[Recording], Reading]) -> None:
+def _same(estimator: Estimator) -> None:
     one, other = (_read(estimator, trials.people().recording) for _ in range(2))
     _alike(one, other, 0.0, 0.0, "read twice")
 
 
-def _pickles(estimator: Callable[[Recording], Reading]) -> None:
+def _pickles(estimator: Estimator) -> None:
     try:  # somebody's own object: anything may go wrong with it
         again = pickle.loads(pickle.dumps(estimator))
     except Exception as error:  # noqa: BLE001 - told in one line
@@ -253,7 +251,7 @@ def _pickles(estimator: Callable[[Recording], Reading]) -> None:
     _alike(_read(estimator, recording), _read(again, recording), 0.0, 0.0, "sent to another process")
 
 
-def _rows(estimator: Callable[[Recording], Reading]) -> None:
+def _rows(estimator: Estimator) -> None:
     recording = trials.people().recording
     together = _read(estimator, recording)
     turned = _read(estimator, recording.take(slice(None, None, -1)))
@@ -264,7 +262,7 @@ def _rows(estimator: Callable[[Recording], Reading]) -> None:
 
 
 # What is asked: its name, in words, and the trial.
-TRIALS: dict[str, tuple[str, Callable[[Callable[[Recording], Reading]], None]]] = {
+TRIALS: dict[str, tuple[str, Callable[[Estimator], None]]] = {
     "ordinary recordings": ("read, roughly right", _ordinary),
     "no pulse": ("no numbers, and a reason", _no_pulse),
     "pulse too weak": ("a reason, or numbers near the truth", _near_on(trials.weak, FAR_MMHG)),

@@ -7,6 +7,7 @@ import io
 import os
 import pickle
 import sys
+import uuid
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -15,8 +16,10 @@ from sim.estimate.from_file import FromFile
 from sim.estimate.traced import is_own
 from sim.results import Estimator
 
-# Marks an estimator of which nobody knows what it stands on: its study goes on only in the hands that began it.
+# Marks an estimator of which nobody knows what it stands on: its study goes on only in the process that began it.
 OBJECT = "an object of one's own"
+# Such objects of this process, kept so that no other one gets the same number.
+_objects: dict[int, tuple[Estimator, str]] = {}
 # What makes no readings.
 _BESIDE = {"explain", "figures", "files", "logs", "teach", "screens", "commands"}
 
@@ -34,11 +37,11 @@ def program() -> str:
     return found.hexdigest()
 
 
-def identity(estimator: Estimator, begun: str) -> dict[str, Any]:
+def identity(estimator: Estimator) -> dict[str, Any]:
     """What tells two estimators apart, as plain values.
 
     That of one's own file: its name, and the digests of the file, of what it imports and of what it reads. One of this
-    program: its settings. Any other object: `begun`, since nobody can know what it stands on.
+    program: its settings. Any other object: a number that no other one has, since nobody can know what it stands on.
     """
     if isinstance(estimator, FromFile):
         return {"name": estimator.name, "files": _files(estimator)}
@@ -49,7 +52,7 @@ def identity(estimator: Estimator, begun: str) -> dict[str, Any]:
         pickled = b""
     if pickled and _of_libraries(pickled):
         return {"name": name, "sha256": hashlib.sha256(pickled).hexdigest()}
-    return {"name": getattr(estimator, "__qualname__", name), "is": OBJECT, "begun": begun}
+    return {"name": getattr(estimator, "__qualname__", name), "is": OBJECT, "number": _number(estimator)}
 
 
 def changed(before: dict[str, Any], now: dict[str, Any]) -> str:
@@ -62,6 +65,11 @@ def changed(before: dict[str, Any], now: dict[str, Any]) -> str:
     if isinstance(old, dict) and isinstance(new, dict) and old != new:
         return f"has changed since ({', '.join(n for n in sorted(old | new) if old.get(n) != new.get(n))})"
     return "has changed since"
+
+
+def _number(estimator: Estimator) -> str:
+    """A number of this very object in this very process."""
+    return _objects.setdefault(id(estimator), (estimator, uuid.uuid4().hex))[1]
 
 
 def _files(estimator: FromFile) -> dict[str, str]:

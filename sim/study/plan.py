@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -61,8 +60,6 @@ class Study:
     fitting: bool | None = None
     chunk: int = USUAL_CHUNK
     algorithms: Mapping[str, Estimator] = field(init=False, repr=False)
-    # Tells this study from another one that was planned alike with an object that nobody can compare.
-    _begun: str = field(init=False, repr=False, default_factory=lambda: uuid.uuid4().hex)
 
     def __post_init__(self) -> None:
         scoring_seed(self.seed)
@@ -137,7 +134,7 @@ class Study:
             "technique": _changes(self.technique),
             "instrument": None if self.instrument is None else _changes(self.instrument),
             "fitting": self.instrument is None if self.fitting is None else self.fitting,
-            "estimators": {name: identity(given, self._begun) for name, given in self.algorithms.items()},
+            "estimators": {name: identity(given) for name, given in self.algorithms.items()},
         }
 
     def rows(self, chunk: int) -> int:

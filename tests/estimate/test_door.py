@@ -2,9 +2,11 @@
 
 import ast
 import io
+from collections.abc import Callable
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -31,8 +33,8 @@ def rng(seed=1):
 
 def reading(recording, sbp=120.0, dbp=80.0, reason="", **more):
     n = len(recording)
-    numbers = [np.full(n, value) for value in (sbp, dbp, 93.0, 70.0)]
-    return Reading(*numbers, np.full(n, reason), **more)
+    sbp, dbp, mean, rate = (np.full(n, value) for value in (sbp, dbp, 93.0, 70.0))
+    return Reading(sbp, dbp, mean, rate, np.full(n, reason), **more)
 
 
 def zeroing(recording):
@@ -46,7 +48,7 @@ def shortening(recording):
 
 
 # Everything that calls an estimator, each with one of somebody's own.
-CALLERS = {
+CALLERS: dict[str, Callable[[Any], Any]] = {
     "measure": lambda estimator: measure(Subject(), rng=rng(), n=2, estimator=estimator).reading,
     "breakdown": lambda estimator: breakdown(Subject(), rng=rng(), n=2, estimator=estimator).result.reading,
     "playback": lambda estimator: playback(Subject(), rng=rng(), estimator=estimator).result.reading,
@@ -113,6 +115,7 @@ def test_a_reading_stays_as_it_was():
         for field in ("sbp", "dbp", "map", "pulse_rate", "reason", "sbp_sd", "dbp_sd"):
             np.testing.assert_array_equal(getattr(through, field), getattr(plain, field))
         assert through.oscillogram is not None
+        assert plain.oscillogram is not None
         np.testing.assert_array_equal(through.oscillogram.amplitude_mmhg, plain.oscillogram.amplitude_mmhg)
 
 

@@ -1,6 +1,7 @@
 """A study goes on only with the algorithm that began it: its file, all that it imports, all that it reads."""
 
 import sys
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,13 +12,14 @@ from sim.estimate.fixed_ratio import FixedRatio
 from sim.estimate.from_file import load
 from sim.estimate.oscillogram import OscillogramBuilder, oscillogram
 from sim.estimate.trial_recordings import people
+from sim.study import identity as identity_module
 from sim.study.identity import program
 from sim.study.plan import Study
 from sim.study.run import run
 from sim.study.store import StoreError
 
 # Two chunks of a study whose algorithm needs something else than its own file.
-PLAN = {"readings": 1, "chunk": 80}
+PLAN: dict[str, Any] = {"readings": 1, "chunk": 80}
 
 IMPORTS = {
     "beside": ("from ratios import HIGH", "ratios.py"),
@@ -169,12 +171,14 @@ def _of_ones_own(recording):
 @pytest.mark.parametrize(
     "estimator", [_of_ones_own, lambda recording: FixedRatio()(recording), FixedRatio(build=lambda r: oscillogram(r))]
 )
-def test_an_object_that_nobody_knows_does_not_go_on(tmp_path, estimator):
-    study = Study(160, {"mine": estimator}, **PLAN)
-    run(study, out=tmp_path, workers=1, stop=lambda: True)
+def test_an_object_that_nobody_knows_goes_on_only_in_the_process_that_began(tmp_path, estimator, monkeypatch):
+    run(Study(160, {"mine": estimator}, **PLAN), out=tmp_path, workers=1, stop=lambda: True)
+    known = dict(identity_module._objects)
+    monkeypatch.setattr(identity_module, "_objects", {})  # as in another process
     with pytest.raises(StoreError, match=r"whose mine was given as an object, .*: give it as file\.py:name"):
         run(Study(160, {"mine": estimator}, **PLAN), out=tmp_path, workers=1)
-    assert run(study, out=tmp_path, workers=1).complete  # the very study that began, in the process that began it
+    monkeypatch.setattr(identity_module, "_objects", known)
+    assert run(Study(160, {"mine": estimator}, **PLAN), out=tmp_path, workers=1).complete
 
 
 def test_settings_of_this_programs_own_estimators_are_known(tmp_path):
