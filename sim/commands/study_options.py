@@ -85,7 +85,7 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
         type=Path,
         metavar="DIR",
         help="Keep every reading (Parquet) and the report (report.html, report.pdf) there; a study that "
-        "was stopped goes on from what is there",
+        "was stopped goes on from what is there; one process at a time",
     )
     out.add_argument("--csv", action="store_true", help="With --out: every reading also as DIR/readings.csv")
     out.add_argument("--workers", type=whole("--workers"), metavar="N", help="Processes (default: one a core)")

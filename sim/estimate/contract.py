@@ -18,6 +18,7 @@ import numpy as np
 from sim.estimate import trial_recordings as trials
 from sim.estimate.checked import EstimatorError
 from sim.estimate.door import asked
+from sim.estimate.named import resolved
 from sim.estimate.trial_recordings import Taken
 from sim.fields import FieldError
 from sim.results import Estimator, Reading, Recording
@@ -65,16 +66,18 @@ class Report:
         return "\n".join(lines)
 
 
-def check(estimator: Estimator, only: Collection[str] | None = None) -> Report:
+def check(estimator: str | Estimator, only: Collection[str] | None = None) -> Report:
     """Try an estimator on everything in TRIALS, or only on what is named; takes a second or a few.
 
-    Whatever the estimator raises is told in the report. Raises FieldError where there is no trial of a name.
+    Whatever the estimator raises is told in the report. Raises FieldError where there is no trial of a name, or no such
+    estimator.
     """
+    found = resolved(estimator)
     for name in only or ():
         if name not in TRIALS:
             raise FieldError("only", repr(name), "of " + ", ".join(TRIALS))
     chosen = {name: trial for name, trial in TRIALS.items() if only is None or name in only}
-    return Report(tuple(_tried(name, asked, trial, estimator) for name, (asked, trial) in chosen.items()))
+    return Report(tuple(_tried(name, asked, trial, found) for name, (asked, trial) in chosen.items()))
 
 
 class _BrokenError(Exception):

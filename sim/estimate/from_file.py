@@ -9,7 +9,7 @@ from pathlib import Path
 from types import ModuleType
 
 from sim.estimate.checked import EstimatorError, where
-from sim.estimate.traced import Digests, Trace, at_home, digest, traced
+from sim.estimate.traced import Digests, Home, Trace, digest, traced
 from sim.fields import FieldError
 from sim.results import Estimator, Reading, Recording
 
@@ -45,7 +45,7 @@ class FromFile:
         Raises EstimatorError where this process would have to load it and finds it changed.
         """
         found = _loaded(self)
-        with at_home(str(Path(self.path).parent), found.modules):
+        with found.home:
             return found.estimator(recording)
 
     def check_files(self) -> None:
@@ -62,10 +62,10 @@ class FromFile:
 
 @dataclass(frozen=True, eq=False)
 class _Loaded:
-    """An estimator that is ready, and the modules that it imported."""
+    """An estimator that is ready, and where it finds what it imports."""
 
     estimator: Estimator
-    modules: dict[str, ModuleType]
+    home: Home
 
 
 # What this process has loaded, the oldest first.
@@ -121,10 +121,11 @@ def _keep(file: FromFile, ready: _Loaded) -> None:
 
 def _run(file: FromFile) -> tuple[_Loaded, Trace]:
     """The file run and tried, and what it imported and opened. Raises FieldError."""
-    with traced(str(Path(file.path).parent)) as trace:
+    folder = str(Path(file.path).parent)
+    with traced(folder) as trace:
         estimator = _found(file, _module(file))
         _try(estimator)
-    return _Loaded(estimator, trace.modules), trace
+    return _Loaded(estimator, Home(folder, trace.modules)), trace
 
 
 def _try(estimator: Estimator) -> None:

@@ -1,12 +1,13 @@
 """What somebody's own code stands on: the modules that it imports, and the files that it reads.
 
 Modules of Python itself, of installed libraries and of this program are left out. Files are seen where Python opens
-them (`open`, `numpy.load`, `Path.read_text`, a database of sqlite3). A library that opens a file in compiled code of
-its own is not seen.
+them (`open`, `numpy.load`, `Path.read_text`, a database of sqlite3). What a library opens in compiled code of its own
+cannot be seen: for its sake, a file that the code names in a text counts as read, too.
 """
 
 from __future__ import annotations
 
+import ast
 import hashlib
 import importlib
 import os
@@ -27,6 +28,7 @@ _PYTHON = tuple(str(Path(sysconfig.get_path(name)).resolve()) + os.sep for name 
 _SYSTEM = tuple(f"{os.sep}{name}{os.sep}" for name in ("proc", "sys", "dev"))
 _LIBRARIES = {"site-packages", "dist-packages", "__pycache__"}
 _PROCESS = ("__main__", "__mp_main__")
+_LONGEST_NAME = 250
 _watched = threading.local()
 
 
@@ -46,10 +48,10 @@ class Trace:
         return digests({path for module in self.modules.values() if (path := _file(module))} - {but})
 
     def files(self, but: str) -> Digests:
-        """Files that were read and are no modules; those that the code wrote itself do not count."""
+        """Files that were read or are named, and are no modules; those that the code wrote itself do not count."""
         modules = {_file(module) for module in self.modules.values()}
-        read = {path for path in self.opened - self.written if is_own(path) and Path(path).is_file()}
-        return digests(read - modules - {but})
+        known = self.opened.union(*(_named(path) for path in modules)) - self.written
+        return digests({path for path in known if is_own(path) and Path(path).is_file()} - modules - {but})
 
 
 @contextmanager
@@ -62,31 +64,44 @@ def traced(folder: str) -> Iterator[Trace]:
     _listen()
     _watched.trace = trace
     try:
-        with at_home(folder, trace.modules):
+        with Home(folder, trace.modules):
             yield trace
     finally:
         _watched.trace, sys.dont_write_bytecode = None, no_bytecode
         sys.modules.update(hidden)
 
 
-@contextmanager
-def at_home(folder: str, modules: dict[str, ModuleType]) -> Iterator[None]:
+class Home:
     """Code that runs inside finds its own `modules`, and others first in `folder`; nobody else finds them later.
 
-    What it imports more is added to `modules`: two algorithms may each have a module of one name beside them.
+    What it imports more is added to `modules`: two algorithms may each have a module of one name beside them. Several
+    threads may be inside at once.
     """
-    others = {name: sys.modules[name] for name in modules if name in sys.modules}
-    sys.modules.update(modules)
-    before = set(sys.modules)
-    sys.path.insert(0, folder)
-    try:
-        yield
-    finally:
-        sys.path.remove(folder)
-        modules |= {n: m for n, m in list(sys.modules.items()) if n not in before and _is_own(m)}
-        for name in modules:
-            sys.modules.pop(name, None)
-        sys.modules.update(others)
+
+    def __init__(self, folder: str, modules: dict[str, ModuleType]) -> None:
+        self._folder, self._modules = folder, modules
+        self._inside = 0
+        self._lock = threading.Lock()
+
+    def __enter__(self) -> None:
+        with self._lock:
+            self._inside += 1
+            if self._inside == 1:
+                self._others = {name: sys.modules[name] for name in self._modules if name in sys.modules}
+                sys.modules.update(self._modules)
+                self._before = set(sys.modules)
+                sys.path.insert(0, self._folder)
+
+    def __exit__(self, *_: object) -> None:
+        with self._lock:
+            self._inside -= 1
+            if self._inside == 0:
+                sys.path.remove(self._folder)
+                new = {n: m for n, m in list(sys.modules.items()) if n not in self._before and _is_own(m)}
+                self._modules.update(new)
+                for name in self._modules:
+                    sys.modules.pop(name, None)
+                sys.modules.update(self._others)
 
 
 def is_own(path: str) -> bool:
@@ -112,6 +127,17 @@ def digest(path: str) -> str:
 def _digest(path: str, *_touched: int) -> str:
     with open(path, "rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _named(source: str) -> set[str]:
+    """Paths that texts in a module's source may mean: from its own folder, or from where the program was started."""
+    try:
+        tree = ast.parse(Path(source).read_bytes())
+    except (OSError, SyntaxError, ValueError):
+        return set()
+    texts = {node.value for node in ast.walk(tree) if isinstance(node, ast.Constant) and isinstance(node.value, str)}
+    likely = {text for text in texts if 0 < len(text) < _LONGEST_NAME and text.isprintable()}
+    return {os.path.abspath(os.path.join(place, text)) for text in likely for place in (os.path.dirname(source), ".")}
 
 
 def _file(module: ModuleType) -> str:

@@ -72,8 +72,7 @@ class Study:
             if record is not None and record.size != 1:
                 raise FieldError(type(record).__name__.lower(), f"{record.size} values", "one for the whole study")
         if not isinstance(self.estimators, Mapping):
-            names = [self.estimators] if isinstance(self.estimators, str) else list(self.estimators)
-            object.__setattr__(self, "estimators", {name: name for name in names})
+            object.__setattr__(self, "estimators", _by_name(self.estimators))
         assert isinstance(self.estimators, Mapping)
         if not self.estimators:
             raise FieldError("estimators", "none", "at least one")
@@ -156,6 +155,15 @@ def measure_chunk(study: Study, chunk: int) -> Readings:
 def _whole(name: str, value: Any, low: int, high: int) -> None:
     if isinstance(value, bool) or not isinstance(value, (int, np.integer)) or not low <= value <= high:
         raise FieldError(name, value, f"a whole number from {low} to {high}")
+
+
+def _by_name(given: Any) -> dict[str, str]:
+    """One name or several as a mapping. Raises FieldError."""
+    names = [given] if isinstance(given, str) or callable(given) else list(given)
+    for name in names:
+        if not isinstance(name, str):
+            raise FieldError("estimators", repr(name), "names, or a mapping from names to estimators")
+    return {name: name for name in names}
 
 
 def _changes(record: Fields | None) -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """A study goes on only with the algorithm that began it: its file, all that it imports, all that it reads."""
 
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import numpy as np
@@ -32,12 +33,13 @@ READS = {
     "json when it reads": "import json\ndef high():\n    with open(FILE) as file:\n        return json.load(file)",
     "numpy": "import numpy as np\ndef high():\n    return float(np.loadtxt(FILE))",
     "bytes": "import os\nnumber = os.open(FILE, os.O_RDONLY)\nHIGH = float(os.read(number, 100))\nos.close(number)",
+    "in compiled code": "import pyarrow\nHIGH = float(pyarrow.OSFile(str(FILE.with_name('ratio.json'))).read())",
     "from elsewhere": "HIGH = float(OTHER.read_text())",
 }
 ESTIMATE = """
 from pathlib import Path
 from sim.estimate.fixed_ratio import FixedRatio
-FILE, OTHER = Path(__file__).parent / "ratio.json", Path(__file__).parent.parent / "elsewhere" / "ratio.txt"
+FILE, OTHER = Path(__file__).parent / ("ratio" + ".json"), Path(__file__).parent.parent / "elsewhere" / "ratio.txt"
 {first}
 def estimate(recording):
     return FixedRatio(high() if "high" in globals() else HIGH, 0.77)(recording)
@@ -124,6 +126,14 @@ def test_two_algorithms_may_each_have_a_helper_of_one_name(tmp_path):
             loaded[high] = load(written(home, first))
         for high, estimator in [*loaded.items(), *loaded.items()]:
             assert read(estimator, recording).sbp.tolist() == FixedRatio(high, 0.77)(recording).sbp.tolist()
+
+
+def test_threads_may_read_with_it_at_once(folder):
+    estimator = load(written(folder, IMPORTS["only when it reads"][0]))
+    recording = people().recording.take(slice(0, 1))
+    with ThreadPoolExecutor(4) as threads:
+        found = list(threads.map(lambda _: read(estimator, recording).sbp[0], range(40)))
+    assert set(found) == {FixedRatio(0.55, 0.77)(recording).sbp[0]}
 
 
 def test_what_it_writes_and_what_libraries_read_is_not_its_own(folder):

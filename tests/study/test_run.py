@@ -194,6 +194,8 @@ def test_people_of_a_study_are_nobody_the_calibration_saw():
         ({"people": "patients"}, "people = 'patients': must be one of population, standard"),
         ({"readings": 101}, "readings = 101: must be a whole number from 1 to 100"),
         ({"estimators": []}, "estimators = none: must be at least one"),
+        ({"estimators": len}, "estimators = <built-in function len>: must be names, or a mapping from names to estim"),
+        ({"estimators": [7]}, "estimators = 7: must be names, or a mapping from names to estimators"),
         ({"technique": Technique(slack_cm=[1, 2])}, "technique = 2 values: must be one for the whole study"),
     ],
 )
