@@ -18,7 +18,7 @@ def read(estimator: str | Estimator | None, recording: Recording, name: str = ""
     """What an estimator reads from n recordings: a Reading whose arrays are of shape (n,).
 
     estimator: one, or the name of one ("slope", "my_algorithm.py:estimate"); None: the fixed ratios
-    name: what errors call it, by default its own name
+    name: what errors call it, by default its own name; one out of a file goes by that of the file
 
     It is given the recording to read only. Where it gives no finite systolic pressure above a finite diastolic one, or
     gives a reason why there is none, every number is NaN and `reason` says why (`sim.results.is_reading`).
@@ -38,7 +38,7 @@ def asked(estimator: str | Estimator | None, recording: Recording, name: str = "
     found = resolved(estimator)
     if not isinstance(recording, Recording):
         raise FieldError("recording", type(recording).__name__, "a Recording, such as measure(...).recording")
-    called = name or name_of(found)
+    called = found.shown if isinstance(found, FromFile) else name or name_of(found)
     try:  # somebody's own code: whatever it raises is told in one line
         reading = found(_read_only(recording))
     except (FieldError, EstimatorError):

@@ -186,6 +186,7 @@ def test_the_command_scores_an_algorithm_of_ones_own(mine, tmp_path, capsys):
     assert max(len(line) for line in printed.splitlines() if "Written" not in line) <= 78 + len(mine)
     assert {file.name for file in tmp_path.iterdir()} == {
         "study.json",
+        "study.lock",
         "readings",
         "readings.csv",
         "report.html",
