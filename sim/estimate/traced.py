@@ -23,9 +23,20 @@ from types import ModuleType
 # Path and SHA-256 of its content, "" where there is no such file.
 Digests = tuple[tuple[str, str], ...]
 
-_PROGRAM = str(Path(__file__).resolve().parent.parent) + os.sep
-_PYTHON = tuple(str(Path(sysconfig.get_path(name)).resolve()) + os.sep for name in ("stdlib", "platstdlib"))
-_SYSTEM = tuple(f"{os.sep}{name}{os.sep}" for name in ("proc", "sys", "dev"))
+
+def _folders(*paths: str | Path) -> tuple[str, ...]:
+    """Starts of the paths of all that lies in these folders, which may be reached by a link."""
+    return tuple(f"{path}{os.sep}" for folder in paths for path in (Path(folder), Path(folder).resolve()))
+
+
+_LEFT_OUT = _folders(
+    Path(__file__).parent.parent,
+    sysconfig.get_path("stdlib"),
+    sysconfig.get_path("platstdlib"),
+    "/proc",
+    "/sys",
+    "/dev",
+)
 _LIBRARIES = {"site-packages", "dist-packages", "__pycache__"}
 _PROCESS = ("__main__", "__mp_main__")
 _LONGEST_NAME = 250
@@ -106,7 +117,7 @@ class Home:
 
 def is_own(path: str) -> bool:
     """Whether a file belongs neither to Python, nor to an installed library, nor to this program."""
-    return not (path.startswith((_PROGRAM, *_PYTHON, *_SYSTEM)) or _LIBRARIES & set(Path(path).parts))
+    return not (path.startswith(_LEFT_OUT) or _LIBRARIES & set(Path(path).parts))
 
 
 def digests(paths: set[str]) -> Digests:
