@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.estimate import trial_recordings as trials
-from sim.estimate.checked import EstimatorError
+from sim.estimate.checked import EstimatorError, settled
 from sim.estimate.door import asked
 from sim.estimate.named import resolved
 from sim.estimate.trial_recordings import Taken
@@ -110,7 +110,7 @@ def _read(estimator: Estimator, recording: Recording) -> Reading:
         sbp, dbp, mean = numbers[:, row]
         if told[row] and not sbp > mean > dbp:
             raise _BrokenError(f"gave a mean of {mean:.1f}, not between {dbp:.1f} diastolic and {sbp:.1f} systolic")
-    return reading
+    return settled(reading)
 
 
 def _off(reading: Reading, taken: Taken) -> np.ndarray:

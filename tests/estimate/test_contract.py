@@ -222,3 +222,23 @@ def test_a_report_says_what_was_kept_and_what_not():
     assert f"{len(TRIALS) - 1} of {len(TRIALS)} kept." in text
     assert "BROKEN  no recordings: failed: ValueError: no recordings (test_contract.py, line" in text
     assert text.count("kept  ") == len(TRIALS) - 1
+
+
+def _in_lists(reading: Reading) -> Reading:
+    numbers = (getattr(reading, field).tolist() for field in ("sbp", "dbp", "map", "pulse_rate", "reason"))
+    return Reading(*numbers)
+
+
+def test_lists_will_do_for_arrays_and_are_judged_alike():
+    kept, broken = (
+        check(lambda recording, read=read: _in_lists(read(recording)), only=["no pulse", "ordinary recordings"])
+        for read in (USUAL, always)
+    )
+    assert kept.ok
+    assert [finding.name for finding in broken.broken] == ["no pulse"]
+
+
+def test_an_estimator_may_be_named():
+    assert check("fixed-ratio", only=["ordinary recordings"]).ok
+    with pytest.raises(FieldError, match="'sloop': must be one of fixed-ratio"):
+        check("sloop")
