@@ -24,7 +24,7 @@ says, what was true, and why they differ.
   cuffbias lessons                           which lessons there are
   cuffbias handout LESSON                    a lesson's page to print for patients
   cuffbias measure                           one reading, everything done right
-  cuffbias measure --cuff-below-heart 10     the cuff 10 cm too low
+  cuffbias measure --cuff-below-heart-cm 10     the cuff 10 cm too low
   cuffbias measure --help                    everything that can go wrong
   cuffbias schedule                          how far the mean of several readings is off
   cuffbias average LOG.csv                   average a log of real readings

@@ -1,16 +1,21 @@
 """Fields with limits: every input is declared once, as data, and checked once, where it enters.
 
-The limits here serve validation, the sliders of the lessons, the options of the command
-line and the documentation, so that none of them can disagree.
+A field's declaration carries its default, range and unit, what kind of mistake it is, how that mistake is said, and the
+drawings that show it. Validation, sliders, options, help, lessons and drawings read it, so that none can disagree.
 """
 
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, ClassVar, Self
+from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 import numpy as np
+
+# What a field that is not correct does: it moves the pressure itself, or only the number; or it only says how strong
+# another mistake is. A setting is no mistake, whatever its value.
+RESPONSE, MEASURING_ERROR, MODIFIER, SETTING = "response", "measuring error", "modifier", "setting"
 
 
 class FieldError(ValueError):
@@ -26,8 +31,72 @@ class FieldError(ValueError):
         return type(self), (self.field, self.value, self.allowed)
 
 
+class Values:
+    """The type of a field: given as a scalar or an array of n, held as an array of shape () or (n,)."""
+
+    if TYPE_CHECKING:
+
+        def __get__(self, record: Any, owner: Any) -> np.ndarray: ...
+        def __set__(self, record: Any, value: Any) -> None: ...
+
+
+@dataclass(frozen=True, kw_only=True)
+class Declared:
+    """What is declared of any field besides its values.
+
+    kind: RESPONSE, MEASURING_ERROR, MODIFIER or SETTING
+    said: the mistake in words: a text with {value}, or a function of the value and the record (fields of length 1) that
+        holds it; a choice is said by its option where nothing is declared
+    correct: lowest and highest value that count as correct, where more than the default does
+    alone: what the option of the command line means without a value: the commonest of several mistakes
+    drawn: the drawings that show the field (`sim.screens.pictures`)
+    fine: rarely changed, and so last in the help
+    """
+
+    kind: str = SETTING
+    said: str | Callable[[Any, Any], str] = ""
+    correct: tuple[float, float] | None = None
+    alone: str = ""
+    drawn: tuple[str, ...] = ()
+    fine: bool = False
+
+    if TYPE_CHECKING:  # each kind of field has these in places of its own
+
+        @property
+        def default(self) -> Any: ...
+        @property
+        def label(self) -> str: ...
+        @property
+        def allowed(self) -> str: ...
+        def check(self, name: str, value: Any) -> np.ndarray: ...
+        def one(self, name: str, value: Any) -> Any: ...
+        def from_text(self, name: str, text: str) -> Any: ...
+
+    def mistake(self, value: Any, record: Any) -> str:
+        """The mistake of having this value, as one would say it; `record`: its other fields, of length 1."""
+        if callable(self.said):
+            return self.said(value, record)
+        return self.said.format(value=value) or self.words(value)
+
+    def words(self, value: Any) -> str:
+        """The field with a value, in words."""
+        raise NotImplementedError
+
+    def corrected(self, values: np.ndarray, subject: Any) -> np.ndarray:
+        """What would be correct for this subject in place of `values`, (n,)."""
+        raise NotImplementedError
+
+    def within(self, values: np.ndarray) -> np.ndarray:
+        """`values` moved into the range, where they are drawn and few lie outside."""
+        return values
+
+    def wrong(self, values: np.ndarray, subject: Any) -> np.ndarray:
+        """Which of `values` are not correct for this subject, (n,)."""
+        return values != self.corrected(values, subject)
+
+
 @dataclass(frozen=True)
-class Limit:
+class Limit(Declared):
     """The range of a number: lowest, highest, default and step, in `unit`."""
 
     low: float
@@ -42,9 +111,47 @@ class Limit:
         """The range in words, e.g. 'from 0 to 8 cm'."""
         return f"from {self.low:g} to {self.high:g} {self.unit}".rstrip()
 
+    def check(self, name: str, value: Any) -> np.ndarray:
+        """`value` as a float array within the range; raises FieldError, naming the field `name`."""
+        try:
+            array = np.array(value, dtype=float)  # a copy
+        except (TypeError, ValueError):
+            raise FieldError(name, repr(value), f"a number {self.allowed}") from None
+        outside = ~((array >= self.low) & (array <= self.high))
+        if outside.any():
+            first = array[outside].flat[0] if array.ndim else float(array)
+            raise FieldError(name, f"{first:g}", self.allowed)
+        return array
+
+    def one(self, name: str, value: Any) -> float:
+        """`value`, which must be a single number in the range; raises FieldError."""
+        if not isinstance(value, (int, float)) or isinstance(value, bool):
+            raise FieldError(name, repr(value), f"a number {self.allowed}")
+        return float(self.check(name, value))
+
+    def from_text(self, name: str, text: str) -> float:
+        """The number that a text says; raises FieldError."""
+        try:
+            number = float(text)
+        except ValueError:
+            raise FieldError(name, repr(text), f"a number {self.allowed}") from None
+        return self.one(name, number)
+
+    def corrected(self, values: np.ndarray, _: Any) -> np.ndarray:
+        """What would be correct in place of `values`, (n,): the nearest correct value, or the default."""
+        return np.clip(values, *self.correct) if self.correct else np.full(values.shape, self.default)
+
+    def within(self, values: np.ndarray) -> np.ndarray:
+        """`values` moved into the range, where they are drawn and few lie outside."""
+        return np.clip(values, self.low, self.high)
+
+    def words(self, value: Any) -> str:
+        """The field with a value, as said beside a drawing: 'slack in the wrapped cuff: 2 cm'."""
+        return f"{self.label[0].lower()}{self.label[1:]}: {value:g} {self.unit}".rstrip()
+
 
 @dataclass(frozen=True)
-class Choice:
+class Choice(Declared):
     """One of a few named options; `options` gives each name its label."""
 
     options: dict[str, str]
@@ -56,21 +163,55 @@ class Choice:
         """The options in words, e.g. 'one of no, conversation'."""
         return "one of " + ", ".join(self.options)
 
+    def check(self, name: str, value: Any) -> np.ndarray:
+        """`value` as a string array of options; raises FieldError, naming the field `name`."""
+        array = np.array(value).astype(str)
+        for item in np.unique(array):
+            if item not in self.options:
+                raise FieldError(name, repr(str(item)), self.allowed)
+        return array
+
+    def one(self, name: str, value: Any) -> str:
+        """`value`, which must be one of the options; raises FieldError."""
+        if not isinstance(value, str):
+            raise FieldError(name, repr(value), self.allowed)
+        return str(self.check(name, value))
+
+    def from_text(self, name: str, text: str) -> str:
+        """The option that a text names; raises FieldError."""
+        return self.one(name, text)
+
+    def corrected(self, values: np.ndarray, _: Any) -> np.ndarray:
+        """What would be correct in place of `values`, (n,): the default."""
+        return np.full(values.shape, self.default)
+
+    def words(self, value: Any) -> str:
+        """The option in words."""
+        return self.options[value]
+
+
+def declared(limit: Declared) -> Any:
+    """A field of a record, with its default and all that is declared of it."""
+    return dataclasses.field(default=limit.default, metadata={"declared": limit})
+
 
 class Fields:
     """Base of the input records: each field a scalar or an array of n, all checked.
 
-    A subclass is a frozen dataclass and declares `LIMITS`, a `Limit` or `Choice` for each
-    of its fields. Numbers become float arrays, choices string arrays, of shape () or (n,). They are copies for reading
-    only, so that what was checked stays so.
+    A subclass is a frozen dataclass whose fields are `declared`. Numbers become float arrays, choices string arrays,
+    of shape () or (n,); they are copies for reading only, so that what was checked stays so. `LIMITS` holds what is
+    declared of each field, by its name.
     """
 
-    LIMITS: ClassVar[dict[str, Limit | Choice]]
+    LIMITS: ClassVar[dict[str, Declared]] = {}
+
+    def __init_subclass__(cls) -> None:
+        own = {name: f.metadata["declared"] for name, f in vars(cls).items() if isinstance(f, dataclasses.Field)}
+        cls.LIMITS = {**cls.LIMITS, **own}
 
     def __post_init__(self) -> None:
         for name, limit in self.LIMITS.items():
-            value = getattr(self, name)
-            checked = _number(name, value, limit) if isinstance(limit, Limit) else _choice(name, value, limit)
+            checked = limit.check(name, getattr(self, name))
             if checked.ndim > 1:
                 raise FieldError(name, f"an array of shape {checked.shape}", "a number or a list of numbers")
             self._set(name, checked)
@@ -129,28 +270,6 @@ class Fields:
         array = np.asarray(array)  # a single row of a field is no array
         array.flags.writeable = False
         object.__setattr__(self, name, array)
-
-
-def _number(name: str, value: Any, limit: Limit) -> np.ndarray:
-    """`value` copied to a float array within `limit`."""
-    try:
-        array = np.array(value, dtype=float)
-    except (TypeError, ValueError):
-        raise FieldError(name, repr(value), f"a number {limit.allowed}") from None
-    outside = ~((array >= limit.low) & (array <= limit.high))
-    if outside.any():
-        first = array[outside].flat[0] if array.ndim else float(array)
-        raise FieldError(name, f"{first:g}", limit.allowed)
-    return array
-
-
-def _choice(name: str, value: Any, choice: Choice) -> np.ndarray:
-    """`value` as a string array of names that `choice` has."""
-    array = np.asarray(value)
-    for item in np.unique(array.astype(str)):
-        if item not in choice.options:
-            raise FieldError(name, repr(str(item)), choice.allowed)
-    return array.astype(str)
 
 
 def generator(rng: object) -> np.random.Generator:

@@ -6,9 +6,24 @@ The default of each field is the correct technique.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any
 
-from sim.fields import Choice, Fields, Limit
+from sim.fields import MEASURING_ERROR, MODIFIER, RESPONSE, Choice, Fields, Limit, Values, declared
+
+_ORDINAL = {1: "first", 2: "second"}
+
+
+def _height(cm: float, _: Any) -> str:
+    return f"cuff {abs(cm):g} cm {'below' if cm > 0 else 'above'} the heart"
+
+
+def _talk(kind: str, technique: Any) -> str:
+    quiet = float(technique.quiet_min[0])
+    return Technique.LIMITS["talking"].words(kind) + (f", silent for {quiet:g} min since" if quiet else "")
+
+
+def _reading_number(number: float, _: Any) -> str:
+    return f"{_ORDINAL.get(round(number), 'later')} reading of the visit"
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,7 +38,7 @@ class Technique(Fields):
     talking: the kind of talk during the reading, a name from body/responses.toml
     quiet_min: minutes of silence between that talk and the reading; 0 is talking on [min]
     movement_mmhg: typical height of the bursts that a moving arm leaves in the cuff [mmHg]
-    other_arm, legs, back, arm, position, breathing: posture and movement of the rest of the body
+    other_arm, legs, back, arm_support, position, breathing: posture and movement of the rest of the body
     rest_min: minutes of quiet sitting before the reading [min]
     reading_number: which reading of the visit this is, 1 the first; the third stands for all later ones
     caffeine, nicotine, meal, full_bladder, cold: what came before, or the surroundings
@@ -31,43 +46,55 @@ class Technique(Fields):
     wrinkle_cm: width over the artery where a wrinkle keeps the bladder off the skin [cm]
 
     Raises FieldError, naming the field, the value and the allowed range.
+
+    >>> Technique(cuff_below_heart_cm=[0, 10]).size
+    2
     """
 
-    cuff_below_heart_cm: Any = 0.0
-    slack_cm: Any = 0.0
-    cuff_turned_deg: Any = 0.0
-    sleeve_mm: Any = 0.0
-    sleeve_rolled_up: Any = "no"
-    talking: Any = "no"
-    quiet_min: Any = 0.0
-    movement_mmhg: Any = 0.0
-    other_arm: Any = "still"
-    legs: Any = "flat"
-    back: Any = "supported"
-    arm: Any = "supported"
-    position: Any = "sitting"
-    breathing: Any = "normal"
-    rest_min: Any = 5.0
-    reading_number: Any = 3
-    caffeine: Any = "no"
-    nicotine: Any = "no"
-    meal: Any = "no"
-    full_bladder: Any = "no"
-    cold: Any = "no"
-    elbow_crease: Any = "no"
-    wrinkle_cm: Any = 0.0
-
-    LIMITS: ClassVar[dict[str, Limit | Choice]] = {
-        "cuff_below_heart_cm": Limit(-40, 60, 0, 1, "cm", "Middle of the cuff below the heart"),
-        "slack_cm": Limit(0, 8, 0, 0.5, "cm", "Slack in the wrapped cuff"),
-        "cuff_turned_deg": Limit(-180, 180, 0, 5, "degrees", "Cuff turned off the artery"),
-        "sleeve_mm": Limit(0, 10, 0, 0.5, "mm", "Cloth under the cuff"),
-        "sleeve_rolled_up": Choice(
+    cuff_below_heart_cm: Values = declared(
+        Limit(
+            *(-40, 60, 0, 1, "cm", "Middle of the cuff below the heart"),
+            kind=MEASURING_ERROR,
+            said=_height,
+            drawn=("person", "week"),
+        )
+    )
+    slack_cm: Values = declared(
+        Limit(
+            *(0, 8, 0, 0.5, "cm", "Slack in the wrapped cuff"),
+            kind=MEASURING_ERROR,
+            said="cuff wrapped with {value:g} cm of slack",
+            drawn=("across",),
+        )
+    )
+    cuff_turned_deg: Values = declared(
+        Limit(
+            *(-180, 180, 0, 5, "degrees", "Cuff turned off the artery"),
+            kind=MEASURING_ERROR,
+            said=lambda degrees, _: f"cuff turned {abs(degrees):g}° off the artery",
+            drawn=("across",),
+        )
+    )
+    sleeve_mm: Values = declared(
+        Limit(
+            *(0, 10, 0, 0.5, "mm", "Cloth under the cuff"),
+            kind=MEASURING_ERROR,
+            said="{value:g} mm of cloth under the cuff",
+            drawn=("person", "across"),
+        )
+    )
+    sleeve_rolled_up: Values = declared(
+        Choice(
             {"no": "arm bare above the cuff", "yes": "sleeve rolled up tightly above the cuff"},
             "no",
             "Sleeve above the cuff",
-        ),
-        "talking": Choice(
+            kind=MEASURING_ERROR,
+            said="sleeve rolled up tightly above the cuff (empirical)",
+            drawn=("person",),
+        )
+    )
+    talking: Values = declared(
+        Choice(
             {
                 "no": "silent",
                 "conversation": "ordinary conversation",
@@ -76,11 +103,38 @@ class Technique(Fields):
             },
             "no",
             "Talking during the reading",
-        ),
-        "quiet_min": Limit(0, 30, 0, 1, "min", "Silence between the talk and the reading"),
-        "movement_mmhg": Limit(0, 20, 0, 0.5, "mmHg", "Movement of the arm, as bursts in the cuff"),
-        "other_arm": Choice({"still": "other arm still", "moving": "other arm moving"}, "still", "The other arm"),
-        "legs": Choice(
+            kind=RESPONSE,
+            said=_talk,
+            alone="conversation",
+            drawn=("person", "causes"),
+        )
+    )
+    quiet_min: Values = declared(
+        Limit(
+            *(0, 30, 0, 1, "min", "Silence between the talk and the reading"),
+            kind=MODIFIER,
+            drawn=("person",),
+        )
+    )
+    movement_mmhg: Values = declared(
+        Limit(
+            *(0, 20, 0, 0.5, "mmHg", "Movement of the arm, as bursts in the cuff"),
+            kind=MEASURING_ERROR,
+            said="movement of the arm",
+            drawn=("person", "causes"),
+        )
+    )
+    other_arm: Values = declared(
+        Choice(
+            {"still": "other arm still", "moving": "other arm moving"},
+            "still",
+            "The other arm",
+            kind=RESPONSE,
+            drawn=("person",),
+        )
+    )
+    legs: Values = declared(
+        Choice(
             {
                 "flat": "feet flat on the floor",
                 "ankles": "legs crossed at the ankle",
@@ -88,8 +142,13 @@ class Technique(Fields):
             },
             "flat",
             "Legs",
-        ),
-        "back": Choice(
+            kind=RESPONSE,
+            alone="knees",
+            drawn=("person",),
+        )
+    )
+    back: Values = declared(
+        Choice(
             {
                 "supported": "back against the chair",
                 "unsupported": "back unsupported",
@@ -97,13 +156,22 @@ class Technique(Fields):
             },
             "supported",
             "Back",
-        ),
-        "arm": Choice(
+            kind=RESPONSE,
+            alone="unsupported",
+            drawn=("person",),
+        )
+    )
+    arm_support: Values = declared(
+        Choice(
             {"supported": "arm resting on the table", "held-up": "arm held up by its own muscles"},
             "supported",
             "Support of the arm",
-        ),
-        "position": Choice(
+            kind=RESPONSE,
+            drawn=("person",),
+        )
+    )
+    position: Values = declared(
+        Choice(
             {
                 "sitting": "sitting",
                 "lying": "lying, as in a study of 57 people",
@@ -111,19 +179,95 @@ class Technique(Fields):
             },
             "sitting",
             "Position",
-        ),
-        "breathing": Choice({"normal": "breathing as usual", "deep": "breathing deeply"}, "normal", "Breathing"),
-        "rest_min": Limit(0, 30, 5, 1, "min", "Quiet sitting before the reading"),
-        "reading_number": Limit(1, 10, 3, 1, "", "Which reading of the visit"),
-        "caffeine": Choice(
-            {"no": "no coffee before", "yes": "two cups of coffee within the last hour"}, "no", "Coffee before"
-        ),
-        "nicotine": Choice({"no": "no tobacco before", "yes": "smoked just before"}, "no", "Tobacco before"),
-        "meal": Choice({"no": "no meal before", "yes": "a meal just before"}, "no", "Meal before"),
-        "full_bladder": Choice({"no": "bladder emptied", "yes": "full urinary bladder"}, "no", "Urinary bladder"),
-        "cold": Choice({"no": "comfortably warm", "yes": "cold room"}, "no", "Temperature"),
-        "elbow_crease": Choice(
-            {"no": "cuff above the elbow", "yes": "cuff over the crease of the elbow"}, "no", "Place of the cuff"
-        ),
-        "wrinkle_cm": Limit(0, 2, 0, 0.1, "cm", "Width of a wrinkle over the artery"),
-    }
+            kind=RESPONSE,
+            drawn=("person",),
+        )
+    )
+    breathing: Values = declared(
+        Choice(
+            {"normal": "breathing as usual", "deep": "breathing deeply"},
+            "normal",
+            "Breathing",
+            kind=RESPONSE,
+            drawn=("person",),
+        )
+    )
+    rest_min: Values = declared(
+        Limit(
+            *(0, 30, 5, 1, "min", "Quiet sitting before the reading"),
+            kind=RESPONSE,
+            said="{value:g} min of rest instead of 5",
+            drawn=("before", "done before", "settling"),
+        )
+    )
+    reading_number: Values = declared(
+        Limit(
+            *(1, 10, 3, 1, "", "Which reading of the visit"),
+            kind=RESPONSE,
+            said=_reading_number,
+            drawn=("visit", "week"),
+        )
+    )
+    caffeine: Values = declared(
+        Choice(
+            {"no": "no coffee before", "yes": "two cups of coffee within the last hour"},
+            "no",
+            "Coffee before",
+            kind=RESPONSE,
+            drawn=("before", "done before"),
+        )
+    )
+    nicotine: Values = declared(
+        Choice(
+            {"no": "no tobacco before", "yes": "smoked just before"},
+            "no",
+            "Tobacco before",
+            kind=RESPONSE,
+            drawn=("before", "done before"),
+        )
+    )
+    meal: Values = declared(
+        Choice(
+            {"no": "no meal before", "yes": "a meal just before"},
+            "no",
+            "Meal before",
+            kind=RESPONSE,
+            drawn=("before", "done before"),
+        )
+    )
+    full_bladder: Values = declared(
+        Choice(
+            {"no": "bladder emptied", "yes": "full urinary bladder"},
+            "no",
+            "Urinary bladder",
+            kind=RESPONSE,
+            drawn=("before", "done before"),
+        )
+    )
+    cold: Values = declared(
+        Choice(
+            {"no": "comfortably warm", "yes": "cold room"},
+            "no",
+            "Temperature",
+            kind=RESPONSE,
+            drawn=("person", "before", "done before"),
+        )
+    )
+    elbow_crease: Values = declared(
+        Choice(
+            {"no": "cuff above the elbow", "yes": "cuff over the crease of the elbow"},
+            "no",
+            "Place of the cuff",
+            kind=MEASURING_ERROR,
+            said="cuff over the crease of the elbow (empirical)",
+            drawn=("person", "along"),
+        )
+    )
+    wrinkle_cm: Values = declared(
+        Limit(
+            *(0, 2, 0, 0.1, "cm", "Width of a wrinkle over the artery"),
+            kind=MEASURING_ERROR,
+            said="a wrinkle of {value:g} cm over the artery",
+            drawn=("across",),
+        )
+    )

@@ -90,7 +90,7 @@ def test_the_command_works_outside_the_source_tree(installed):
         0,
         f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}",
     )
-    measured = installed("cuffbias", "measure", "--cuff-below-heart", "10")
+    measured = installed("cuffbias", "measure", "--cuff-below-heart-cm", "10")
     assert (measured.returncode, measured.stderr) == (0, "")
     assert "THE TRUTH" in measured.stdout
 

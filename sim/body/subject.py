@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, ClassVar
 
 import numpy as np
 
-from sim.fields import Choice, FieldError, Fields, Limit
+from sim.fields import Choice, FieldError, Fields, Limit, Values, declared
 
 LEAST_PULSE_PRESSURE_MMHG = 10.0
 
@@ -31,39 +30,33 @@ class Subject(Fields):
     Raises FieldError, naming the field, the value and the allowed range.
     """
 
-    sbp: Any = 120.0
-    dbp: Any = 80.0
-    heart_rate: Any = 70.0
-    arm_circumference_cm: Any = 29.0
-    artery_a_mmhg: Any = 4.0
-    artery_b_mmhg: Any = 20.0
-    artery_radius_ratio: Any = 0.35
-    artery_scale: Any = 1.0
-    artery_law: Any = "exponential"
-    form_factor: Any = 0.395
-    breathing_per_min: Any = 15.0
-    rhythm: Any = "regular"
-
-    LIMITS: ClassVar[dict[str, Limit | Choice]] = {
-        "sbp": Limit(60, 260, 120, 1, "mmHg", "Usual systolic pressure at rest"),
-        "dbp": Limit(30, 160, 80, 1, "mmHg", "Usual diastolic pressure at rest"),
-        "heart_rate": Limit(35, 180, 70, 1, "beats/min", "Heart rate"),
-        "arm_circumference_cm": Limit(16, 60, 29, 0.5, "cm", "Arm circumference, half-way up the upper arm"),
-        "artery_a_mmhg": Limit(1, 15, 4, 0.5, "mmHg", "Artery: width of compliance below zero"),
-        "artery_b_mmhg": Limit(4, 80, 20, 1, "mmHg", "Artery: width of compliance above zero"),
-        "artery_radius_ratio": Limit(0.2, 0.6, 0.35, 0.01, "", "Artery's place: 0 arm's axis, 1 skin"),
-        "artery_scale": Limit(0.01, 4, 1, 0.01, "", "Artery's volume against the reference arm"),
-        "artery_law": Choice(
+    sbp: Values = declared(Limit(60, 260, 120, 1, "mmHg", "Usual systolic pressure at rest"))
+    dbp: Values = declared(Limit(30, 160, 80, 1, "mmHg", "Usual diastolic pressure at rest"))
+    heart_rate: Values = declared(Limit(35, 180, 70, 1, "beats/min", "Heart rate"))
+    arm_circumference_cm: Values = declared(
+        Limit(16, 60, 29, 0.5, "cm", "Arm circumference, half-way up the upper arm")
+    )
+    artery_a_mmhg: Values = declared(Limit(1, 15, 4, 0.5, "mmHg", "Artery: width of compliance below zero", fine=True))
+    artery_b_mmhg: Values = declared(Limit(4, 80, 20, 1, "mmHg", "Artery: width of compliance above zero", fine=True))
+    artery_radius_ratio: Values = declared(
+        Limit(0.2, 0.6, 0.35, 0.01, "", "Artery's place: 0 arm's axis, 1 skin", fine=True)
+    )
+    artery_scale: Values = declared(Limit(0.01, 4, 1, 0.01, "", "Artery's volume against the reference arm", fine=True))
+    artery_law: Values = declared(
+        Choice(
             {"exponential": "compliance falls off exponentially", "arctangent": "compliance with long tails"},
             "exponential",
             "Artery: law of its area",
-        ),
-        "form_factor": Limit(0.33, 0.5, 0.395, 0.005, "", "Form factor of the pulse"),
-        "breathing_per_min": Limit(4, 40, 15, 1, "per min", "Breaths"),
-        "rhythm": Choice(
+            fine=True,
+        )
+    )
+    form_factor: Values = declared(Limit(0.33, 0.5, 0.395, 0.005, "", "Form factor of the pulse", fine=True))
+    breathing_per_min: Values = declared(Limit(4, 40, 15, 1, "per min", "Breaths", fine=True))
+    rhythm: Values = declared(
+        Choice(
             {"regular": "regular heartbeat", "atrial-fibrillation": "atrial fibrillation"}, "regular", "Heart rhythm"
-        ),
-    }
+        )
+    )
 
     def __post_init__(self) -> None:
         super().__post_init__()

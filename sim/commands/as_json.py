@@ -35,9 +35,9 @@ def document(taken: Taken) -> dict[str, Any]:
         "seed": taken.seed,
         "ideal": taken.ideal,
         "inputs": {
-            "subject": _fields(taken.subject),
-            "technique": _fields(taken.technique),
-            "instrument": _fields(taken.instrument),
+            "subject": _fields(taken.setup.subject),
+            "technique": _fields(taken.setup.technique),
+            "instrument": _fields(taken.setup.instrument),
         },
         "bladder": _bladder(taken),
         "warnings": taken.warnings,

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from sim.commands import as_json, report
-from sim.commands.options import add_fields, in_options, records
+from sim.commands.options import add_fields, in_options, setup
 from sim.commands.parser import UsageError, whole_number
 from sim.commands.taken import Taken
 from sim.fields import FieldError
@@ -24,9 +24,9 @@ Takes readings of one simulated person, whose usual pressure at rest is known, a
 compares. Whatever is not said is as it should be: the arm at heart level and bare, the
 cuff of the right size and wrapped closely, nobody talking, the instrument in order.
 
-  cuffbias measure --sbp 128 --dbp 82 --arm 33 --cuff-below-heart 10
+  cuffbias measure --sbp 128 --dbp 82 --arm-circumference-cm 33 --cuff-below-heart-cm 10
       The middle of the cuff hung 10 cm below the heart: what does that add?
-  cuffbias measure --arm 40 --bladder adult --repeat 3
+  cuffbias measure --arm-circumference-cm 40 --bladder adult --repeat 3
       A cuff one size too small, three times.
   cuffbias measure --talking
       Ordinary conversation; the pressure itself rises, so the display is not wrong.
@@ -98,15 +98,15 @@ def run(options: argparse.Namespace) -> int:
 
 def take(options: argparse.Namespace) -> Taken:
     """The readings that the options describe, with their breakdown. Raises UsageError, naming the option."""
-    subject, technique, instrument = records(options)
+    described = setup(options)
     from sim.explain.breakdown import breakdown  # here, so that --help and errors do not wait for scipy
 
     rng = np.random.default_rng(options.seed)
     try:
-        explained = breakdown(subject, technique, instrument, rng=rng, n=options.repeat, ideal=options.ideal)
+        explained = breakdown(*described, rng=rng, n=options.repeat, ideal=options.ideal)
     except FieldError as error:
         raise UsageError(in_options(error)) from None
-    return Taken(subject, technique, instrument, options.seed, options.ideal, explained)
+    return Taken(described, options.seed, options.ideal, explained)
 
 
 def _draw(taken: Taken, file: Path) -> None:

@@ -55,14 +55,14 @@ def text(taken: Taken) -> str:
 
 def _cuff(taken: Taken) -> list[str]:
     width, length = size_cm(taken.bladder)
-    arm = float(taken.subject.arm_circumference_cm)
+    arm = float(taken.setup.subject.arm_circumference_cm)
     named = "" if taken.bladder[0].isdigit() else f"{taken.bladder}, "
     line = f"Arm {arm:g} cm round; bladder {named}{width:g} x {length:g} cm."
     return [line, *(wrapped for warning in taken.warnings for wrapped in _wrap(f"Note: {warning}."))]
 
 
 def _truth(taken: Taken) -> list[str]:
-    truth, s = taken.result.truth, taken.subject
+    truth, s = taken.result.truth, taken.setup.subject
     measured, cuffed = means(truth.at_measurement), means(truth.at_cuff)
     return [
         "THE TRUTH, systolic/diastolic in mmHg",

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.commands.options import add_fields, records
+from sim.commands.options import add_fields, setup
 from sim.commands.parser import UsageError
 from sim.explain.schedules import LIMITS, Schedule, schedule, schedules
 from sim.explain.variation import PLACES
@@ -24,7 +24,7 @@ stays: a mistake of technique makes the same bias in every reading.
   cuffbias schedule                              all published schedules
   cuffbias schedule home-week-drop               one of them closely
   cuffbias schedule --days 3 --readings 3        one of your own
-  cuffbias schedule home-week --cuff-below-heart 10     with a mistake
+  cuffbias schedule home-week --cuff-below-heart-cm 10     with a mistake
 """
 EPILOG = """\
 Variation from published figures, with nothing done wrong; sources in the documentation
@@ -86,7 +86,7 @@ def add_to(commands: Any) -> None:
 def run(options: argparse.Namespace) -> int:
     """Score the schedules and print. Raises UsageError, naming the option."""
     plans = _plans(options)
-    person = records(options)
+    person = tuple(setup(options))
     from sim.commands import schedule_report  # here, so that --help and errors do not wait for scipy
     from sim.explain.systematic import corrected, systematic
 

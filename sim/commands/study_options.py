@@ -124,8 +124,8 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
             seed=options.seed,
             readings=options.readings,
             people=options.people,
-            technique=Technique(**{k: v for k, v in given.items() if k in Technique.LIMITS}),
-            instrument=Instrument(**{k: v for k, v in given.items() if k == "bladder" or k in Instrument.LIMITS}),
+            technique=given.technique,
+            instrument=given.instrument,
             fitting="bladder" not in given,
         )
     except FieldError as error:

@@ -7,10 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from sim.body.subject import Subject
 from sim.cuff.bladder import bladders, choose, fits, size_cm
-from sim.cuff.instrument import Instrument
-from sim.technique import Technique
+from sim.setup import Setup
 
 if TYPE_CHECKING:
     from sim.explain.breakdown import Breakdown
@@ -21,9 +19,7 @@ if TYPE_CHECKING:
 class Taken:
     """What was asked for and what came of it: n readings of one person."""
 
-    subject: Subject
-    technique: Technique
-    instrument: Instrument
+    setup: Setup
     seed: int
     ideal: bool
     breakdown: Breakdown
@@ -42,34 +38,34 @@ class Taken:
     @property
     def bias(self) -> dict[str, float]:
         """The mean reading less the resting pressure."""
-        return {name: self.mean[name] - float(getattr(self.subject, name)) for name in ("sbp", "dbp", "map")}
+        return {name: self.mean[name] - float(getattr(self.setup.subject, name)) for name in ("sbp", "dbp", "map")}
 
     @property
     def bladder(self) -> str:
         """The bladder's name, or its size."""
-        return str(self.instrument.bladder)
+        return str(self.setup.instrument.bladder)
 
     @property
     def recommended_bladder(self) -> str:
         """What the published table gives for this arm."""
-        return str(choose(self.subject.arm_circumference_cm))
+        return str(choose(self.setup.subject.arm_circumference_cm))
 
     @property
     def bladder_fits(self) -> bool:
         """Whether the bladder's width and length suit the arm, by the table or by the published shares."""
-        return bool(fits(self.instrument.bladder, self.subject.arm_circumference_cm))
+        return bool(fits(self.setup.instrument.bladder, self.setup.subject.arm_circumference_cm))
 
     @property
     def warnings(self) -> list[str]:
         """What a colleague would remark on the choice of the bladder, in plain words."""
-        return [*_beyond_table(float(self.subject.arm_circumference_cm)), *self._bladder_warning()]
+        return [*_beyond_table(float(self.setup.subject.arm_circumference_cm)), *self._bladder_warning()]
 
     def _bladder_warning(self) -> list[str]:
         width, length = size_cm(self.bladder)
         right = size_cm(self.recommended_bladder)
         if (width, length) == right:
             return []
-        arm = float(self.subject.arm_circumference_cm)
+        arm = float(self.setup.subject.arm_circumference_cm)
         start = (
             f"the table's bladder for an arm of {arm:g} cm is {self.recommended_bladder!r} "
             f"({right[0]:g} x {right[1]:g} cm), not {_named(self.bladder)}{width:g} x {length:g} cm"

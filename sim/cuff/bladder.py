@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 from itertools import pairwise
+from typing import Any
 
 import numpy as np
 
-from sim.fields import FieldError
+from sim.fields import Declared, FieldError
 
 WIDTH_CM = (5.0, 30.0)
 LENGTH_CM = (8.0, 60.0)
@@ -33,6 +34,47 @@ class Bladder:
     arm_to_cm: float
 
 
+@dataclass(frozen=True)
+class Size(Declared):
+    """A bladder, as a published name or as width x length in cm; what is correct depends on the arm."""
+
+    default: str
+    label: str
+
+    @property
+    def allowed(self) -> str:
+        """The sizes in words."""
+        return _allowed()
+
+    def check(self, name: str, value: Any) -> np.ndarray:
+        """`value` as a string array of sizes; raises FieldError."""
+        array = np.asarray(value).astype(str)
+        sizes_cm(array)
+        return array
+
+    def one(self, name: str, value: Any) -> str:
+        """`value`, which must be a single size; raises FieldError."""
+        return str(self.check(name, str(value)))
+
+    def from_text(self, name: str, text: str) -> str:
+        """The size that a text says; raises FieldError."""
+        return self.one(name, text)
+
+    def corrected(self, values: np.ndarray, subject: Any) -> np.ndarray:
+        """The published size for each arm, (n,)."""
+        return choose(subject.arm_circumference_cm)
+
+    def wrong(self, values: np.ndarray, subject: Any) -> np.ndarray:
+        """Which sizes do not fit their arm, (n,)."""
+        return ~fits(values, subject.arm_circumference_cm)
+
+    def words(self, value: Any) -> str:
+        """The size in words: 'bladder of 16 x 30 cm (adult)'."""
+        width, length = size_cm(value)
+        size = f"bladder of {width:g} x {length:g} cm"
+        return size if value[0].isdigit() else f"{size} ({value})"
+
+
 @lru_cache(maxsize=1)
 def bladders() -> tuple[Bladder, ...]:
     """The published sizes, smallest first (bladders.toml)."""
@@ -48,18 +90,21 @@ def size_cm(name: str) -> tuple[float, float]:
     for bladder in bladders():
         if name == bladder.name:
             return bladder.width_cm, bladder.length_cm
-    allowed = (
+    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*", name)
+    if not found:
+        raise FieldError("bladder", repr(name), _allowed())
+    width, length = float(found[1]), float(found[2])
+    if not (WIDTH_CM[0] <= width <= WIDTH_CM[1] and LENGTH_CM[0] <= length <= LENGTH_CM[1]):
+        raise FieldError("bladder", repr(name), _allowed())
+    return width, length
+
+
+def _allowed() -> str:
+    return (
         ", ".join(repr(b.name) for b in bladders())
         + f" or width x length in cm such as 12x23, width {WIDTH_CM[0]:g} to {WIDTH_CM[1]:g}"
         + f" and length {LENGTH_CM[0]:g} to {LENGTH_CM[1]:g} cm"
     )
-    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*", name)
-    if not found:
-        raise FieldError("bladder", repr(name), allowed)
-    width, length = float(found[1]), float(found[2])
-    if not (WIDTH_CM[0] <= width <= WIDTH_CM[1] and LENGTH_CM[0] <= length <= LENGTH_CM[1]):
-        raise FieldError("bladder", repr(name), allowed)
-    return width, length
 
 
 def sizes_cm(names: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

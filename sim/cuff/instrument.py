@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, ClassVar
 
 import numpy as np
 
-from sim.cuff.bladder import sizes_cm
-from sim.fields import Choice, Fields, Limit
+from sim.cuff.bladder import Size, sizes_cm
+from sim.fields import MEASURING_ERROR, Choice, Fields, Limit, Values, declared
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,24 +31,27 @@ class Instrument(Fields):
     Raises FieldError, naming the field, the value and the allowed range.
     """
 
-    bladder: Any = "adult"
-    deflation_mmhg_per_s: Any = 3.0
-    course: Any = "deflating"
-    step_mmhg: Any = 10.0
-    start_mmhg: Any = 0.0
-    end_mmhg: Any = 0.0
-    sampling_hz: Any = 100.0
-    noise_mmhg: Any = 0.07
-    resolution_mmhg: Any = 0.02
-    zero_error_mmhg: Any = 0.0
-    gain_error_percent: Any = 0.0
-    polytropic_index: Any = 1.0
-    cloth_compliance_ml_per_mmhg: Any = 0.0
-
-    LIMITS: ClassVar[dict[str, Limit | Choice]] = {
-        # 2 to 3 mmHg/s is the guidelines' rate: Muntner 2019, DOI 10.1161/HYP.0000000000000087.
-        "deflation_mmhg_per_s": Limit(1, 20, 3, 0.5, "mmHg/s", "Deflation rate"),
-        "course": Choice(
+    bladder: Values = declared(
+        Size(
+            "adult",
+            "Bladder",
+            kind=MEASURING_ERROR,
+            said=lambda size, _: Instrument.LIMITS["bladder"].words(size) + ", wrong for this arm",
+        )
+    )
+    deflation_mmhg_per_s: Values = declared(
+        Limit(
+            *(1, 20, 3, 0.5, "mmHg/s", "Deflation rate"),
+            kind=MEASURING_ERROR,
+            said="cuff pressure changed by {value:g} mmHg/s",
+            # Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087.
+            correct=(2.0, 3.0),
+        )
+    )
+    # Reading while the cuff fills or empties by steps is a way of measuring, no mistake of the person who measures; it
+    # is counted as what it adds to a reading taken on a steady fall.
+    course: Values = declared(
+        Choice(
             {
                 "deflating": "while the cuff empties",
                 "steps": "while it empties by steps",
@@ -57,23 +59,38 @@ class Instrument(Fields):
             },
             "deflating",
             "The reading is taken",
-        ),
-        "step_mmhg": Limit(6, 20, 10, 1, "mmHg", "Step of the pressure, where it falls by steps"),
-        "start_mmhg": Limit(0, 330, 0, 5, "mmHg", "Upper end of the cuff's pressure (0: until the pulse has gone)"),
-        "end_mmhg": Limit(0, 200, 0, 5, "mmHg", "Lower end of the cuff's pressure (0: until the pulse has faded)"),
-        "sampling_hz": Limit(50, 500, 100, 10, "Hz", "Sampling rate"),
-        "noise_mmhg": Limit(0, 2, 0.07, 0.01, "mmHg", "Sensor noise (SD)"),
-        "resolution_mmhg": Limit(0, 2, 0.02, 0.01, "mmHg", "Sensor resolution"),
-        "zero_error_mmhg": Limit(-20, 20, 0, 1, "mmHg", "Zero error of the sensor"),
-        "gain_error_percent": Limit(-15, 15, 0, 0.5, "%", "Gain error of the sensor"),
-        "polytropic_index": Limit(1, 1.4, 1, 0.1, "", "Polytropic index of the air"),
-        "cloth_compliance_ml_per_mmhg": Limit(0, 1, 0, 0.01, "mL/mmHg", "Give of the cloth"),
-    }
-
-    def __post_init__(self) -> None:
-        self._set("bladder", np.asarray(self.bladder).astype(str))
-        super().__post_init__()
-        sizes_cm(self.bladder)
+            kind=MEASURING_ERROR,
+            said=lambda how, _: {"steps": "cuff emptied by steps", "inflating": "read while the cuff fills"}[how],
+        )
+    )
+    step_mmhg: Values = declared(
+        Limit(6, 20, 10, 1, "mmHg", "Step of the pressure, where it falls by steps", fine=True)
+    )
+    start_mmhg: Values = declared(
+        Limit(0, 330, 0, 5, "mmHg", "Upper end of the cuff's pressure (0: until the pulse has gone)", fine=True)
+    )
+    end_mmhg: Values = declared(
+        Limit(0, 200, 0, 5, "mmHg", "Lower end of the cuff's pressure (0: until the pulse has faded)", fine=True)
+    )
+    sampling_hz: Values = declared(Limit(50, 500, 100, 10, "Hz", "Sampling rate", fine=True))
+    noise_mmhg: Values = declared(Limit(0, 2, 0.07, 0.01, "mmHg", "Sensor noise (SD)", fine=True))
+    resolution_mmhg: Values = declared(Limit(0, 2, 0.02, 0.01, "mmHg", "Sensor resolution", fine=True))
+    zero_error_mmhg: Values = declared(
+        Limit(
+            *(-20, 20, 0, 1, "mmHg", "Zero error of the sensor"),
+            kind=MEASURING_ERROR,
+            said="sensor shows {value:+g} mmHg with no pressure in the cuff",
+        )
+    )
+    gain_error_percent: Values = declared(
+        Limit(
+            *(-15, 15, 0, 0.5, "%", "Gain error of the sensor"),
+            kind=MEASURING_ERROR,
+            said=lambda percent, _: f"sensor reads {abs(percent):g} % {'high' if percent > 0 else 'low'}",
+        )
+    )
+    polytropic_index: Values = declared(Limit(1, 1.4, 1, 0.1, "", "Polytropic index of the air", fine=True))
+    cloth_compliance_ml_per_mmhg: Values = declared(Limit(0, 1, 0, 0.01, "mL/mmHg", "Give of the cloth", fine=True))
 
     @property
     def bladder_width_cm(self) -> np.ndarray:

@@ -24,7 +24,8 @@ from sim.chance import Chance
 from sim.cuff.instrument import Instrument
 from sim.estimate.door import read
 from sim.estimate.named import resolved
-from sim.explain.mistakes import RESPONSE, Mistake, mistakes
+from sim.explain.mistakes import Mistake, mistakes
+from sim.fields import RESPONSE
 from sim.measurement import prepare
 from sim.record import Sweep
 from sim.results import Estimator, Reading, Result

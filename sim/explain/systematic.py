@@ -88,9 +88,7 @@ def people_like(subject: Subject, n: int, rng: np.random.Generator) -> Subject:
         "artery_radius_ratio": rng.uniform(low, high, n),
         "form_factor": rng.normal(*FORM_FACTOR, n),
     }
-    limits = {name: Subject.LIMITS[name] for name in fields}
-    kept = {name: np.clip(v, limits[name].low, limits[name].high) for name, v in fields.items()}  # type: ignore[union-attr]
-    return subject.spread(n).replace(**kept)
+    return subject.spread(n).replace(**{name: Subject.LIMITS[name].within(v) for name, v in fields.items()})
 
 
 def effects(

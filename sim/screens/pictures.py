@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from sim.fields import Choice
 from sim.screens import leads, scenes
 from sim.screens.drawings import (
     along,
@@ -36,32 +35,21 @@ _LABELLED = 430.0
 
 @dataclass(frozen=True)
 class Drawing:
-    """A kind of drawing: what it is told of a reading, what is drawn (with labels or without), where, and the words.
-
-    fields: of the technique, which it shows
-    """
+    """A kind of drawing: what it is told of a reading, what is drawn (with labels or without), where, and the words."""
 
     told: Callable[[Inputs], Any]
     body: Callable[[Any, bool], str]
     box: Callable[[Any], Box]
     words: Callable[[Any], str]
     card_box: Box
-    fields: frozenset[str] = frozenset()
 
 
-def _fixed(told: Callable[[Inputs], Any], module: Any, *fields: str) -> Drawing:
+def _fixed(told: Callable[[Inputs], Any], module: Any) -> Drawing:
     """A drawing of one size."""
-    return Drawing(told, module.body, lambda _: module.BOX, module.sentence, module.CARD_BOX, frozenset(fields))
+    return Drawing(told, module.body, lambda _: module.BOX, module.sentence, module.CARD_BOX)
 
 
-_PERSON_FIELDS = frozenset(
-    (
-        *("cuff_below_heart_cm", "sleeve_mm", "sleeve_rolled_up", "elbow_crease"),
-        *("talking", "quiet_min", "movement_mmhg", "other_arm", "breathing", "cold"),
-        *("legs", "back", "arm", "position"),
-    )
-)
-_BEFORE_FIELDS = frozenset({"caffeine", "nicotine", "meal", "full_bladder", "cold", "rest_min"})
+# Which fields of the technique each shows is declared with the field.
 DRAWINGS: dict[str, Drawing] = {
     "person": Drawing(
         scenes.scene,
@@ -69,7 +57,6 @@ DRAWINGS: dict[str, Drawing] = {
         lambda scene: person.box(scene, "whole"),
         person_words.sentence,
         (0.0, 0.0, 0.0, 0.0),
-        _PERSON_FIELDS,
     ),
     "across": Drawing(
         scenes.section,
@@ -77,16 +64,14 @@ DRAWINGS: dict[str, Drawing] = {
         lambda _: section.BOX,
         section.sentence,
         _SECTION_CARD,
-        frozenset({"slack_cm", "cuff_turned_deg", "sleeve_mm", "wrinkle_cm"}),
     ),
-    "along": _fixed(scenes.along, along, "elbow_crease"),
+    "along": _fixed(scenes.along, along),
     "before": Drawing(
         scenes.before,
         lambda told, labels: before.body(told) if labels else before.card(told),
         before.box,
         before.sentence,
         before.CARD_BOX,
-        _BEFORE_FIELDS,
     ),
     # Only what there was: beside another drawing.
     "done before": Drawing(
@@ -95,15 +80,14 @@ DRAWINGS: dict[str, Drawing] = {
         before.box,
         before.sentence,
         before.CARD_BOX,
-        _BEFORE_FIELDS,
     ),
-    "settling": _fixed(scenes.settling, settling, "rest_min"),
-    "visit": _fixed(scenes.visit, visit, "reading_number"),
-    "week": _fixed(scenes.week, week, "cuff_below_heart_cm", "reading_number"),
+    "settling": _fixed(scenes.settling, settling),
+    "visit": _fixed(scenes.visit, visit),
+    "week": _fixed(scenes.week, week),
     "fall": _fixed(scenes.fall, fall),
     "artery": _fixed(scenes.yielding, artery_curve),
     "gauges": _fixed(scenes.gauges, gauges),
-    "causes": _fixed(scenes.causes, causes, "talking", "movement_mmhg"),
+    "causes": _fixed(scenes.causes, causes),
     "dividing": _fixed(scenes.dividing, dividing),
 }
 # Added below a picture where a field is not correct that nothing in it shows.
@@ -158,13 +142,14 @@ def drawn(inputs: Inputs, picture: str) -> list[str]:
         if name == "across" and picture in leads.ACROSS:
             continue  # it stands beside the picture
         missing = wrong - _shown(names)
-        if missing & DRAWINGS[name].fields:
+        if missing & _shown([name]):
             names.append(name)
     return names
 
 
 def _shown(names: list[str]) -> frozenset[str]:
-    return frozenset().union(*(DRAWINGS[name].fields for name in names))
+    """The fields of the technique that these drawings show."""
+    return frozenset(field for field, declared in Technique.LIMITS.items() if set(declared.drawn) & set(names))
 
 
 def _wrong(technique: Technique) -> frozenset[str]:
@@ -178,19 +163,11 @@ def _not_drawn(technique: Technique, names: list[str], picture: str) -> list[str
     """What differs from correct technique besides, for which there is no drawing."""
     shown = _shown([*names, "across"] if picture in leads.ACROSS else names)
     listed = [
-        field_words(name, getattr(technique, name).item())
+        Technique.LIMITS[name].words(getattr(technique, name).item())
         for name in Technique.LIMITS
         if name in _wrong(technique) - shown
     ]
     return [f"Not drawn: {'; '.join(listed)}."] if listed else []
-
-
-def field_words(name: str, value: Any) -> str:
-    """A field of the technique with its value, in words."""
-    limit = Technique.LIMITS[name]
-    if isinstance(limit, Choice):
-        return limit.options[value]
-    return f"{limit.label.lower()}: {value:g} {limit.unit}".rstrip()
 
 
 def _stack(boxes: list[Box], bodies: list[str]) -> str:

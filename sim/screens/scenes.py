@@ -54,7 +54,7 @@ def scene(inputs: Inputs) -> Scene:
         other_arm=str(technique.other_arm),
         legs=str(technique.legs),
         back=str(technique.back),
-        held_up=str(technique.arm) == "held-up",
+        held_up=str(technique.arm_support) == "held-up",
         position=str(technique.position),
         deep_breaths_per_min=DEEP_BREATHS_PER_MIN if str(technique.breathing) == "deep" else 0.0,
         cold=str(technique.cold) == "yes",

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, ClassVar
 
 from sim.body.subject import Subject
-from sim.fields import Choice, Limit
+from sim.fields import Choice, Limit, Values, declared
 
 
 @dataclass(frozen=True, eq=False)
@@ -16,11 +15,5 @@ class Person(Subject):
     age_years; sex: "female" or "male". Fields are scalars or arrays of shape (n,).
     """
 
-    age_years: Any = 50.0
-    sex: Any = "female"
-
-    LIMITS: ClassVar[dict[str, Limit | Choice]] = {
-        **Subject.LIMITS,
-        "age_years": Limit(18, 110, 50, 1, "years", "Age"),
-        "sex": Choice({"female": "female", "male": "male"}, "female", "Sex"),
-    }
+    age_years: Values = declared(Limit(18, 110, 50, 1, "years", "Age"))
+    sex: Values = declared(Choice({"female": "female", "male": "male"}, "female", "Sex"))

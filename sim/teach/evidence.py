@@ -17,7 +17,7 @@ from scipy import special
 from sim.body.responses import DRAWS
 from sim.body.subject import Subject
 from sim.estimate.door import read
-from sim.fields import FieldError, Limit
+from sim.fields import FieldError
 from sim.record import Sweep
 from sim.results import Reading
 from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
@@ -154,8 +154,7 @@ def _normal_strata(n: int, columns: int, rng: np.random.Generator) -> np.ndarray
 
 def _within(name: str, values: np.ndarray) -> np.ndarray:
     """`values` within the limits of a field of the subject; only the outermost of very many people reach them."""
-    limit = Subject.LIMITS[name]
-    return np.clip(values, limit.low, limit.high) if isinstance(limit, Limit) else values
+    return Subject.LIMITS[name].within(values)
 
 
 def _effects(

@@ -2,45 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from sim.body.subject import Subject
-from sim.cuff.bladder import size_cm
 from sim.cuff.instrument import Instrument
-from sim.fields import Choice, FieldError, Fields, Limit
+from sim.fields import FieldError, Fields
 from sim.teach.keys import Keys
 from sim.teach.parts import GROUPS, Changes
 from sim.technique import Technique
 
 RECORDS: dict[str, type[Fields]] = {"subject": Subject, "technique": Technique, "instrument": Instrument}
 Inputs = tuple[Subject, Technique, Instrument]
-
-
-def field_names(group: str) -> list[str]:
-    """The fields of a group ("subject", "technique", "instrument") that a lesson may name."""
-    # A bladder is no limit or choice: it is a published name or a size.
-    return [*RECORDS[group].LIMITS, *(["bladder"] if group == "instrument" else [])]
-
-
-def limit_of(group: str, name: str) -> Limit | Choice | None:
-    """The limits of a field; None for the bladder, which `check_value` knows."""
-    return RECORDS[group].LIMITS.get(name)
-
-
-def check_value(group: str, name: str, value: Any) -> Any:
-    """`value` where the field takes it, else FieldError. The field must be one of `field_names`."""
-    limit = limit_of(group, name)
-    if isinstance(limit, Limit):
-        number = isinstance(value, (int, float)) and not isinstance(value, bool)
-        if not number or not limit.low <= value <= limit.high:
-            raise FieldError(name, repr(value), f"a number {limit.allowed}")
-        return float(value)
-    if isinstance(limit, Choice):
-        if not isinstance(value, str) or value not in limit.options:
-            raise FieldError(name, repr(value), limit.allowed)
-        return value
-    size_cm(str(value))
-    return str(value)
 
 
 def read_changes(keys: Keys, groups: tuple[str, ...] = GROUPS) -> Changes:
@@ -50,11 +20,12 @@ def read_changes(keys: Keys, groups: tuple[str, ...] = GROUPS) -> Changes:
         table = keys.table(group, f"a table of fields of the {group}", optional=True)
         changes[group] = {}
         for name, value in table.rest().items():
-            if name not in field_names(group):
-                table.fault(name, f"a field of the {group}: {', '.join(field_names(group))}")
+            declared = RECORDS[group].LIMITS.get(name)
+            if declared is None:
+                table.fault(name, f"a field of the {group}: {', '.join(RECORDS[group].LIMITS)}")
                 continue
             try:
-                changes[group][name] = check_value(group, name, value)
+                changes[group][name] = declared.one(name, value)
             except FieldError as error:
                 table.fault(name, error.allowed)
     return changes

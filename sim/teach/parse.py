@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import tomllib
 
-from sim.fields import Choice, FieldError, Limit
-from sim.teach.inputs import Inputs, check_value, field_names, limit_of, read_inputs
+from sim.fields import Declared, FieldError, Limit
+from sim.setup import FIELDS, RECORDS
+from sim.teach.inputs import Inputs, read_inputs
 from sim.teach.keys import Keys, LessonFault
 from sim.teach.lesson_record import Lesson
 from sim.teach.parse_evidence import read_evidence
@@ -109,15 +110,15 @@ def _lever(keys: Keys, scenario: Inputs | None) -> Lever:
     field = keys.text("field", "a field such as technique.cuff_below_heart_cm")
     label, help_text = keys.text("label"), keys.text("help")
     group, _, name = field.partition(".")
-    if field and (group not in GROUPS or name not in field_names(group)):
-        known = field_names(group) if group in GROUPS else []
+    if field and (group not in GROUPS or name not in RECORDS[group].LIMITS):
+        known = list(RECORDS[group].LIMITS) if group in GROUPS else []
         keys.fault("field", "subject., technique. or instrument. and one of its fields" + _listed(known))
         keys.rest()
         return Lever(field, label, help_text, None, None)
     if not field:
         keys.rest()
         return Lever(field, label, help_text, None, None)
-    limit = limit_of(group, name)
+    limit = FIELDS[name]
     lever = _number_lever(keys, field, limit) if isinstance(limit, Limit) else _choice_lever(keys, field, limit)
     lever = Lever(**{**vars(lever), "label": label, "help": help_text})
     keys.close()
@@ -168,16 +169,15 @@ def _position(keys: Keys, key: str, low: float, high: float, step: float) -> flo
     return value
 
 
-def _choice_lever(keys: Keys, field: str, limit: Choice | None) -> Lever:
+def _choice_lever(keys: Keys, field: str, limit: Declared) -> Lever:
     before = len(keys.faults)
-    group, _, name = field.partition(".")
     options = []
     for entry in keys.tables("options", 2, 8):
         value, label = entry.text("value"), entry.text("label")
         entry.close()
         if value:
             try:
-                check_value(group, name, value)
+                limit.one(field, value)
             except FieldError as error:
                 entry.fault("value", error.allowed)
         options.append(Option(value, label))

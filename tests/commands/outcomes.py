@@ -1,10 +1,10 @@
 """What the tests of commands share."""
 
-from sim.commands.options import RECORDS
 from sim.fields import Choice, Limit
+from sim.setup import FIELDS
 
-NUMBERS = [(name, limit) for record in RECORDS for name, limit in record.LIMITS.items() if isinstance(limit, Limit)]
-CHOICES = [(name, limit) for record in RECORDS for name, limit in record.LIMITS.items() if isinstance(limit, Choice)]
+NUMBERS = [(name, limit) for name, limit in FIELDS.items() if isinstance(limit, Limit)]
+CHOICES = [(name, limit) for name, limit in FIELDS.items() if isinstance(limit, Choice)]
 
 
 def refused(outcome, *words):

@@ -10,7 +10,8 @@ import pytest
 
 from sim import PARAMETERS_VERSION, __version__
 from sim.commands import app
-from sim.commands.options import RECORDS, alone, option
+from sim.commands.options import alone, option
+from sim.setup import FIELDS, RECORDS, group_of
 from tests.commands.outcomes import CHOICES, NUMBERS
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -30,24 +31,22 @@ def test_help_teaches_every_option_with_its_range(run):
 
 
 def test_no_two_fields_share_an_option_or_a_place():
-    fields = [name for record in RECORDS for name in record.LIMITS]
-    assert len(set(fields)) == len(fields)
-    assert len({option(name) for name in fields}) == len(fields)
+    assert len(FIELDS) == sum(len(record.LIMITS) for record in RECORDS.values())
+    assert len({option(name) for name in FIELDS}) == len(FIELDS)
 
 
 @pytest.mark.parametrize("field", [name for name, _ in CHOICES if alone(name)])
 def test_an_option_alone_means_a_mistake(document, field):
     inputs = document("--ideal", option(field))["inputs"]
-    (record,) = [record for record in RECORDS if field in record.LIMITS]
-    given = inputs[record.__name__.lower()][field]
+    given = inputs[group_of(field)][field]
     assert given == alone(field)
-    assert given != record.LIMITS[field].default
+    assert given != FIELDS[field].default
 
 
 def test_without_a_command_the_help_is_shown(run):
     status, out, err = run()
     assert (status, err) == (0, "")
-    assert "cuffbias measure --cuff-below-heart 10" in out
+    assert "cuffbias measure --cuff-below-heart-cm 10" in out
 
 
 def test_version_names_program_and_parameters(run):

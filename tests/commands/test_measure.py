@@ -14,7 +14,7 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 def test_json_has_what_it_promises(document):
-    found = document("--arm", 33, "--cuff-below-heart", 10, "--talking", "--repeat", 3, "--seed", 7)
+    found = document("--arm-circumference-cm", 33, "--cuff-below-heart-cm", 10, "--talking", "--repeat", 3, "--seed", 7)
     assert (found["version"], found["parameters_version"]) == (__version__, PARAMETERS_VERSION)
     assert found["seed"] == 7
     assert set(found["truth"]) == {"resting", "at_measurement", "at_cuff"}
@@ -38,13 +38,15 @@ def test_json_has_what_it_promises(document):
 def test_the_arms_height_weighs_what_a_column_of_blood_weighs(document):
     # Density of blood 1060 kg/m3 (textbook value); g and the mmHg from scipy.constants.
     expected = 1060 * constants.g * 0.10 / constants.mmHg
-    found = document("--cuff-below-heart", 10, "--ideal")["truth"]
+    found = document("--cuff-below-heart-cm", 10, "--ideal")["truth"]
     for name in ("sbp", "dbp", "map"):
         assert found["at_cuff"][name] - found["at_measurement"][name] == pytest.approx(expected, rel=1e-9)
 
 
 def test_options_reach_the_same_engine_as_python(document):
-    found = document("--sbp", 150, "--dbp", 95, "--arm", 36, "--bladder", "12x23", "--sleeve-mm", 2, "--repeat", 2)
+    found = document(
+        "--sbp", 150, "--dbp", 95, "--arm-circumference-cm", 36, "--bladder", "12x23", "--sleeve-mm", 2, "--repeat", 2
+    )
     result = measure(
         Subject(sbp=150, dbp=95, arm_circumference_cm=36),
         Technique(sleeve_mm=2),
@@ -86,7 +88,7 @@ def test_no_reading_is_null_and_says_why(document, run):
 
 def test_without_a_bladder_the_arm_gets_its_size_from_the_table(document, run):
     # Pickering TG, et al. Hypertension 2005;45:142, DOI 10.1161/01.HYP.0000150859.47929.8e: 16 x 36 cm for 35-44 cm.
-    found = document("--arm", 40)
+    found = document("--arm-circumference-cm", 40)
     assert found["bladder"] == {
         "name": "large adult",
         "width_cm": 16,
@@ -95,17 +97,20 @@ def test_without_a_bladder_the_arm_gets_its_size_from_the_table(document, run):
         "fits": True,
     }
     assert found["warnings"] == []
-    assert "large adult, 16 x 36 cm" in run("measure", "--arm", 40)[1]
+    assert "large adult, 16 x 36 cm" in run("measure", "--arm-circumference-cm", 40)[1]
 
 
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["--arm", 40, "--bladder", "adult"], "too small a cuff reads high"),
-        (["--arm", 24, "--bladder", "adult"], "too large a cuff reads low"),
-        (["--arm", 30, "--bladder", "10x40"], "one of its two sides is too small, the other too large"),
-        (["--arm", 29, "--bladder", "13x26"], "within the published shares"),
-        (["--arm", 20], "for arms of 22 to 52 cm; an arm of 20 cm takes the nearest size"),
+        (["--arm-circumference-cm", 40, "--bladder", "adult"], "too small a cuff reads high"),
+        (["--arm-circumference-cm", 24, "--bladder", "adult"], "too large a cuff reads low"),
+        (
+            ["--arm-circumference-cm", 30, "--bladder", "10x40"],
+            "one of its two sides is too small, the other too large",
+        ),
+        (["--arm-circumference-cm", 29, "--bladder", "13x26"], "within the published shares"),
+        (["--arm-circumference-cm", 20], "for arms of 22 to 52 cm; an arm of 20 cm takes the nearest size"),
     ],
 )
 def test_a_bladder_that_is_not_the_tables_choice_is_remarked_on(run, arguments, words):
@@ -115,7 +120,7 @@ def test_a_bladder_that_is_not_the_tables_choice_is_remarked_on(run, arguments, 
 
 
 def test_the_text_says_what_the_json_says(run, document):
-    arguments = ("--cuff-below-heart", 10, "--talking", "--repeat", 2)
+    arguments = ("--cuff-below-heart-cm", 10, "--talking", "--repeat", 2)
     found, (_, out, _) = document(*arguments), run("measure", *arguments)
     assert f"{found['mean']['sbp']:.0f}/{found['mean']['dbp']:.0f}" in out
     for part in found["breakdown"]:

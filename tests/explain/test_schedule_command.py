@@ -49,7 +49,8 @@ def test_a_schedule_of_ones_own(run):
 
 def test_a_mistake_is_a_bias_that_no_schedule_removes(run):
     right, wrong = (
-        document(run("home-week", *more, "--json")) for more in ([], ["--cuff-below-heart", 10, "--bladder", "adult"])
+        document(run("home-week", *more, "--json"))
+        for more in ([], ["--cuff-below-heart-cm", 10, "--bladder", "adult"])
     )
     assert right["bias"] is None
     assert wrong["bias"]["sbp"] - wrong["bias"]["algorithm_sbp"] == pytest.approx(7.8, abs=0.6)

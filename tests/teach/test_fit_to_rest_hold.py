@@ -182,7 +182,7 @@ def test_crease_a_shallower_artery_reads_lower_in_systolic_and_hardly_in_diastol
         ("legs", "knees", (6.7, 2.3)),
         ("back", "unsupported", (2.3, 1.1)),
         ("back", "exam-table", (7.0, 0.0)),
-        ("arm", "held-up", (4.9, 3.8)),
+        ("arm_support", "held-up", (4.9, 3.8)),
         ("position", "lying", (9.5, 4.8)),
         ("position", "lying-2", (-4.0, -3.0)),
     ],
@@ -203,7 +203,7 @@ def test_posture_ankles_change_nothing():
 
 def test_posture_is_filed_under_response():
     """'The breakdown files it under 'response', not under 'measuring error'.'"""
-    values = {"legs": "knees", "back": "unsupported", "arm": "held-up", "position": "lying"}
+    values = {"legs": "knees", "back": "unsupported", "arm_support": "held-up", "position": "lying"}
     found = breakdown(*POSTURE.inputs(by_field(POSTURE, values)), ideal=True, rng=None).contributions
     kinds = {c.field: c.kind for c in found}
     assert {kinds[name] for name in values} == {"response"}

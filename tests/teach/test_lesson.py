@@ -10,7 +10,7 @@ import sim
 from sim import measure
 from sim.explain.mistakes import mistakes
 from sim.fields import FieldError
-from sim.teach.inputs import field_names
+from sim.setup import RECORDS
 from sim.teach.lesson import load, load_all, place
 from sim.teach.parts import SURE
 from tests.teach.files import GOOD
@@ -40,7 +40,7 @@ def test_lessons_beside_the_package_otherwise():
 @by_name
 def test_levers_name_fields_that_exist(lesson):
     for lever in lesson.levers:
-        assert lever.name in field_names(lever.group)
+        assert lever.name in RECORDS[lever.group].LIMITS
         assert lever.field == f"{lever.group}.{lever.name}"
         assert lever.help
 

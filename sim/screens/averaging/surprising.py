@@ -28,7 +28,7 @@ SEEN: dict[str, tuple[str, dict[str, Any]]] = {
     "stress": ("stressful talk", {"talking": "stressful"}),
     "legs": ("legs crossed at the knee", {"legs": "knees"}),
     "back": ("back unsupported", {"back": "unsupported"}),
-    "arm": ("arm held up", {"arm": "held-up"}),
+    "arm": ("arm held up", {"arm_support": "held-up"}),
     "rest": ("no rest beforehand", {"rest_min": 0}),
     "bladder": ("full urinary bladder", {"full_bladder": "yes"}),
     "coffee": ("coffee within the hour", {"caffeine": "yes"}),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from sim.fields import Choice
 from sim.screens.drawings.pose import Scene
 from sim.technique import Technique
 
@@ -16,9 +15,7 @@ def sentence(scene: Scene) -> str:
 
 def option(field: str, value: str) -> str:
     """The words of an option of the technique."""
-    limit = Technique.LIMITS[field]
-    assert isinstance(limit, Choice)
-    return limit.options[value]
+    return Technique.LIMITS[field].words(value)
 
 
 def _cuff(scene: Scene) -> str:
