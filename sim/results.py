@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import Any, Protocol, Self
+from typing import TYPE_CHECKING, Any, Protocol, Self
 
 import numpy as np
+
+from sim import shown
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 
 class Rows:
@@ -21,8 +26,32 @@ class Rows:
             object.__setattr__(copy, field.name, value)
         return copy
 
+    def columns(self) -> dict[str, np.ndarray]:
+        """What a table of these results holds, one value a row: every array of shape (n,), by its name."""
+        found: dict[str, np.ndarray] = {}
+        for field in fields(self):  # type: ignore[arg-type]
+            value = getattr(self, field.name)
+            if isinstance(value, Rows):
+                found |= {f"{field.name}.{name}": column for name, column in value.columns().items()}
+            elif isinstance(value, np.ndarray) and value.ndim == 1:
+                found[field.name] = value
+        return found
 
-@dataclass(frozen=True, eq=False)
+    def __repr__(self) -> str:
+        return shown.text(type(self).__name__, self.columns())
+
+    def _repr_html_(self) -> str:
+        return shown.html(type(self).__name__, self.columns())
+
+    def to_frame(self) -> Any:
+        """A pandas.DataFrame with one row for each reading, columns as `columns()` names them.
+
+        Raises ImportError where pandas is not installed.
+        """
+        return shown.frame(self.columns())
+
+
+@dataclass(frozen=True, eq=False, repr=False)
 class Pressures(Rows):
     """Systolic, diastolic and mean pressure of n readings [mmHg], each of shape (n,)."""
 
@@ -34,7 +63,7 @@ class Pressures(Rows):
         return Pressures(self.sbp - other.sbp, self.dbp - other.dbp, self.map - other.map)
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Recording(Rows):
     """All that an estimator may see: cuff pressure over time.
 
@@ -47,6 +76,15 @@ class Recording(Rows):
     pressure_mmhg: np.ndarray
     samples: np.ndarray
 
+    def columns(self) -> dict[str, np.ndarray]:
+        """Length, and the highest and lowest pressure recorded."""
+        return {
+            "samples": self.samples,
+            "seconds": self.samples / self.sampling_hz,
+            "highest_mmhg": np.nanmax(self.pressure_mmhg, axis=1),
+            "lowest_mmhg": np.nanmin(self.pressure_mmhg, axis=1),
+        }
+
     @property
     def time_s(self) -> np.ndarray:
         """Time of each sample, shape (m,) [s]."""
@@ -56,7 +94,7 @@ class Recording(Rows):
         return len(self.samples)
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Truth(Rows):
     """The true pressure in the artery at each stage, kept apart from the recording.
 
@@ -70,7 +108,7 @@ class Truth(Rows):
     at_cuff: Pressures
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Oscillogram(Rows):
     """Beats found in n recordings, and the envelope drawn through them; NaN pads the rows.
 
@@ -95,8 +133,17 @@ class Oscillogram(Rows):
     envelope_mmhg: np.ndarray
     form: np.ndarray | None = None
 
+    def columns(self) -> dict[str, np.ndarray]:
+        """How many beats were found and how many were kept, and the largest of these [mmHg]."""
+        kept = np.where(self.kept.astype(bool), self.amplitude_mmhg, 0.0)
+        return {
+            "beats": np.isfinite(self.time_s).sum(axis=1),
+            "kept": self.kept.astype(bool).sum(axis=1),
+            "largest_mmhg": kept.max(axis=1, initial=0.0),
+        }
 
-@dataclass(frozen=True, eq=False)
+
+@dataclass(frozen=True, eq=False, repr=False)
 class Reading(Rows):
     """What the display would show, not rounded; all numbers NaN where there is no reading.
 
@@ -119,6 +166,12 @@ class Reading(Rows):
     def ok(self) -> np.ndarray:
         """Whether there is a reading, shape (n,), as `is_reading` says."""
         return is_reading(self.sbp, self.dbp, self.reason)
+
+    def columns(self) -> dict[str, np.ndarray]:
+        """The numbers of each reading, or why there are none."""
+        optional = {"sbp_sd": self.sbp_sd, "dbp_sd": self.dbp_sd}
+        numbers = {"sbp": self.sbp, "dbp": self.dbp, "map": self.map, "pulse_rate": self.pulse_rate}
+        return numbers | {k: v for k, v in optional.items() if v is not None} | {"reason": self.reason}
 
     @property
     def pressures(self) -> Pressures:
@@ -148,13 +201,29 @@ def is_reading(sbp: np.ndarray, dbp: np.ndarray, reason: np.ndarray) -> np.ndarr
     return np.isfinite(sbp) & np.isfinite(dbp) & (sbp > dbp) & (reason == "")
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Result(Rows):
     """n readings: the recording, what an estimator read from it, and the truth."""
 
     recording: Recording
     reading: Reading
     truth: Truth
+
+    def columns(self) -> dict[str, np.ndarray]:
+        """Display, resting pressure and the difference of the two; why there is no reading."""
+        said, resting, bias = self.reading.pressures, self.truth.resting, self.bias
+        pairs = {"display": said, "resting": resting, "bias": bias}
+        numbers = {f"{what}.{name}": getattr(p, name) for what, p in pairs.items() for name in ("sbp", "dbp")}
+        return numbers | {"reason": self.reading.reason}
+
+    def plot(self, row: int = 0) -> Figure:
+        """The recording of one reading and its envelope, with truth and display, as a matplotlib Figure.
+
+        Raises IndexError where there is no such row.
+        """
+        from sim.figures.reading import reading_figure  # here, so that results do not wait for matplotlib
+
+        return reading_figure(self, row)
 
     @property
     def bias(self) -> Pressures:

@@ -162,6 +162,7 @@ def test_help_and_wrong_options_wait_for_no_large_library():
 # The folders in the order in which a reading is made: nothing imports from its right.
 ORDER = [
     "body cuff",
+    "setup",
     "record",
     "estimate",
     "measurement files",
@@ -178,6 +179,7 @@ FREE = {
     "results",
     "chance",
     "blocks",
+    "shown",
 }  # inputs, constants and results, used by all
 
 
