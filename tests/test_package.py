@@ -180,6 +180,7 @@ FREE = {
     "chance",
     "blocks",
     "shown",
+    "data",
 }  # inputs, constants and results, used by all
 
 

@@ -6,13 +6,12 @@ in people is not known.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
 import numpy as np
 
+from sim.data import data
 from sim.technique import Technique
 
 # Draws that responses may use, one for each field of the technique that has any.
@@ -43,8 +42,7 @@ class Response:
 @lru_cache(maxsize=1)
 def responses() -> dict[str, dict[str, Response]]:
     """Every response by field of the technique and option, e.g. ["talking"]["conversation"]."""
-    text = resources.files("sim.body").joinpath("responses.toml").read_text(encoding="utf-8")
-    table = tomllib.loads(text)
+    table = data("sim.body", "responses.toml")
     return {field: {name: Response(**entry) for name, entry in options.items()} for field, options in table.items()}
 
 

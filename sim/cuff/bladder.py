@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
+from sim.data import data
 from sim.fields import Declared, FieldError
 
 WIDTH_CM = (5.0, 30.0)
@@ -78,8 +77,7 @@ class Size(Declared):
 @lru_cache(maxsize=1)
 def bladders() -> tuple[Bladder, ...]:
     """The published sizes, smallest first (bladders.toml)."""
-    text = resources.files("sim.cuff").joinpath("bladders.toml").read_text(encoding="utf-8")
-    return tuple(Bladder(**entry) for entry in tomllib.loads(text)["bladder"])
+    return tuple(Bladder(**entry) for entry in data("sim.cuff", "bladders.toml")["bladder"])
 
 
 def size_cm(name: str) -> tuple[float, float]:

@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import lru_cache
-from importlib import resources
 from typing import Any
 
 import numpy as np
 
+from sim.data import data
 from sim.technique import Technique
 
 
 @lru_cache(maxsize=1)
 def empirical() -> dict[str, Any]:
     """The figures of empirical.toml."""
-    return tomllib.loads(resources.files("sim.cuff").joinpath("empirical.toml").read_text(encoding="utf-8"))
+    return data("sim.cuff", "empirical.toml")
 
 
 def lost_mmhg(technique: Technique, draws: np.ndarray) -> np.ndarray:

@@ -6,15 +6,14 @@ are taken as a display shows them, in whole mmHg: 119.6 counts as 120.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from sim.data import data
 from sim.explain.variation import PLACES
 from sim.fields import FieldError
 
@@ -68,8 +67,7 @@ class Scheme:
 @lru_cache(maxsize=1)
 def schemes() -> dict[str, Scheme]:
     """The schemes by name."""
-    text = resources.files("sim.explain").joinpath("categories.toml").read_text(encoding="utf-8")
-    return {entry["name"]: _scheme(entry) for entry in tomllib.loads(text)["scheme"]}
+    return {entry["name"]: _scheme(entry) for entry in data("sim.explain", "categories.toml")["scheme"]}
 
 
 def scheme_named(name: str) -> Scheme:

@@ -6,17 +6,16 @@ display says is always one of the explanations.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 from typing import Any
 
 import numpy as np
 
 from sim.body.subject import LEAST_PULSE_PRESSURE_MMHG, Subject
 from sim.cuff.instrument import Instrument
+from sim.data import data
 from sim.explain.averaging import Law, reading_error
 from sim.explain.mistakes import mistakes
 from sim.explain.systematic import effects, people_like
@@ -150,8 +149,7 @@ def first_words(sbp: float, dbp: float) -> tuple[str, ...]:
 @lru_cache(maxsize=1)
 def words() -> dict[str, Any]:
     """The questions, the advice and the steps, with where they come from."""
-    text = resources.files("sim.explain").joinpath("impossible.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+    return data("sim.explain", "impossible.toml")
 
 
 def _explained(

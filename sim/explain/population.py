@@ -7,15 +7,14 @@ mislabels in both directions and can be averaged away; a bias cannot.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from importlib import resources
 from math import log, log1p, sqrt
 from typing import Any
 
 import numpy as np
 
+from sim.data import data
 from sim.explain.averaging import Law
 from sim.explain.schedules import Schedule
 from sim.explain.variation import usual
@@ -183,5 +182,4 @@ def _share(rows: np.ndarray) -> Share:
 
 @lru_cache(maxsize=1)
 def _data() -> dict[str, Any]:
-    text = resources.files("sim.explain").joinpath("population.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+    return data("sim.explain", "population.toml")

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
 import numpy as np
 
+from sim.data import data
 from sim.explain.variation import PLACES
 from sim.fields import FieldError, Limit
 
@@ -93,8 +92,7 @@ class Schedule:
 @lru_cache(maxsize=1)
 def schedules() -> dict[str, Schedule]:
     """The published schedules by name."""
-    text = resources.files("sim.explain").joinpath("schedules.toml").read_text(encoding="utf-8")
-    return {entry["name"]: Schedule(**entry) for entry in tomllib.loads(text)["schedule"]}
+    return {entry["name"]: Schedule(**entry) for entry in data("sim.explain", "schedules.toml")["schedule"]}
 
 
 def schedule(name: str) -> Schedule:

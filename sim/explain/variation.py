@@ -12,13 +12,12 @@ and, always in the same direction, by what the first readings of a session and t
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 from math import sqrt
 from typing import Any
 
+from sim.data import data
 from sim.fields import FieldError, Limit
 
 PLACES = {
@@ -201,5 +200,4 @@ def _check(name: str, value: float, limit: Limit) -> None:
 
 @lru_cache(maxsize=1)
 def _data() -> dict[str, Any]:
-    text = resources.files("sim.explain").joinpath("variation.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+    return data("sim.explain", "variation.toml")

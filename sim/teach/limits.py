@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
+
+from sim.data import data
 
 
 @dataclass(frozen=True)
@@ -19,5 +19,4 @@ class Part:
 @lru_cache(maxsize=1)
 def left_out() -> tuple[Part, ...]:
     """The whole list."""
-    text = resources.files("sim.teach").joinpath("limits.toml").read_text(encoding="utf-8")
-    return tuple(Part(part["title"], tuple(part["items"])) for part in tomllib.loads(text)["part"])
+    return tuple(Part(part["title"], tuple(part["items"])) for part in data("sim.teach", "limits.toml")["part"])

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import lru_cache
-from importlib import resources
+
+from sim.data import data
 
 
 @lru_cache(maxsize=1)
 def known_misses() -> dict[tuple[str, str, str], str]:
     """The reason of each known miss, by lesson, label of the finding, and "sbp" or "dbp"."""
-    text = resources.files("sim.teach").joinpath("misses.toml").read_text(encoding="utf-8")
-    listed = tomllib.loads(text)["miss"]
+    listed = data("sim.teach", "misses.toml")["miss"]
     return {(miss["lesson"], miss["label"], miss["figure"]): miss["reason"] for miss in listed}
