@@ -53,14 +53,12 @@ def deviation(sd: float, freedom: int, confidence: float = CONFIDENCE) -> Estima
 
 def share(count: int, of: int, confidence: float = CONFIDENCE) -> Estimate:
     """A share of independent events, with the exact interval (Clopper CJ, Pearson ES. Biometrika 1934;26:404-413,
-    DOI 10.1093/biomet/26.4.404; from memory).
+    DOI 10.1093/biomet/26.4.404), as scipy has it.
 
     >>> round(share(0, 10).high, 4)
     0.3085
     """
     if of == 0:
         return Estimate(np.nan, np.nan, np.nan)
-    tail = (1 - confidence) / 2
-    low = float(stats.beta.ppf(tail, count, of - count + 1)) if count else 0.0
-    high = float(stats.beta.ppf(1 - tail, count + 1, of - count)) if count < of else 1.0
-    return Estimate(count / of, low, high)
+    found = stats.binomtest(count, of).proportion_ci(confidence, method="exact")
+    return Estimate(count / of, float(found.low), float(found.high))
