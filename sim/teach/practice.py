@@ -1,0 +1,203 @@
+"""Cases to practise on: a setup with mistakes that nobody announces, or with none; a number is a case.
+
+A case is drawn from its number alone: the same number gives the same case wherever the same model runs. Its first digit
+is the level: 1 one plain mistake or none, 2 two mistakes, 3 three of which some cancel. How far the mistakes move the
+mean is worked out by the model, and a case is kept only where each of them moves it by at least LEAST_MMHG.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from typing import Any
+
+import numpy as np
+
+from sim.cuff.bladder import bladders, choose
+from sim.data import data
+from sim.explain.breakdown import Breakdown, breakdown
+from sim.explain.mistakes import mistakes
+from sim.fields import RESPONSE, FieldError
+from sim.setup import Setup
+
+LEVELS = {1: "one mistake, or none", 2: "two mistakes", 3: "three mistakes that partly cancel"}
+FIRST, LAST = 1000, 3999
+# What a mistake that is asked for adds to the mean at least, systolic or diastolic [mmHg]: less is lost among readings
+# that differ from each other by as much (about 3 to 4 mmHg within a sitting).
+LEAST_MMHG = 3.0
+# Bands of size that a learner chooses from, systolic [mmHg]; no case lies within _CLEAR_MMHG of an edge.
+BANDS = (3.0, 8.0, 15.0)
+_CLEAR_MMHG = 0.7
+# Readings taken in the same way, whose mean is what is asked about.
+READINGS = 20
+_NO_MISTAKE_SHARE = 0.2
+_TRIES = 400
+_STREAM = 81070
+
+
+@dataclass(frozen=True)
+class Possible:
+    """A mistake that a case may hold (practice.toml)."""
+
+    name: str
+    field: str
+    values: tuple[Any, ...]
+    put_right: str
+    tell: str = ""
+    tell_right: str = ""
+    wait: bool = False
+    weight: int = 1
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """One case. `possible` holds its mistakes; bias is systolic and diastolic, of the mean, from the resting pressure."""
+
+    number: int
+    setup: Setup
+    words: tuple[str, ...]
+    possible: tuple[Possible, ...]
+    bias_mmhg: tuple[float, float]
+
+    @property
+    def level(self) -> int:
+        """1 to 3."""
+        return self.number // 1000
+
+    @property
+    def direction(self) -> str:
+        """How the mean of such readings compares with the resting pressure, systolic: "higher", "lower", "alike"."""
+        sbp = self.bias_mmhg[0]
+        return "alike" if abs(sbp) < BANDS[0] else "higher" if sbp > 0 else "lower"
+
+    @property
+    def band(self) -> int:
+        """The band of its size: 0 below the first edge of BANDS, up to len(BANDS)."""
+        return int(np.searchsorted(BANDS, abs(self.bias_mmhg[0])))
+
+    def readings(self) -> Breakdown:
+        """Twenty readings taken in this way, and what each mistake added."""
+        return breakdown(*_records(self.setup), rng=np.random.default_rng([_STREAM, self.number, 1]), n=READINGS)
+
+
+@cache
+def possible() -> tuple[Possible, ...]:
+    """All mistakes that a case may hold."""
+    listed = data("sim.teach", "practice.toml")["mistake"]
+    return tuple(Possible(**entry | {"values": tuple(entry["values"])}) for entry in listed)
+
+
+@lru_cache(maxsize=200)
+def case(number: int) -> Case:
+    """The case of a number from 1000 to 3999. Raises FieldError."""
+    if isinstance(number, bool) or not isinstance(number, int) or not FIRST <= number <= LAST:
+        raise FieldError("case", number, f"a whole number from {FIRST} to {LAST}; its first digit is the level")
+    rng = np.random.default_rng([_STREAM, number])
+    for _ in range(_TRIES):
+        found = _drawn(number, rng)
+        if found is not None:
+            return found
+    raise AssertionError(f"no case was found for {number}")  # a test goes through a thousand
+
+
+def _drawn(number: int, rng: np.random.Generator) -> Case | None:
+    """A case, or None where its mistakes are too small, or its size is too near the edge of a band."""
+    person = _person(rng)
+    wrong = _wrong(number // 1000, rng)
+    setup = person
+    for mistake in wrong:
+        value = _value(mistake, person, rng)
+        if value is None:
+            return None
+        setup = setup.replace(**{mistake.field: value})
+    bias = _bias(setup, wrong)
+    if bias is None:
+        return None
+    return Case(number, setup, _words(setup, wrong), wrong, bias)
+
+
+def _person(rng: np.random.Generator) -> Setup:
+    """Somebody with a fitting cuff and correct technique."""
+    dbp = float(np.clip(round(rng.normal(80, 9)), 60, 100))
+    sbp = float(np.clip(dbp + round(rng.normal(50, 8)), dbp + 32, 165))
+    arm = float(rng.integers(23, 47))
+    return Setup.of(
+        sbp=sbp,
+        dbp=dbp,
+        heart_rate=float(rng.integers(58, 92)),
+        arm_circumference_cm=arm,
+        bladder=str(choose(arm)),
+    )
+
+
+def _wrong(level: int, rng: np.random.Generator) -> tuple[Possible, ...]:
+    """Which mistakes: never two in the same field."""
+    count = 0 if level == 1 and rng.random() < _NO_MISTAKE_SHARE else level
+    weights = np.array([mistake.weight for mistake in possible()], dtype=float)
+    order = [possible()[i] for i in rng.choice(len(weights), len(weights), replace=False, p=weights / weights.sum())]
+    chosen: list[Possible] = []
+    for mistake in order:
+        if len(chosen) < count and mistake.field not in [c.field for c in chosen]:
+            chosen.append(mistake)
+    return tuple(chosen)
+
+
+def _value(mistake: Possible, person: Setup, rng: np.random.Generator) -> Any:
+    """A wrong value; None where this arm has none."""
+    value = mistake.values[int(rng.integers(len(mistake.values)))]
+    if mistake.field != "bladder":
+        return value
+    names = [b.name for b in bladders()]
+    place = names.index(str(person.instrument.bladder)) + (-1 if value == "smaller" else 1)
+    return names[place] if 0 <= place < len(names) else None
+
+
+def _bias(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[float, float] | None:
+    """Steady reading less resting pressure, where every mistake is large enough to be asked for and no other is made."""
+    one = setup.spread(1)
+    if sorted(m.field for m in mistakes(*_records(one))) != sorted(m.field for m in wrong):
+        return None
+    found = breakdown(*_records(setup), ideal=True)
+    if found.reason:
+        return None
+    made = {c.field: (float(c.sbp[0]), float(c.dbp[0])) for c in found.contributions if c.field}
+    if any(max(map(abs, made[m.field])) < LEAST_MMHG for m in wrong):
+        return None
+    if len(wrong) == 3 and len({np.sign(sbp) for sbp, _ in made.values()}) == 1:
+        return None  # three that partly cancel
+    bias = float(found.result.bias.sbp[0]), float(found.result.bias.dbp[0])
+    if min(abs(abs(bias[0]) - edge) for edge in BANDS) < _CLEAR_MMHG or (not wrong and abs(bias[0]) > BANDS[0]):
+        return None
+    return bias
+
+
+def _words(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[str, ...]:
+    """The few words of the case: the same things are told of every case, right or wrong."""
+    made = {m.field: m for m in wrong}
+    width, length = float(setup.instrument.bladder_width_cm), float(setup.instrument.bladder_length_cm)
+    arm = float(setup.subject.arm_circumference_cm)
+    told = [
+        f"The arm measures {arm:g} cm round, half-way up the upper arm.",
+        f"Printed on the cuff: bladder {width:g} × {length:g} cm.",
+    ]
+    for mistake in possible():
+        if mistake.field in made and made[mistake.field] is mistake:
+            value = setup.values()[mistake.field].item()
+            told.append(mistake.tell.format(value=value))
+        elif mistake.field not in made:
+            told.append(mistake.tell_right)
+    return tuple(sentence for sentence in told if sentence)
+
+
+def _records(setup: Setup) -> tuple[Any, Any, Any]:
+    return setup.subject, setup.technique, setup.instrument
+
+
+def kinds(found: Case) -> dict[str, str]:
+    """Of each mistake's field, whether it moved the pressure itself or only the number."""
+    return {m.field: m.kind for m in mistakes(*_records(found.setup.spread(1)))}
+
+
+def moved_the_pressure(found: Case) -> bool:
+    """Whether any mistake moved the pressure itself, so that the display was right about a pressure not at rest."""
+    return RESPONSE in kinds(found).values()
