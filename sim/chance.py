@@ -1,21 +1,38 @@
 """All that a reading leaves to chance, drawn before the reading is made.
 
-Each source of chance has its own child generator and draws time first, reading second: a longer recording
-extends the draws and never reshuffles them, and a change of the deflation rate does not change the beats.
-All draws are standardised; what they are worth in mmHg is decided where they are used.
+Each source of chance has a child generator of its own, told by its name, and draws time first, reading second: a longer
+recording extends the draws and never reshuffles them, a change of the deflation rate does not change the beats, and a
+new source changes no other. All draws are standardised; what they are worth in mmHg is decided where they are used.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any, Self
 
 import numpy as np
 
-from sim.body.responses import DRAWS
+from sim.body.responses import responses
 
 BURSTS = 60
 BURSTS_OVER_S = 240.0
+FILL_DRAWS = 4
+
+
+class Source:
+    """Child generators by name, all from one draw of `rng`."""
+
+    def __init__(self, rng: np.random.Generator) -> None:
+        self._entropy = rng.integers(2**32, size=4).tolist()
+
+    def child(self, name: str) -> np.random.Generator:
+        """The generator of one source of chance; the same name gives the same again."""
+        return np.random.default_rng([*self._entropy, *name.encode()])
+
+    def fill(self, n: int) -> np.ndarray:
+        """Uniform draws (n, FILL_DRAWS) for where each cuff begins and ends (`sim.cuff.filling`)."""
+        return self.child("fill").random((FILL_DRAWS, n)).T
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,36 +42,39 @@ class Chance:
     first_beat: (n,) share of the first beat that has passed when the recording begins
     breath: (n,) share of a breath that has passed
     beats: (n, k, 3) for each beat its interval, systolic and diastolic pressure
-    response: (n, DRAWS) how far each of this person's responses lies from the published mean
+    response: by field of the technique, (n,) each: how far this person's response lies from the published mean
     cloth: (n, 2) how sleeve and cuff lie, in what they do to systolic and to diastolic pressure
     bursts: (n, BURSTS, 4) movement: uniform draws of time, length, pace and start of the swing
     burst_size: (n, BURSTS) their size
     noise: (n, m) of the sensor
+    fill: (n, FILL_DRAWS) uniform: where the cuff begins and ends; 0.5 where nothing is left to chance
     """
 
     first_beat: np.ndarray
     breath: np.ndarray
     beats: np.ndarray
-    response: np.ndarray
+    response: Mapping[str, np.ndarray]
     cloth: np.ndarray
     bursts: np.ndarray
     burst_size: np.ndarray
     noise: np.ndarray
+    fill: np.ndarray
     breathing: float = 1.0
 
     @classmethod
-    def draw(cls, rng: np.random.Generator, n: int, beats: int, samples: int) -> Self:
+    def draw(cls, source: Source, n: int, beats: int, samples: int) -> Self:
         """Draws for n readings of at most `beats` beats and `samples` samples."""
-        body, breath, response, cloth, movement, sensor = rng.spawn(6)
+        movement = source.child("movement")
         return cls(
-            first_beat=breath.random(n),
-            breath=breath.random(n),
-            beats=np.moveaxis(body.standard_normal((beats, 3, n)), 2, 0),
-            response=response.standard_normal((DRAWS, n)).T,
-            cloth=cloth.standard_normal((2, n)).T,
+            first_beat=source.child("first beat").random(n),
+            breath=source.child("breath").random(n),
+            beats=np.moveaxis(source.child("beats").standard_normal((beats, 3, n)), 2, 0),
+            response={field: source.child(f"response {field}").standard_normal(n) for field in responses()},
+            cloth=source.child("cloth").standard_normal((2, n)).T,
             bursts=np.moveaxis(movement.random((BURSTS, 4, n)), 2, 0),
             burst_size=movement.standard_normal((BURSTS, n)).T,
-            noise=sensor.standard_normal((samples, n), dtype=np.float32).T,
+            noise=source.child("noise").standard_normal((samples, n), dtype=np.float32).T,
+            fill=source.fill(n),
         )
 
     @classmethod
@@ -65,11 +85,12 @@ class Chance:
             first_beat=zero,
             breath=zero,
             beats=np.broadcast_to(0.0, (n, beats, 3)),
-            response=np.broadcast_to(0.0, (n, DRAWS)),
+            response={},
             cloth=np.broadcast_to(0.0, (n, 2)),
             bursts=np.broadcast_to(0.5, (n, BURSTS, 4)),
             burst_size=np.broadcast_to(0.0, (n, BURSTS)),
             noise=np.broadcast_to(np.float32(0), (n, samples)),
+            fill=np.broadcast_to(0.5, (n, FILL_DRAWS)),
             breathing=0.0,
         )
 
@@ -81,10 +102,15 @@ class Chance:
             cloth=self.cloth,
             bursts=self.bursts,
             burst_size=self.burst_size,
+            fill=self.fill,
         )
 
     def take(self, rows: Any, samples: int | None = None) -> Self:
         """The draws of some rows, as far as the given sample."""
-        drawn = (f.name for f in fields(self) if f.name not in ("breathing", "noise"))
-        noise = self.noise[:, :samples][rows]
-        return replace(self, noise=noise, **{name: getattr(self, name)[rows] for name in drawn})
+        drawn = (f.name for f in fields(self) if f.name not in ("breathing", "noise", "response"))
+        return replace(
+            self,
+            noise=self.noise[:, :samples][rows],
+            response={field: values[rows] for field, values in self.response.items()},
+            **{name: getattr(self, name)[rows] for name in drawn},
+        )

@@ -13,6 +13,7 @@ from sim.estimate.named import resolved
 from sim.fields import FieldError, generator, whole
 from sim.record import record
 from sim.results import Estimator, Result
+from sim.setup import RECORDS, Setup
 from sim.technique import Technique
 
 
@@ -44,8 +45,8 @@ def measure(
     ((2,), array([120., 150.]))
     """
     estimate = resolved(estimator)
-    inputs = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
-    recording, truth = record(*inputs, None if ideal else rng)
+    setup = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
+    recording, truth = record(setup, None if ideal else rng)
     return Result(recording, read(estimate, recording), truth)
 
 
@@ -57,18 +58,18 @@ def prepare(
     rng: np.random.Generator | None,
     n: int | None,
     ideal: bool,
-) -> tuple[Subject, Technique, Instrument]:
-    """The inputs of n readings, every field an array of n. Raises FieldError where they do not go together."""
-    technique = Technique() if technique is None else technique
-    instrument = Instrument() if instrument is None else instrument
-    for given, kind in ((subject, Subject), (technique, Technique), (instrument, Instrument)):
+) -> Setup:
+    """The setup of n readings, every field an array of n. Raises FieldError where they do not go together."""
+    setup = Setup(
+        subject, Technique() if technique is None else technique, Instrument() if instrument is None else instrument
+    )
+    for given, kind in zip(setup, RECORDS.values(), strict=True):
         _of_kind(given, kind)
     if rng is None and not ideal:
         raise FieldError("rng", None, "a numpy.random.Generator, unless ideal=True")
     if rng is not None:
         generator(rng)
-    count = max(subject.size, technique.size, instrument.size) if n is None else whole("n", n, 1)
-    return subject.spread(count), technique.spread(count), instrument.spread(count)
+    return setup.spread(setup.size if n is None else whole("n", n, 1))
 
 
 def _of_kind(given: Any, kind: type) -> None:

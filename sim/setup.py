@@ -9,6 +9,7 @@ from typing import Any, Self
 import numpy as np
 
 from sim.body.subject import Subject
+from sim.cuff.bladder import fitted
 from sim.cuff.instrument import Instrument
 from sim.fields import Declared, FieldError, Fields
 from sim.technique import Technique
@@ -53,8 +54,14 @@ class Setup:
         return max(record.size for record in self)
 
     def spread(self, n: int) -> Self:
-        """The same with every field an array of n. Raises FieldError where it cannot be."""
-        return type(self)(self.subject.spread(n), self.technique.spread(n), self.instrument.spread(n))
+        """The same with every field an array of n, and bladders that fit. Raises FieldError where it cannot be."""
+        fitted = self.fitted()
+        return type(self)(fitted.subject.spread(n), fitted.technique.spread(n), fitted.instrument.spread(n))
+
+    def fitted(self) -> Self:
+        """The same where "fitting" is no longer said of a bladder, but the published size for the arm stands instead."""
+        bladder = fitted(self.instrument.bladder, self.subject.arm_circumference_cm)
+        return type(self)(self.subject, self.technique, self.instrument.replace(bladder=bladder))
 
     def take(self, rows: Any) -> Self:
         """The setup of some rows (an index array, mask or slice); scalars stay as they are."""

@@ -6,16 +6,18 @@ in people is not known.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from types import MappingProxyType
 
 import numpy as np
 
 from sim.data import data
 from sim.technique import Technique
 
-# Draws that responses may use, one for each field of the technique that has any.
-DRAWS = 24
+# Everybody responds as people do on average.
+MEAN: Mapping[str, np.ndarray] = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -46,24 +48,24 @@ def responses() -> dict[str, dict[str, Response]]:
     return {field: {name: Response(**entry) for name, entry in options.items()} for field, options in table.items()}
 
 
-def response(technique: Technique, draws: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def response(technique: Technique, draws: Mapping[str, np.ndarray] = MEAN) -> tuple[np.ndarray, np.ndarray]:
     """Change of systolic and diastolic pressure [mmHg], each (n,), by all responses of n readings.
 
-    draws: (n, DRAWS) how far each person's response to each thing lies from the mean, in standard deviations; 0 gives
-    the mean.
+    draws: by field of the technique, (n,) each, how far each person's response to it lies from the mean, in standard
+    deviations; a field that is not there gives the mean.
     """
     sbp, dbp = _rest(technique.rest_min)
-    for column, (field, options) in enumerate(responses().items()):
+    for field, options in responses().items():
         if field == "rest_min":
             continue
-        values = getattr(technique, field)
+        values, drawn = getattr(technique, field), draws.get(field, np.zeros(len(technique.rest_min)))
         for name, r in options.items():
             rows = _chosen(values, name)
             if not rows.any():
                 continue
             left = _left(r, technique)[rows] if r.after_effect_min else 1.0
-            sbp[rows] += left * (r.sbp + r.sd_sbp * draws[rows, column])
-            dbp[rows] += left * (r.dbp + r.sd_dbp * draws[rows, column])
+            sbp[rows] += left * (r.sbp + r.sd_sbp * drawn[rows])
+            dbp[rows] += left * (r.dbp + r.sd_dbp * drawn[rows])
     return sbp, dbp
 
 

@@ -13,6 +13,8 @@ import numpy as np
 from sim.data import data
 from sim.fields import Declared, FieldError
 
+# In place of a size: the published one for the arm.
+FITTING = "fitting"
 WIDTH_CM = (5.0, 30.0)
 LENGTH_CM = (8.0, 60.0)
 
@@ -35,7 +37,7 @@ class Bladder:
 
 @dataclass(frozen=True)
 class Size(Declared):
-    """A bladder, as a published name or as width x length in cm; what is correct depends on the arm."""
+    """A bladder: "fitting" (the published size for the arm), a published name, or width x length in cm."""
 
     default: str
     label: str
@@ -48,7 +50,7 @@ class Size(Declared):
     def check(self, name: str, value: Any) -> np.ndarray:
         """`value` as a string array of sizes; raises FieldError."""
         array = np.asarray(value).astype(str)
-        sizes_cm(array)
+        sizes_cm(array[array != FITTING])
         return array
 
     def one(self, name: str, value: Any) -> str:
@@ -69,6 +71,8 @@ class Size(Declared):
 
     def words(self, value: Any) -> str:
         """The size in words: 'bladder of 16 x 30 cm (adult)'."""
+        if value == FITTING:
+            return "the bladder that fits the arm"
         width, length = size_cm(value)
         size = f"bladder of {width:g} x {length:g} cm"
         return size if value[0].isdigit() else f"{size} ({value})"
@@ -99,7 +103,7 @@ def size_cm(name: str) -> tuple[float, float]:
 
 def _allowed() -> str:
     return (
-        ", ".join(repr(b.name) for b in bladders())
+        ", ".join(repr(name) for name in (FITTING, *(b.name for b in bladders())))
         + f" or width x length in cm such as 12x23, width {WIDTH_CM[0]:g} to {WIDTH_CM[1]:g}"
         + f" and length {LENGTH_CM[0]:g} to {LENGTH_CM[1]:g} cm"
     )
@@ -118,6 +122,11 @@ def choose(arm_circumference_cm: np.ndarray | float) -> np.ndarray:
     limits = [(a.arm_to_cm + b.arm_from_cm) / 2 for a, b in pairwise(table)]
     names = np.array([b.name for b in table])
     return names[np.searchsorted(limits, np.asarray(arm_circumference_cm, dtype=float))]
+
+
+def fitted(names: np.ndarray, arm_circumference_cm: np.ndarray) -> np.ndarray:
+    """The names with the published size for each arm where "fitting" stands, of shape () or (n,)."""
+    return np.where(names == FITTING, choose(arm_circumference_cm), names) if (names == FITTING).any() else names
 
 
 def fits(names: np.ndarray, arm_circumference_cm: np.ndarray) -> np.ndarray:

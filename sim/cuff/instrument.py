@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.cuff.bladder import Size, sizes_cm
+from sim.cuff.bladder import FITTING, Size, sizes_cm
 from sim.fields import MEASURING_ERROR, Choice, Fields, Limit, Values, declared
 
 
@@ -14,12 +14,15 @@ from sim.fields import MEASURING_ERROR, Choice, Fields, Limit, Values, declared
 class Instrument(Fields):
     """One instrument or n. Fields are scalars or arrays of shape (n,).
 
-    bladder: a published name (bladders.toml) or width x length in cm, such as "12x23"
+    bladder: "fitting", the published size for the arm; or a published name (bladders.toml); or width x length in cm,
+        such as "12x23"
     deflation_mmhg_per_s: how fast the valve lets the pressure fall [mmHg/s]
     course: "deflating" steadily, "steps" (deflating by steps of step_mmhg), or "inflating" steadily
     step_mmhg: height of a step; the rate stays the same on average [mmHg]
-    start_mmhg: upper end of the course; 0: high enough that the pulse has gone [mmHg]
-    end_mmhg: its lower end; 0: low enough that the pulse has faded [mmHg]
+    filling: "preset": to a pressure chosen without regard to the person, a higher one where that is too low;
+        "by-pulse": until the pulse has gone, and down until it has faded, which gives the pressures away
+    start_mmhg: upper end of the course; 0: left to `filling` [mmHg]
+    end_mmhg: its lower end; 0: left to `filling` [mmHg]
     sampling_hz: [Hz]
     noise_mmhg: standard deviation of the sensor's white noise [mmHg]
     resolution_mmhg: step between two values that the sensor can tell apart; 0: none [mmHg]
@@ -33,7 +36,7 @@ class Instrument(Fields):
 
     bladder: Values = declared(
         Size(
-            "adult",
+            FITTING,
             "Bladder",
             kind=MEASURING_ERROR,
             said=lambda size, _: Instrument.LIMITS["bladder"].words(size) + ", wrong for this arm",
@@ -66,11 +69,22 @@ class Instrument(Fields):
     step_mmhg: Values = declared(
         Limit(6, 20, 10, 1, "mmHg", "Step of the pressure, where it falls by steps", fine=True)
     )
+    filling: Values = declared(
+        Choice(
+            {
+                "preset": "to a pressure set beforehand, higher where that is too low",
+                "by-pulse": "until the pulse has gone, and down until it has faded",
+            },
+            "preset",
+            "The cuff is filled",
+            fine=True,
+        )
+    )
     start_mmhg: Values = declared(
-        Limit(0, 330, 0, 5, "mmHg", "Upper end of the cuff's pressure (0: until the pulse has gone)", fine=True)
+        Limit(0, 330, 0, 5, "mmHg", "Upper end of the cuff's pressure (0: left to the instrument)", fine=True)
     )
     end_mmhg: Values = declared(
-        Limit(0, 200, 0, 5, "mmHg", "Lower end of the cuff's pressure (0: until the pulse has faded)", fine=True)
+        Limit(0, 200, 0, 5, "mmHg", "Lower end of the cuff's pressure (0: left to the instrument)", fine=True)
     )
     sampling_hz: Values = declared(Limit(50, 500, 100, 10, "Hz", "Sampling rate", fine=True))
     noise_mmhg: Values = declared(Limit(0, 2, 0.07, 0.01, "mmHg", "Sensor noise (SD)", fine=True))
@@ -94,7 +108,7 @@ class Instrument(Fields):
 
     @property
     def bladder_width_cm(self) -> np.ndarray:
-        """Width of the bladder [cm]."""
+        """Width of the bladder [cm]; one that is only "fitting" has none yet (`Setup.fitted`)."""
         return sizes_cm(self.bladder)[0]
 
     @property

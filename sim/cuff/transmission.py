@@ -47,7 +47,7 @@ class Transmission(Rows):
 
 
 def transmission(subject: Subject, technique: Technique, instrument: Instrument) -> Transmission:
-    """The shares for n readings; every field must be an array of n."""
+    """The shares for n readings; every field must be an array of n, every bladder a size."""
     around_cm = squeezed_circumference_cm(subject, technique)
     width_cm = contact_width_cm(technique, instrument)
     nodes, fit = _straight_pieces()

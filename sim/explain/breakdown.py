@@ -18,7 +18,7 @@ from itertools import permutations
 
 import numpy as np
 
-from sim.body.responses import DRAWS, response
+from sim.body.responses import response
 from sim.body.subject import Subject
 from sim.chance import Chance
 from sim.cuff.instrument import Instrument
@@ -27,8 +27,9 @@ from sim.estimate.named import resolved
 from sim.explain.mistakes import Mistake, mistakes
 from sim.fields import RESPONSE
 from sim.measurement import prepare
-from sim.record import Sweep
+from sim.record import Sweep, planned
 from sim.results import Estimator, Reading, Result
+from sim.setup import Setup
 from sim.technique import Technique
 
 # Up to so many mistakes every order is counted; beyond, a balanced few.
@@ -102,20 +103,19 @@ def breakdown(
     There is none where a mixture of the mistakes gives no reading, or no reading has numbers; `reason` says so.
     """
     estimate = resolved(estimator)
-    inputs = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
-    sweep = Sweep(*inputs)
-    chance = sweep.chance(None if ideal else rng)
+    setup = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
+    sweep, chance = planned(setup, None if ideal else rng)
     recording, truth = sweep.record(chance)
     result = Result(recording, read(estimate, recording), truth)
     if not result.reading.ok.any():
         return Breakdown(result, (), str(result.reading.reason[0]))
-    found = mistakes(*inputs)
+    found = mistakes(setup)
     orders = _orders(len(found))
-    values = _steady_readings(inputs, found, orders, chance, estimate)
+    values = _steady_readings(setup, found, orders, chance, estimate)
     for mixture, reading in values.items():
         if not reading.ok.all():
             return Breakdown(result, (), _why_none(found, mixture, reading))
-    averages = [_average(inputs[1], mistake) for mistake in found]
+    averages = [_average(setup.technique, mistake) for mistake in found]
     return Breakdown(result, _contributions(found, averages, orders, values, result))
 
 
@@ -133,7 +133,7 @@ def _orders(count: int) -> list[tuple[int, ...]]:
 
 
 def _steady_readings(
-    inputs: tuple[Subject, Technique, Instrument],
+    setup: Setup,
     found: list[Mistake],
     orders: list[tuple[int, ...]],
     chance: Chance,
@@ -147,39 +147,31 @@ def _steady_readings(
     for first in range(0, len(mixtures), together):
         some = mixtures[first : first + together]
         rows = np.tile(np.arange(n), len(some))
-        sweep = Sweep(*_with_mistakes(inputs, found, some, rows))
-        recording, _ = sweep.record(sweep.steady(chance.take(rows)))
+        drawn = chance.take(rows)
+        sweep = Sweep(_with_mistakes(setup, found, some, rows), drawn.fill)
+        recording, _ = sweep.record(sweep.steady(drawn))
         reading = read(estimate, recording)
         for k, mixture in enumerate(some):
             values[mixture] = reading.take(slice(k * n, (k + 1) * n))
     return values
 
 
-def _with_mistakes(
-    inputs: tuple[Subject, Technique, Instrument],
-    found: list[Mistake],
-    mixtures: list[frozenset[int]],
-    rows: np.ndarray,
-) -> tuple[Subject, Technique, Instrument]:
-    """The inputs, once for each mixture, with the mistakes outside it put right."""
-    subject, technique, instrument = inputs[0].take(rows), inputs[1].take(rows), inputs[2].take(rows)
-    changes: dict[str, np.ndarray] = {}
+def _with_mistakes(setup: Setup, found: list[Mistake], mixtures: list[frozenset[int]], rows: np.ndarray) -> Setup:
+    """The setup, once for each mixture, with the mistakes outside it put right."""
+    taken, values = setup.take(rows), setup.values()
+    changes = {}
     for k, mistake in enumerate(found):
-        holder = technique if hasattr(technique, mistake.field) else instrument
         made = np.repeat([k in mixture for mixture in mixtures], len(rows) // len(mixtures))
-        changes[mistake.field] = np.where(made, getattr(holder, mistake.field), mistake.correct[rows])
-    of_technique = {name: values for name, values in changes.items() if hasattr(technique, name)}
-    of_instrument = {name: values for name, values in changes.items() if name not in of_technique}
-    return subject, technique.replace(**of_technique), instrument.replace(**of_instrument)
+        changes[mistake.field] = np.where(made, values[mistake.field][rows], mistake.correct[rows])
+    return taken.replace(**changes)
 
 
 def _average(technique: Technique, mistake: Mistake) -> tuple[np.ndarray, np.ndarray] | None:
     """What a response does on average; None for what is none."""
     if mistake.kind != RESPONSE:
         return None
-    nobody = np.zeros((technique.size, DRAWS))
-    made = response(technique, nobody)
-    right = response(technique.replace(**{mistake.field: mistake.correct}), nobody)
+    made = response(technique)
+    right = response(technique.replace(**{mistake.field: mistake.correct}))
     return made[0] - right[0], made[1] - right[1]
 
 

@@ -112,8 +112,7 @@ def judge(
     if expected is not None:
         subject = subject.replace(sbp=float(expected[0]), dbp=float(expected[1]))
     group = people_like(subject, people, rng)
-    inputs = prepare(group, technique, instrument, rng=rng, n=None, ideal=False)
-    found = mistakes(*inputs)
+    found = mistakes(prepare(group, technique, instrument, rng=rng, n=None, ideal=False))
     several = len(found) > 1
     added = effects(group, technique, instrument, rng, [[m.field] for m in found] + ([None] if several else []))
     explanations = [_explained(m.cause, "mistake", values, gaps) for m, values in zip(found, added, strict=False)]

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.body.responses import responses
-from sim.body.subject import Subject
-from sim.cuff.instrument import Instrument
 from sim.fields import MEASURING_ERROR, RESPONSE, Fields
+from sim.setup import Setup
 from sim.technique import Technique
 
 
@@ -27,17 +26,17 @@ class Mistake:
     correct: np.ndarray
 
 
-def mistakes(subject: Subject, technique: Technique, instrument: Instrument) -> list[Mistake]:
-    """Every mistake that at least one of n readings has; each field of the inputs is an array of n."""
+def mistakes(setup: Setup) -> list[Mistake]:
+    """Every mistake that at least one of n readings has; each field of the setup is an array of n."""
     found = []
-    for record in (technique, instrument):
+    for record in setup:
         for name, declared in record.LIMITS.items():
             if declared.kind not in (RESPONSE, MEASURING_ERROR):
                 continue
             values = getattr(record, name)
-            wrong = declared.wrong(values, subject) & _acts(name, technique)
+            wrong = declared.wrong(values, setup.subject) & _acts(name, setup.technique)
             if wrong.any():
-                correct = np.where(wrong, declared.corrected(values, subject), values)
+                correct = np.where(wrong, declared.corrected(values, setup.subject), values)
                 found.append(Mistake(name, _cause(name, record, wrong), declared.kind, correct))
     return found
 

@@ -14,7 +14,7 @@ from sim.cuff.instrument import Instrument
 from sim.estimate.door import read
 from sim.estimate.named import resolved
 from sim.measurement import prepare
-from sim.record import Sweep
+from sim.record import planned
 from sim.results import Estimator, Result
 from sim.technique import Technique
 
@@ -49,14 +49,13 @@ def playback(
     What reaches the artery is of the pressure that valve or pump drive: what a pulse itself adds is left out.
     """
     estimate = resolved(estimator)
-    inputs = prepare(subject, technique, instrument, rng=rng, n=1, ideal=ideal)
-    sweep = Sweep(*inputs)
-    chance = sweep.chance(None if ideal else rng)
+    setup = prepare(subject, technique, instrument, rng=rng, n=1, ideal=ideal)
+    sweep, chance = planned(setup, None if ideal else rng)
     recording, truth = sweep.record(chance)
     result = Result(recording, read(estimate, recording), truth)
     samples = int(recording.samples[0])
     artery = sweep.beats(chance).pressure(samples, sweep.sampling_hz)[0] + sweep.height_mmhg[0]
-    who, how, device = inputs
+    who, how, device = setup.subject, setup.technique, setup.instrument
     driven = course(sweep.start_mmhg, samples, device, sweep.sampling_hz)
     outside = at_skin(driven, lost_mmhg(how, chance.cloth), who.sbp, who.dbp)[0] * sweep.transmission.share[0, 0]
     a, b = float(who.artery_a_mmhg[0]), float(who.artery_b_mmhg[0])

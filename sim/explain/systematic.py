@@ -20,12 +20,12 @@ from sim.explain.averaging import Systematic
 from sim.explain.mistakes import mistakes
 from sim.fields import FieldError, generator
 from sim.measurement import prepare
-from sim.record import Sweep
+from sim.record import Sweep, planned
 from sim.results import Estimator, Reading
+from sim.setup import Setup
 from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
 from sim.technique import Technique
 
-Inputs = tuple[Subject, Technique, Instrument]
 # Readings from which bias and scatter are worked out.
 READINGS = 200
 
@@ -49,14 +49,13 @@ def systematic(
     """
     estimate = resolved(estimator)
     wrong = prepare(subject, technique, instrument, rng=rng, n=n if subject.size == 1 else None, ideal=False)
-    right = corrected(*wrong)
+    right = corrected(wrong)
     seed = int(rng.integers(2**62))
     found = {}
-    for name, inputs in (("wrong", wrong), ("right", right)):
-        sweep = Sweep(*inputs)
-        chance = sweep.chance(np.random.default_rng(seed))
+    for name, setup in (("wrong", wrong), ("right", right)):
+        sweep, chance = planned(setup, np.random.default_rng(seed))
         found[name] = _read(sweep, chance, estimate), _read(sweep, sweep.steady(chance), estimate)
-    resting = {"sbp": wrong[0].sbp, "dbp": wrong[0].dbp}
+    resting = {"sbp": wrong.subject.sbp, "dbp": wrong.subject.dbp}
     ok = np.logical_and.reduce([reading.ok for pair in found.values() for reading in pair])
     if ok.sum() < len(ok) / 2:
         reasons = next(r.reason[~r.ok] for pair in found.values() for r in pair if not r.ok.all())
@@ -103,31 +102,24 @@ def effects(
     only: one answer for each entry: the fields whose mistakes are made, None for all of them
     NaN where either reading has no numbers.
     """
-    inputs = prepare(subject, technique, instrument, rng=rng, n=None, ideal=False)
+    setup = prepare(subject, technique, instrument, rng=rng, n=None, ideal=False)
     seed = int(rng.integers(2**62))
-    right = _steady(corrected(*inputs), seed)
+    right = _steady(corrected(setup), seed)
     found = []
     for fields in only:
-        wrong = _steady(inputs if fields is None else corrected(*inputs, keep=fields), seed)
+        wrong = _steady(setup if fields is None else corrected(setup, keep=fields), seed)
         found.append((wrong.sbp - right.sbp, wrong.dbp - right.dbp))
     return found
 
 
-def _steady(inputs: Inputs, seed: int) -> Reading:
-    sweep = Sweep(*inputs)
-    return _read(sweep, sweep.steady(sweep.chance(np.random.default_rng(seed))), resolved(None))
+def _steady(setup: Setup, seed: int) -> Reading:
+    sweep, chance = planned(setup, np.random.default_rng(seed))
+    return _read(sweep, sweep.steady(chance), resolved(None))
 
 
-def corrected(subject: Subject, technique: Technique, instrument: Instrument, keep: Sequence[str] = ()) -> Inputs:
+def corrected(setup: Setup, keep: Sequence[str] = ()) -> Setup:
     """The same people measured with correct technique, but for the mistakes in `keep`; every field an array of n."""
-    for mistake in mistakes(subject, technique, instrument):
-        if mistake.field in keep:
-            continue
-        if hasattr(technique, mistake.field):
-            technique = technique.replace(**{mistake.field: mistake.correct})
-        else:
-            instrument = instrument.replace(**{mistake.field: mistake.correct})
-    return subject, technique, instrument
+    return setup.replace(**{m.field: m.correct for m in mistakes(setup) if m.field not in keep})
 
 
 def _read(sweep: Sweep, chance: Chance, estimate: Estimator) -> Reading:
