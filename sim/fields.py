@@ -86,6 +86,10 @@ class Declared:
         """What would be correct for this subject in place of `values`, (n,)."""
         raise NotImplementedError
 
+    def everywhere(self, steps: int) -> list[Any]:
+        """Values all over what is allowed: `steps` of a range, every one of a list."""
+        raise NotImplementedError
+
     def within(self, values: np.ndarray) -> np.ndarray:
         """`values` moved into the range, where they are drawn and few lie outside."""
         return values
@@ -141,6 +145,10 @@ class Limit(Declared):
         """What would be correct in place of `values`, (n,): the nearest correct value, or the default."""
         return np.clip(values, *self.correct) if self.correct else np.full(values.shape, self.default)
 
+    def everywhere(self, steps: int) -> list[Any]:
+        """`steps` values evenly over the range."""
+        return np.linspace(self.low, self.high, steps).tolist()
+
     def within(self, values: np.ndarray) -> np.ndarray:
         """`values` moved into the range, where they are drawn and few lie outside."""
         return np.clip(values, self.low, self.high)
@@ -184,6 +192,10 @@ class Choice(Declared):
     def corrected(self, values: np.ndarray, _: Any) -> np.ndarray:
         """What would be correct in place of `values`, (n,): the default."""
         return np.full(values.shape, self.default)
+
+    def everywhere(self, steps: int) -> list[Any]:
+        """Every option."""
+        return list(self.options)
 
     def words(self, value: Any) -> str:
         """The option in words."""

@@ -18,7 +18,7 @@ from sim.technique import Technique
 
 
 def measure(
-    subject: Subject,
+    subject: Subject | Setup,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
     *,
@@ -27,7 +27,7 @@ def measure(
     ideal: bool = False,
     estimator: str | Estimator | None = None,
 ) -> Result:
-    """n readings of one person, or one of each of n people, with the truth about each.
+    """n readings of one person, or one of each of n people, with the truth about each; a Setup in place of all three.
 
     Every field of the inputs may be a scalar or an array of n; n is taken from the longest unless given. All
     chance comes from `rng`; `ideal` switches off noise, breathing, variation from beat to beat, the spread of
@@ -51,7 +51,7 @@ def measure(
 
 
 def prepare(
-    subject: Subject,
+    subject: Subject | Setup,
     technique: Technique | None,
     instrument: Instrument | None,
     *,
@@ -60,9 +60,10 @@ def prepare(
     ideal: bool,
 ) -> Setup:
     """The setup of n readings, every field an array of n. Raises FieldError where they do not go together."""
-    setup = Setup(
-        subject, Technique() if technique is None else technique, Instrument() if instrument is None else instrument
-    )
+    if isinstance(subject, Setup):
+        setup = subject
+    else:
+        setup = Setup(subject, technique or Technique(), instrument or Instrument())
     for given, kind in zip(setup, RECORDS.values(), strict=True):
         _of_kind(given, kind)
     if rng is None and not ideal:

@@ -59,7 +59,7 @@ class Setup:
         return type(self)(fitted.subject.spread(n), fitted.technique.spread(n), fitted.instrument.spread(n))
 
     def fitted(self) -> Self:
-        """The same where "fitting" is no longer said of a bladder, but the published size for the arm stands instead."""
+        """The same with the published size for the arm where a bladder is only said to be "fitting"."""
         bladder = fitted(self.instrument.bladder, self.subject.arm_circumference_cm)
         return type(self)(self.subject, self.technique, self.instrument.replace(bladder=bladder))
 
@@ -84,4 +84,8 @@ class Setup:
 
     def key(self) -> tuple[Hashable, ...]:
         """All fields as plain values: equal for setups that describe the same readings."""
-        return tuple((name, *np.ravel(value).tolist()) for name, value in self.values().items())
+        return tuple((name, _plain(value)) for name, value in self.values().items())
+
+
+def _plain(value: np.ndarray) -> Hashable:
+    return value.item() if value.ndim == 0 else tuple(value.tolist())

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sim.commands.parser import UsageError
 from sim.commands.study_options import changes, whole
-from sim.cuff.instrument import Instrument
 from sim.fields import FieldError
-from sim.technique import Technique
+from sim.setup import Setup
+
+if TYPE_CHECKING:
+    from sim.results import Recording, Truth
 
 MOST = 5_000
 # Recordings to train on come from a stream of chance of their own: no study scores on the same people.
@@ -67,11 +69,11 @@ def run(options: argparse.Namespace) -> int:
     if not 1 <= options.subjects <= most:
         raise UsageError(f"--subjects {options.subjects}: must be from 1 to {most} for a {options.file.suffix} file")
     try:
-        inputs, recording, truth = _made(options, given)
+        setup, recording, truth = _made(options, given)
         if options.file.suffix in SINGLE:
             write_single(options.file, recording)
         else:
-            write_dataset(options.file, dataset(recording, truth, *inputs, seed=options.seed))
+            write_dataset(options.file, dataset(recording, truth, setup, seed=options.seed))
     except FieldError as error:
         raise UsageError(str(error)) from None
     except FileError as error:
@@ -87,19 +89,14 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _made(options: argparse.Namespace, given: dict[str, Any]) -> Any:
-    """Inputs, recordings and truth."""
+def _made(options: argparse.Namespace, given: Setup) -> tuple[Setup, Recording, Truth]:
+    """Setup, recordings and truth."""
     import numpy as np
 
-    from sim.cuff.bladder import choose
     from sim.record import record
     from sim.study.cohort import cohort
 
     rng = np.random.default_rng(np.random.SeedSequence(options.seed, spawn_key=(_STREAM,)))
-    n = options.subjects
-    people = cohort(n, rng)
-    technique = Technique(**{k: v for k, v in given.items() if k in Technique.LIMITS})
-    own = {k: v for k, v in given.items() if k == "bladder" or k in Instrument.LIMITS}
-    instrument = Instrument(**{"bladder": choose(people.arm_circumference_cm), **own})
-    inputs = people.spread(n), technique.spread(n), instrument.spread(n)
-    return inputs, *record(*inputs, rng)
+    people = cohort(options.subjects, rng)
+    setup = Setup(people, given.technique, given.instrument).spread(options.subjects)
+    return setup, *record(setup, rng)

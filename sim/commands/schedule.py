@@ -86,15 +86,13 @@ def add_to(commands: Any) -> None:
 def run(options: argparse.Namespace) -> int:
     """Score the schedules and print. Raises UsageError, naming the option."""
     plans = _plans(options)
-    person = tuple(setup(options))
+    person = setup(options)
     from sim.commands import schedule_report  # here, so that --help and errors do not wait for scipy
-    from sim.explain.systematic import corrected, systematic
+    from sim.explain.mistakes import mistakes
+    from sim.explain.systematic import systematic
 
-    inputs = tuple(record.spread(1) for record in person)
-    right = corrected(*inputs)  # type: ignore[arg-type]
-    mistaken = any(np.any(v != vars(r)[n]) for i, r in zip(inputs, right, strict=True) for n, v in vars(i).items())
     try:
-        bias = systematic(*person, rng=np.random.default_rng(options.seed)) if mistaken else None
+        bias = systematic(person, rng=np.random.default_rng(options.seed)) if mistakes(person.spread(1)) else None
         asked = schedule_report.Asked(
             plans, person, bias, options.margin, options.probability / 100, options.over, options.vary
         )

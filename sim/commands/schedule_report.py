@@ -7,14 +7,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim import PARAMETERS_VERSION, __version__
-from sim.body.subject import Subject
-from sim.cuff.instrument import Instrument
 from sim.explain.averaging import NONE, OVER, Law, Systematic, reading_error
 from sim.explain.choosing import Needed, Scored, dropped, first_day_worth_dropping, needed, score
 from sim.explain.schedules import Schedule
 from sim.explain.variation import Variation, usual
 from sim.figures.numbers import pair, signed
-from sim.technique import Technique
+from sim.setup import Setup
 
 WIDTH = 78
 NOTE = (
@@ -31,7 +29,7 @@ class Asked:
     """
 
     plans: list[Schedule]
-    person: tuple[Subject, Technique, Instrument]
+    person: Setup
     bias: Systematic | None
     margin: float
     probability: float
@@ -40,7 +38,7 @@ class Asked:
 
     def variation(self, plan: Schedule) -> Variation:
         """How this person's readings vary at the schedule's place."""
-        return usual(plan.place, float(self.person[0].sbp), float(self.person[0].dbp)).scaled(self.vary)
+        return usual(plan.place, float(self.person.subject.sbp), float(self.person.subject.dbp)).scaled(self.vary)
 
 
 @dataclass(frozen=True)
@@ -76,7 +74,7 @@ def text(asked: Asked, found: list[Found]) -> str:
 
 
 def _question(asked: Asked) -> list[str]:
-    subject = asked.person[0]
+    subject = asked.person.subject
     lines = [f"Usual pressure {pair(float(subject.sbp), float(subject.dbp))}. Compared with: {OVER[asked.over]}."]
     if asked.bias is None:
         return [*lines, "Nothing done wrong: no bias."]
@@ -149,7 +147,7 @@ def document(asked: Asked, found: list[Found]) -> dict[str, Any]:
         "version": __version__,
         "parameters_version": PARAMETERS_VERSION,
         "note": NOTE,
-        "usual": {"sbp": float(asked.person[0].sbp), "dbp": float(asked.person[0].dbp)},
+        "usual": {"sbp": float(asked.person.subject.sbp), "dbp": float(asked.person.subject.dbp)},
         "over": asked.over,
         "margin": asked.margin,
         "probability": asked.probability,

@@ -6,16 +6,15 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.body.subject import Subject
 from sim.commands.parser import UsageError
-from sim.cuff.instrument import Instrument
-from sim.fields import FieldError, Fields, Limit
-from sim.technique import Technique
+from sim.fields import FieldError
+from sim.setup import FIELDS, Setup
 
 if TYPE_CHECKING:
     from sim.study.plan import Study
     from sim.study.stress import Axis
 
-RECORDS: tuple[type[Fields], ...] = (Technique, Instrument)
 # The option by which a field of a study is given.
 OPTIONS = {"subjects": "--subjects", "readings": "--readings", "people": "--people", "seed": "--seed"}
 EPILOG = """\
@@ -126,31 +125,24 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
             people=options.people,
             technique=given.technique,
             instrument=given.instrument,
-            fitting="bladder" not in given,
         )
     except FieldError as error:
         raise UsageError(in_options(error)) from None
 
 
-def changes(texts: list[str]) -> dict[str, Any]:
-    """Fields and values of --with. Raises UsageError."""
+def changes(texts: list[str]) -> Setup:
+    """What --with changes in technique and instrument. Raises UsageError."""
     found: dict[str, Any] = {}
     for text in texts:
         name, equals, value = text.partition("=")
-        record = next((r for r in RECORDS if name in r.LIMITS or (name == "bladder" and r is Instrument)), None)
-        if not equals or record is None:
-            known = ", ".join(["bladder", *(field for r in RECORDS for field in r.LIMITS)])
+        if not equals or name not in FIELDS or name in Subject.LIMITS:
+            known = ", ".join(field for field in FIELDS if field not in Subject.LIMITS)
             raise UsageError(f"--with {text}: must be FIELD=VALUE, with one of the fields {known}")
         try:
-            limit = record.LIMITS.get(name)
-            found[name] = float(value) if isinstance(limit, Limit) else value
-            record(**{name: found[name]})
+            found[name] = FIELDS[name].from_text(name, value)
         except FieldError as error:
             raise UsageError(f"--with {text}: must be {error.allowed}") from None
-        except ValueError:
-            assert isinstance(limit, Limit)
-            raise UsageError(f"--with {text}: must be a number {limit.allowed}") from None
-    return found
+    return Setup.of(**found)
 
 
 def stress_axis(text: str) -> Axis:

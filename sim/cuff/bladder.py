@@ -69,6 +69,10 @@ class Size(Declared):
         """Which sizes do not fit their arm, (n,)."""
         return ~fits(values, subject.arm_circumference_cm)
 
+    def everywhere(self, steps: int) -> list[Any]:
+        """Every published size."""
+        return [b.name for b in bladders()]
+
     def words(self, value: Any) -> str:
         """The size in words: 'bladder of 16 x 30 cm (adult)'."""
         if value == FITTING:

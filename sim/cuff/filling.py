@@ -1,11 +1,11 @@
 """From where to where the cuff's pressure runs: what an instrument chooses that knows nothing of the person.
 
 Left to itself an instrument fills to a pressure chosen without regard to the person, higher a second time where the
-first proved too low, and empties to a pressure chosen likewise. So neither the first sample nor the last, nor the length
-of a recording, says what the pressure is; only that somebody had to be pumped up twice says a little, and three people in
-ten are pumped up as high at once. An instrument that feels for the pulse while it fills (`filling="by-pulse"`) stops
-where the pulse has gone and has faded: its recordings begin and end at a distance from the pressures that they are made
-to find, and an algorithm that looks only there would read well.
+first proved too low, and empties to a pressure chosen likewise. So neither the first sample nor the last, nor the
+length of a recording, says what the pressure is; only that somebody had to be pumped up twice says a little, and three
+people in ten are pumped up as high at once. An instrument that feels for the pulse while it fills
+(`filling="by-pulse"`) stops where the pulse has gone and has faded: its recordings begin and end at a distance from the
+pressures that they are made to find, and an algorithm that looks only there would read well.
 """
 
 from __future__ import annotations

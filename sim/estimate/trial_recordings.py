@@ -9,12 +9,9 @@ from typing import Any
 
 import numpy as np
 
-from sim.body.subject import Subject
-from sim.cuff.bladder import choose
-from sim.cuff.instrument import Instrument
 from sim.record import record
 from sim.results import Pressures, Recording
-from sim.technique import Technique
+from sim.setup import Setup
 
 # Twelve different people.
 _SBP = [104, 112, 117, 121, 124, 128, 133, 138, 144, 152, 161, 172]
@@ -72,10 +69,9 @@ def _people(subject: tuple, technique: tuple, instrument: tuple, ideal: bool, dr
         "arm_circumference_cm": _ARM_CM,
         "artery_b_mmhg": _ARTERY_B_MMHG,
     }
-    who = Subject(**(usual | dict(subject)))
-    how, cuff = Technique(**dict(technique)), Instrument(bladder=choose(who.arm_circumference_cm), **dict(instrument))
+    setup = Setup.of(**(usual | dict(subject)), **dict(technique), **dict(instrument))
     rng = None if ideal else np.random.default_rng([_SEED, draw])
-    recording, truth = record(who.spread(PEOPLE), how.spread(PEOPLE), cuff.spread(PEOPLE), rng)
+    recording, truth = record(setup.spread(PEOPLE), rng)
     return Taken(recording, truth.at_measurement)
 
 

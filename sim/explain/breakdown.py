@@ -89,7 +89,7 @@ class Breakdown:
 
 
 def breakdown(
-    subject: Subject,
+    subject: Subject | Setup,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
     *,

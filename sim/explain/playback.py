@@ -16,6 +16,7 @@ from sim.estimate.named import resolved
 from sim.measurement import prepare
 from sim.record import planned
 from sim.results import Estimator, Result
+from sim.setup import Setup
 from sim.technique import Technique
 
 
@@ -36,7 +37,7 @@ class Playback:
 
 
 def playback(
-    subject: Subject,
+    subject: Subject | Setup,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
     *,

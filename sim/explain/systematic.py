@@ -31,7 +31,7 @@ READINGS = 200
 
 
 def systematic(
-    subject: Subject,
+    subject: Subject | Setup,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
     *,

@@ -17,6 +17,7 @@ from sim.fields import Fields
 from sim.files.errors import FileError
 from sim.files.units import PRESSURE_MMHG, SAMPLING_HZ
 from sim.results import Pressures, Recording, Truth
+from sim.setup import Setup
 
 _STAGES, _NAMES = ("resting", "at_measurement", "at_cuff"), ("sbp", "dbp", "map")
 _KIND = "cuffbias recordings 1"
@@ -48,13 +49,14 @@ class Dataset:
     origin: Mapping[str, Any]
 
 
-def dataset(recording: Recording, truth: Truth, *inputs: Fields, seed: int | None = None) -> Dataset:
+def dataset(recording: Recording, truth: Truth, setup: Setup, seed: int | None = None) -> Dataset:
     """Recordings and their truth as `measure` gives them, with the records that they were made from."""
     n = len(recording)
+    fitted = setup.fitted()
     columns = {
         f"{_group(record)}.{name}": np.broadcast_to(getattr(record, name), n).copy()
-        for record in inputs
-        for name in (*record.LIMITS, *(("bladder",) if hasattr(record, "bladder") else ()))
+        for record in fitted
+        for name in record.LIMITS
     }
     origin = {
         "kind": _KIND,

@@ -12,7 +12,7 @@ from sim.screens import address, closer, frame, keeping, leads, numbers_panel, p
 from sim.screens.address import HIGHEST_SEED, State
 from sim.screens.cautions import LISTENER
 from sim.screens.words import plain, sentence
-from sim.teach.inputs import RECORDS
+from sim.setup import RECORDS
 from sim.teach.lesson import Lesson
 from sim.teach.parts import Lever
 

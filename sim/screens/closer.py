@@ -17,11 +17,11 @@ from sim.screens.charts import steps as steps_chart
 from sim.screens.charts.common import Spec
 from sim.screens.contributions import Step
 from sim.screens.words import plain, sentence
-from sim.teach.inputs import Inputs
+from sim.setup import Setup
 from sim.teach.lesson import Lesson
 
 
-def show(lesson: Lesson, state: State, inputs: Inputs, found: Breakdown) -> None:
+def show(lesson: Lesson, state: State, inputs: Setup, found: Breakdown) -> None:
     """One view at a time, chosen here; only that one is made."""
     st.subheader("A closer look", anchor=False)
     names = leads.looks(lesson)
@@ -36,7 +36,7 @@ def show(lesson: Lesson, state: State, inputs: Inputs, found: Breakdown) -> None
     view(state.look, lesson, inputs, found)
 
 
-def view(name: str, lesson: Lesson, inputs: Inputs, found: Breakdown) -> None:
+def view(name: str, lesson: Lesson, inputs: Setup, found: Breakdown) -> None:
     """One view of a reading, a key of `leads.VIEWS`."""
     if name == "steps":
         _steps(found)
@@ -57,7 +57,7 @@ def draw(spec: Spec, words: str, key: str) -> None:
     st.vega_lite_chart(None, spec, theme=None, alt=words, key=key)
 
 
-def _arm(inputs: Inputs) -> None:
+def _arm(inputs: Setup) -> None:
     """The pressure inside the arm under the cuff."""
     field = runs.field(inputs)
     words = field_chart.sentence(field)

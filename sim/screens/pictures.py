@@ -24,7 +24,7 @@ from sim.screens.drawings import (
     week,
 )
 from sim.screens.drawings.shapes import Box
-from sim.teach.inputs import Inputs
+from sim.setup import Setup
 from sim.technique import Technique
 
 _SECTION_CARD = (10.0, 8.0, 216.0, 220.0)
@@ -37,14 +37,14 @@ _LABELLED = 430.0
 class Drawing:
     """A kind of drawing: what it is told of a reading, what is drawn (with labels or without), where, and the words."""
 
-    told: Callable[[Inputs], Any]
+    told: Callable[[Setup], Any]
     body: Callable[[Any, bool], str]
     box: Callable[[Any], Box]
     words: Callable[[Any], str]
     card_box: Box
 
 
-def _fixed(told: Callable[[Inputs], Any], module: Any) -> Drawing:
+def _fixed(told: Callable[[Setup], Any], module: Any) -> Drawing:
     """A drawing of one size."""
     return Drawing(told, module.body, lambda _: module.BOX, module.sentence, module.CARD_BOX)
 
@@ -94,17 +94,17 @@ DRAWINGS: dict[str, Drawing] = {
 _ADDED = ("person", "across", "done before", "visit")
 
 
-def seated(inputs: Inputs, picture: str) -> str:
+def seated(inputs: Setup, picture: str) -> str:
     """The drawings of a lesson's picture, and of whatever else is not correct, with their sentence."""
     return _figure(inputs, picture, drawn(inputs, picture))
 
 
-def asked(inputs: Inputs, picture: str) -> str:
+def asked(inputs: Setup, picture: str) -> str:
     """The drawings beside a lesson's question, which do not give the answer away."""
     return _figure(inputs, picture, list(leads.asked(picture)))
 
 
-def _figure(inputs: Inputs, picture: str, names: list[str]) -> str:
+def _figure(inputs: Setup, picture: str, names: list[str]) -> str:
     boxes, bodies, words = [], [], []
     for name in names:
         drawing = DRAWINGS[name]
@@ -112,32 +112,32 @@ def _figure(inputs: Inputs, picture: str, names: list[str]) -> str:
         boxes.append(person.box(told, leads.part(picture)) if name == "person" else drawing.box(told))
         bodies.append(drawing.body(told, name != "person" or boxes[-1][2] >= _LABELLED))
         words.append(drawing.words(told))
-    said = " ".join([*words, *_not_drawn(inputs[1], names, picture)])
+    said = " ".join([*words, *_not_drawn(inputs.technique, names, picture)])
     kind = leads.part(picture) if names == ["person"] else "stacked"
     return shapes.figure(_stack(boxes, bodies), said, kind)
 
 
-def across(inputs: Inputs) -> str:
+def across(inputs: Setup) -> str:
     """Across the arm: bladder, cloth and artery, with its sentence."""
     told = scenes.section(inputs)
     return shapes.figure(shapes.svg(section.BOX, section.body(told)), section.sentence(told), "across")
 
 
-def card(inputs: Inputs, picture: str) -> str:
+def card(inputs: Setup, picture: str) -> str:
     """A small picture for a lesson's card; only decoration, so without a sentence."""
     name = leads.card(picture)
     drawing = DRAWINGS[name]
     if picture == "posture":  # sitting: lying hides how the others differ
-        inputs = (inputs[0], inputs[1].replace(position="sitting"), inputs[2])
+        inputs = inputs.replace(position="sitting")
     told = drawing.told(inputs)
     box = person.box(told, leads.part(picture)) if name == "person" else drawing.card_box
     return f'<div class="card-picture">{shapes.image(shapes.svg(box, drawing.body(told, False)), "")}</div>'
 
 
-def drawn(inputs: Inputs, picture: str) -> list[str]:
+def drawn(inputs: Setup, picture: str) -> list[str]:
     """The drawings, keys of `DRAWINGS`, that show this reading."""
     names = list(leads.drawings(picture))
-    wrong = _wrong(inputs[1])
+    wrong = _wrong(inputs.technique)
     for name in _ADDED:
         if name == "across" and picture in leads.ACROSS:
             continue  # it stands beside the picture

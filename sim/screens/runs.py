@@ -9,8 +9,8 @@ import streamlit as st
 
 from sim.cuff.field import PressureField, pressure_field
 from sim.explain.breakdown import Breakdown, breakdown
+from sim.setup import Setup
 from sim.teach.evidence import Comparison, compare
-from sim.teach.inputs import Inputs
 from sim.teach.lesson import Lesson, LessonFault, load_all
 from sim.teach.parts import Evidence
 from sim.teach.verdicts import SEED
@@ -22,37 +22,34 @@ def lessons() -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
     return load_all()
 
 
-def reading(inputs: Inputs, seed: int, ideal: bool) -> Breakdown:
+def reading(inputs: Setup, seed: int, ideal: bool) -> Breakdown:
     """One reading and what moved it away from the resting pressure."""
-    return _reading(_key(inputs), seed, ideal, inputs)
+    return _reading(inputs.key(), seed, ideal, inputs)
 
 
-def field(inputs: Inputs) -> PressureField:
+def field(inputs: Setup) -> PressureField:
     """The pressure inside the arm under the cuff."""
-    return _field(_key(inputs), inputs)
+    return _field(inputs.key(), inputs)
 
 
 def comparison(lesson: Lesson, number: int) -> Comparison:
     """A published finding of the lesson beside the model's own figure."""
     evidence = lesson.evidence[number]
     sides = lesson.sides(evidence)
-    return _comparison((repr(evidence), *map(_key, sides)), evidence, lesson)
-
-
-def _key(inputs: Inputs) -> tuple[Any, ...]:
-    """All fields of the inputs as plain values, which say which reading it is."""
-    return tuple(tuple(np.ravel(value).tolist()) for record in inputs for value in vars(record).values())
+    return _comparison((repr(evidence), *(side.key() for side in sides)), evidence, lesson)
 
 
 # The kept results are shared between reruns and sessions and never written to: nothing has to be copied.
 @st.cache_resource(max_entries=400, show_spinner=False)
-def _reading(key: tuple[Any, ...], seed: int, ideal: bool, _inputs: Inputs) -> Breakdown:
-    return breakdown(*_inputs, rng=np.random.default_rng(seed), ideal=ideal)
+def _reading(key: tuple[Any, ...], seed: int, ideal: bool, _inputs: Setup) -> Breakdown:
+    return breakdown(_inputs, rng=np.random.default_rng(seed), ideal=ideal)
 
 
 @st.cache_resource(max_entries=100, show_spinner=False)
-def _field(key: tuple[Any, ...], _inputs: Inputs) -> PressureField:
-    return pressure_field(*_inputs)
+def _field(key: tuple[Any, ...], _inputs: Setup) -> PressureField:
+    fitted = _inputs.fitted()
+    fitted = _inputs.fitted()
+    return pressure_field(fitted.subject, fitted.technique, fitted.instrument)
 
 
 @st.cache_resource(max_entries=1000, show_spinner=False)

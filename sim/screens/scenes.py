@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
 from sim.body.artery import area
 from sim.body.pulse import DEEP_BREATHS_PER_MIN
-from sim.body.responses import DRAWS, response, responses
+from sim.body.responses import response, responses
 from sim.body.subject import Subject
 from sim.cuff.bladder import FITTING_WIDTH_RATIO
-from sim.cuff.instrument import Instrument
 from sim.cuff.sensor import sensed
 from sim.explain.categories import schemes
 from sim.explain.variation import usual
 from sim.measurement import measure
-from sim.record import Sweep
+from sim.record import planned
 from sim.screens.drawings.along import Along
 from sim.screens.drawings.artery_curve import Yielding
 from sim.screens.drawings.before import NAMES, Before
@@ -29,7 +29,7 @@ from sim.screens.drawings.section import Section
 from sim.screens.drawings.settling import Settling
 from sim.screens.drawings.visit import Visit
 from sim.screens.drawings.week import Week
-from sim.teach.inputs import Inputs
+from sim.setup import Setup
 from sim.technique import Technique
 
 # What the drawing of the beats shows at least, and how finely.
@@ -38,9 +38,9 @@ _SEED = 12
 _USUAL_WIDTH = float(Subject().artery_b_mmhg)
 
 
-def scene(inputs: Inputs) -> Scene:
+def scene(inputs: Setup) -> Scene:
     """The person."""
-    subject, technique, instrument = inputs
+    subject, technique, instrument = inputs.subject, inputs.technique, inputs.instrument
     return Scene(
         cuff_below_heart_cm=float(technique.cuff_below_heart_cm),
         arm_circumference_cm=float(subject.arm_circumference_cm),
@@ -61,9 +61,9 @@ def scene(inputs: Inputs) -> Scene:
     )
 
 
-def section(inputs: Inputs) -> Section:
+def section(inputs: Setup) -> Section:
     """Across the arm."""
-    subject, technique, instrument = inputs
+    subject, technique, instrument = inputs.subject, inputs.technique, inputs.instrument
     return Section(
         arm_circumference_cm=float(subject.arm_circumference_cm),
         bladder_width_cm=float(instrument.bladder_width_cm),
@@ -76,16 +76,16 @@ def section(inputs: Inputs) -> Section:
     )
 
 
-def along(inputs: Inputs) -> Along:
+def along(inputs: Setup) -> Along:
     """Along the arm."""
-    subject, technique, instrument = inputs
+    subject, technique, instrument = inputs.subject, inputs.technique, inputs.instrument
     crease = str(technique.elbow_crease) == "yes"
     return Along(float(instrument.bladder_width_cm), float(subject.arm_circumference_cm), crease)
 
 
-def before(inputs: Inputs, every: bool = True) -> Before:
+def before(inputs: Setup, every: bool = True) -> Before:
     """What came before the reading; `every`: with a line for what might have, too."""
-    technique = inputs[1]
+    technique = inputs.technique
     done = {name for name in NAMES if name != "talking" and str(getattr(technique, name)) == "yes"}
     if str(technique.talking) != "no" and float(technique.quiet_min) > 0:
         done.add("talking")
@@ -94,32 +94,32 @@ def before(inputs: Inputs, every: bool = True) -> Before:
     return Before(frozenset(done), listed, float(technique.rest_min), float(technique.quiet_min))
 
 
-def settling(inputs: Inputs) -> Settling:
+def settling(inputs: Setup) -> Settling:
     """The curve of rest, and where this reading is on it."""
-    rest = float(inputs[1].rest_min)
+    rest = float(inputs.technique.rest_min)
     minutes, sbp, dbp = _rest_curve()
     curve = responses()["rest_min"]["curve"]
-    here = response(Technique(rest_min=rest).spread(1), np.zeros((1, DRAWS)))
+    here = response(Technique(rest_min=rest).spread(1))
     return Settling(minutes, sbp, dbp, rest, (float(here[0][0]), float(here[1][0])), curve.usual_min, curve.population)
 
 
-def visit(inputs: Inputs) -> Visit:
+def visit(inputs: Setup) -> Visit:
     """The readings of a visit, and which this one is."""
-    number = round(float(inputs[1].reading_number))
+    number = round(float(inputs.technique.reading_number))
     count = max(3, number)
-    sbp, dbp = response(Technique(reading_number=np.arange(1.0, count + 1)).spread(count), np.zeros((count, DRAWS)))
+    sbp, dbp = response(Technique(reading_number=np.arange(1.0, count + 1)).spread(count))
     population = responses()["reading_number"]["1"].population
     return Visit(sbp.tolist(), dbp.tolist(), number, population)
 
 
-def week(inputs: Inputs) -> Week:
+def week(inputs: Setup) -> Week:
     """A week of readings, all at this height."""
-    return Week(float(inputs[1].cuff_below_heart_cm), round(float(inputs[1].reading_number)))
+    return Week(float(inputs.technique.cuff_below_heart_cm), round(float(inputs.technique.reading_number)))
 
 
-def fall(inputs: Inputs) -> Fall:
+def fall(inputs: Setup) -> Fall:
     """The cuff's way through the beats."""
-    subject, _, instrument = inputs
+    subject, instrument = inputs.subject, inputs.instrument
     rate = float(instrument.deflation_mmhg_per_s)
     irregular = str(subject.rhythm) != "regular"
     seconds = max(_BEATS_S, (float(subject.sbp - subject.dbp) + 28) / rate)
@@ -140,9 +140,9 @@ def fall(inputs: Inputs) -> Fall:
     )
 
 
-def yielding(inputs: Inputs) -> Yielding:
+def yielding(inputs: Setup) -> Yielding:
     """The artery's area over the pressure across its wall."""
-    subject = inputs[0]
+    subject = inputs.subject
     across = np.linspace(-30, 90, 61)
     a, b, law = float(subject.artery_a_mmhg), float(subject.artery_b_mmhg), str(subject.artery_law)
     mine, common = area(across, a, b, law) / (a + b), area(across, a, _USUAL_WIDTH) / (a + _USUAL_WIDTH)
@@ -158,9 +158,9 @@ def yielding(inputs: Inputs) -> Yielding:
     )
 
 
-def causes(inputs: Inputs) -> Causes:
+def causes(inputs: Setup) -> Causes:
     """What may stand behind a number."""
-    subject, technique, instrument = inputs
+    subject, technique, instrument = inputs.subject, inputs.technique, inputs.instrument
     low, high = FITTING_WIDTH_RATIO
     return Causes(
         100 * float(instrument.bladder_width_cm / subject.arm_circumference_cm),
@@ -171,9 +171,9 @@ def causes(inputs: Inputs) -> Causes:
     )
 
 
-def gauges(inputs: Inputs) -> Gauges:
+def gauges(inputs: Setup) -> Gauges:
     """What the instrument shows of pressures that a reference knows."""
-    subject, _, instrument = inputs
+    subject, instrument = inputs.subject, inputs.instrument
     # The pressure on the dials: this person's systolic, and not a whole number, so that steps show.
     applied = np.array([0.0, 50, 100, 150, 200, float(subject.sbp) + 0.4])
     quiet = instrument.replace(noise_mmhg=0).spread(1)
@@ -188,22 +188,21 @@ def gauges(inputs: Inputs) -> Gauges:
     )
 
 
-def dividing(inputs: Inputs) -> Dividing:
+def dividing(inputs: Setup) -> Dividing:
     """Where readings fall against the cuts of a scheme."""
-    subject = inputs[0]
-    key = tuple(tuple((name, value.item()) for name, value in vars(record).items()) for record in inputs)
+    subject = inputs.subject
     scheme = next(iter(schemes().values()))
     cuts = [(c.sbp_from, c.name) for c in scheme.categories if np.isfinite(c.sbp_from)]
     sbp = float(subject.sbp)
     scatter = usual("office", sbp, float(subject.dbp)).sbp.reading
-    return Dividing(sbp, _average(key), scatter, cuts, scheme.label)
+    return Dividing(sbp, _average(inputs.key()), scatter, cuts, scheme.label)
 
 
 @lru_cache(maxsize=1)
 def _rest_curve() -> tuple[tuple[float, ...], tuple[float, ...], tuple[float, ...]]:
     """Minutes of rest, and what each adds, systolic and diastolic [mmHg]."""
     minutes = np.linspace(0, 30, 61)
-    sbp, dbp = response(Technique(rest_min=minutes).spread(len(minutes)), np.zeros((len(minutes), DRAWS)))
+    sbp, dbp = response(Technique(rest_min=minutes).spread(len(minutes)))
     return tuple(minutes.tolist()), tuple(sbp.tolist()), tuple(dbp.tolist())
 
 
@@ -212,10 +211,10 @@ def _beats(
     sbp: float, dbp: float, heart_rate: float, rhythm: str, seconds: float
 ) -> tuple[list[float], list[float], list[float]]:
     """Times [s] and pressures [mmHg] of the pulse in the artery, and the times of its feet [s]: the engine's own."""
-    subject = Subject(sbp=sbp, dbp=dbp, heart_rate=heart_rate, rhythm=rhythm).spread(1)
     # A slow fall from high up, so that there are beats enough to draw.
-    sweep = Sweep(subject, Technique().spread(1), Instrument(deflation_mmhg_per_s=1.5).spread(1))
-    beats = sweep.beats(sweep.chance(np.random.default_rng(_SEED)))
+    setup = Setup.of(sbp=sbp, dbp=dbp, heart_rate=heart_rate, rhythm=rhythm, deflation_mmhg_per_s=1.5)
+    sweep, chance = planned(setup.spread(1), np.random.default_rng(_SEED))
+    beats = sweep.beats(chance)
     samples = int(seconds * _BEATS_HZ)
     pressure = beats.pressure(samples, _BEATS_HZ)[0]
     times = np.arange(samples) / _BEATS_HZ
@@ -223,9 +222,7 @@ def _beats(
 
 
 @lru_cache(maxsize=60)
-def _average(key: tuple[tuple[tuple[str, object], ...], ...]) -> float:
+def _average(fields: tuple[tuple[str, Any], ...]) -> float:
     """Systolic pressure of a steady reading of these fields [mmHg]; the engine's own."""
-    subject, technique, instrument = (
-        record(**dict(fields)) for record, fields in zip((Subject, Technique, Instrument), key, strict=True)
-    )
-    return float(measure(subject, technique, instrument, rng=np.random.default_rng(_SEED), ideal=True).reading.sbp[0])
+    setup = Setup.of(**dict(fields))
+    return float(measure(setup, ideal=True).reading.sbp[0])

@@ -8,13 +8,10 @@ from __future__ import annotations
 import numpy as np
 from scipy.optimize import brentq
 
-from sim.cuff.bladder import choose
-from sim.cuff.instrument import Instrument
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.measurement import measure
 from sim.study.reference import reference_cohort
 from sim.study.seeds import calibration_seed
-from sim.technique import Technique
 
 # The reference cohort (sim.study.seeds keeps its seed from scoring an estimator).
 SEED = 20_000
@@ -28,8 +25,7 @@ def calibrate(people: int = PEOPLE, seed: int = SEED) -> tuple[float, float]:
     """
     rng = np.random.default_rng(calibration_seed(seed))
     subject = reference_cohort(people, rng)
-    instrument = Instrument(bladder=choose(subject.arm_circumference_cm))
-    result = measure(subject, Technique(), instrument, rng=rng)
+    result = measure(subject, rng=rng)
     osc, truth = result.reading.oscillogram, result.truth.at_measurement
     assert osc is not None
 

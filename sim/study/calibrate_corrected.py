@@ -9,15 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.cuff.bladder import choose
-from sim.cuff.instrument import Instrument
 from sim.estimate.corrected_ratio import marks
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.measurement import measure
 from sim.study.calibrate import PEOPLE, SEED
 from sim.study.reference import reference_cohort
 from sim.study.seeds import calibration_seed
-from sim.technique import Technique
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,8 +30,7 @@ def calibrate(people: int = PEOPLE, seed: int = SEED) -> Marks:
     """The regression over people of whom every mark can be told, measured with correct technique."""
     rng = np.random.default_rng(calibration_seed(seed))
     subject = reference_cohort(people, rng)
-    instrument = Instrument(bladder=choose(subject.arm_circumference_cm))
-    result = measure(subject, Technique(), instrument, rng=rng, estimator=FixedRatio())
+    result = measure(subject, rng=rng, estimator=FixedRatio())
     osc, truth = result.reading.oscillogram, result.truth.at_measurement
     assert osc is not None
     found = marks(osc)

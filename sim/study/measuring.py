@@ -8,7 +8,6 @@ from itertools import pairwise
 import numpy as np
 
 from sim.body.subject import Subject
-from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
 from sim.estimate.checked import NUMBERS, SPREADS
 from sim.estimate.door import read
@@ -16,6 +15,7 @@ from sim.estimate.oscillogram import oscillogram
 from sim.fields import generator
 from sim.record import record
 from sim.results import Estimator, Oscillogram, Reading, Truth
+from sim.setup import Setup
 from sim.study.readings import Readings, joined
 from sim.technique import Technique
 
@@ -41,29 +41,25 @@ def measured(
     readings: int = 3,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
-    fitting: bool | None = None,
     first_subject: int = 0,
 ) -> Readings:
     """Every person measured `readings` times; all estimators read the same recordings.
 
-    technique, instrument: one for all, by default the correct ones; fitting: whether each arm gets the bladder that
-    the published table has for it, by default where no instrument is given. Raises EstimatorError, FieldError.
+    technique, instrument: one for all, by default the correct ones, with the bladder that fits each arm. Raises
+    EstimatorError, FieldError.
     """
     generator(rng)
     n = people.size
     subject = np.repeat(np.arange(n), readings)
     who = people.spread(n).take(subject)
-    given = Instrument() if instrument is None else instrument
-    if instrument is None if fitting is None else fitting:
-        given = given.replace(bladder=choose(who.arm_circumference_cm))
-    how, what = (Technique() if technique is None else technique).spread(len(subject)), given.spread(len(subject))
-    recording, truth = record(who, how, what, rng)
+    setup = Setup(who, technique or Technique(), instrument or Instrument()).spread(len(subject))
+    recording, truth = record(setup, rng)
     found = {name: read(estimator, recording, name) for name, estimator in estimators.items()}
     beats = next((r.oscillogram for r in found.values() if r.oscillogram is not None), None) or oscillogram(recording)
     number = first_subject + subject
     return joined(
         [
-            _table(name, one, truth, who, what, number, np.tile(np.arange(readings), n), _amplitude(beats))
+            _table(name, one, truth, who, setup.instrument, number, np.tile(np.arange(readings), n), _amplitude(beats))
             for name, one in found.items()
         ]
     )

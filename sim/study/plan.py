@@ -42,8 +42,7 @@ class Study:
     estimators: names that sim.estimate.named knows or "file.py:name", or a mapping from names to such texts or to
         estimators themselves (which must pickle, where several processes are to read)
     seed: of everything left to chance; people: a name in PEOPLE
-    technique, instrument: one for all, by default the correct ones; fitting: whether each arm gets the bladder that
-        the published table has for it, by default where no instrument is given
+    technique, instrument: one for all, by default the correct ones, with the bladder that fits each arm
     chunk: at most so many subjects are worked on together
     algorithms: the estimators themselves by name; one's own file travels with the study to wherever it is measured
 
@@ -56,8 +55,7 @@ class Study:
     readings: int = 3
     people: str = "population"
     technique: Technique = field(default_factory=Technique)
-    instrument: Instrument | None = None
-    fitting: bool | None = None
+    instrument: Instrument = field(default_factory=Instrument)
     chunk: int = USUAL_CHUNK
     algorithms: Mapping[str, Estimator] = field(init=False, repr=False)
 
@@ -113,7 +111,6 @@ class Study:
             readings=self.readings,
             technique=self.technique,
             instrument=self.instrument,
-            fitting=self.fitting,
             first_subject=rows.start,
         )
 
@@ -131,8 +128,7 @@ class Study:
             "people": self.people,
             "chunk": self.chunk,
             "technique": _changes(self.technique),
-            "instrument": None if self.instrument is None else _changes(self.instrument),
-            "fitting": self.instrument is None if self.fitting is None else self.fitting,
+            "instrument": _changes(self.instrument),
             "estimators": {name: identity(given) for name, given in self.algorithms.items()},
         }
 

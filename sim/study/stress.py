@@ -9,12 +9,12 @@ from typing import TypeVar
 
 import numpy as np
 
-from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
 from sim.estimate.door import name_of
 from sim.estimate.named import resolved
-from sim.fields import Choice, FieldError, Fields, Limit
+from sim.fields import FieldError, Fields, Limit
 from sim.results import Estimator
+from sim.setup import RECORDS, group_of
 from sim.study.cohort import cohort
 from sim.study.measuring import measured
 from sim.study.origin import Origin
@@ -25,7 +25,6 @@ from sim.technique import Technique
 
 USUAL_PEOPLE, USUAL_STEPS = 60, 6
 MOST_CELLS, MOST_PEOPLE = 2_500, 10_000
-_RECORDS: tuple[type[Fields], ...] = (Subject, Technique, Instrument)
 _STREAM = 81061
 _Record = TypeVar("_Record", bound=Fields)
 
@@ -45,19 +44,10 @@ def axis(name: str, values: Sequence[float | str] | None = None) -> Axis:
 
     Raises FieldError where there is no such field or it does not take a value.
     """
-    for record in _RECORDS:
-        if name in record.LIMITS:
-            limit = record.LIMITS[name]
-            break
-    else:
-        known = ", ".join(field for record in _RECORDS for field in record.LIMITS)
-        raise FieldError("input", repr(name), f"one of {known}")
+    record = RECORDS[group_of(name)]
+    limit = record.LIMITS[name]
     if values is None:
-        values = (
-            list(limit.options)
-            if isinstance(limit, Choice)
-            else np.linspace(limit.low, limit.high, USUAL_STEPS).tolist()
-        )
+        values = limit.everywhere(USUAL_STEPS)
     for value in values:
         record(**{name: value})  # raises where the field does not take the value
     return Axis(name, tuple(values), limit.label, limit.unit if isinstance(limit, Limit) else "")
@@ -93,8 +83,7 @@ class _Plan:
     seed: int
     against: str
     technique: Technique = field(default_factory=Technique)
-    instrument: Instrument | None = None
-    fitting: bool = True
+    instrument: Instrument = field(default_factory=Instrument)
 
 
 def stress(
@@ -106,7 +95,6 @@ def stress(
     people: int = USUAL_PEOPLE,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
-    fitting: bool | None = None,
     against: str = "at_cuff",
     name: str | None = None,
     executor: Executor | None = None,
@@ -131,8 +119,7 @@ def stress(
         seed,
         against,
         technique or Technique(),
-        instrument,
-        instrument is None if fitting is None else fitting,
+        instrument or Instrument(),
     )
     found = (executor.map if executor is not None else map)(_cell, [plan] * len(cells), cells)
     figures = np.array(list(found)).T.reshape(6, len(y.values), len(x.values))
@@ -158,7 +145,6 @@ def stress_of(study: Study, axes: Sequence[Axis], executor: Executor | None = No
             seed=study.seed,
             technique=study.technique,
             instrument=study.instrument,
-            fitting=study.fitting,
             name=name,
             executor=executor,
         )
@@ -177,8 +163,7 @@ def _cell(plan: _Plan, cell: tuple[int, int]) -> tuple[float, ...]:
         rng,
         readings=1,
         technique=_changed(plan.technique, changes),
-        instrument=_changed(plan.instrument or Instrument(), changes),
-        fitting=plan.fitting and "bladder" not in changes,
+        instrument=_changed(plan.instrument, changes),
     )
     ok = read.ok
     errors = [read.error(pressure, plan.against)[ok] for pressure in ("sbp", "dbp")]

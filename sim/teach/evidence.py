@@ -7,21 +7,21 @@ strongly they respond, how a sleeve lies on them. Noise, breathing and beat-to-b
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
 from scipy import special
 
-from sim.body.responses import DRAWS
+from sim.body.responses import responses
 from sim.body.subject import Subject
 from sim.estimate.door import read
 from sim.fields import FieldError
-from sim.record import Sweep
+from sim.record import planned
 from sim.results import Reading
+from sim.setup import Setup
 from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
-from sim.teach.inputs import Inputs
 from sim.teach.lesson_record import Lesson
 from sim.teach.parts import BOUNDS, Evidence, Figure
 
@@ -158,12 +158,16 @@ def _within(name: str, values: np.ndarray) -> np.ndarray:
 
 
 def _effects(
-    right: Inputs, mistake: Inputs, rng: np.random.Generator, n: int
+    right: Setup, mistake: Setup, rng: np.random.Generator, n: int
 ) -> tuple[dict[str, np.ndarray] | None, str]:
     """Mistake less comparison for those of n people who have both readings; None and why where fewer than half do."""
-    people = drawn_people(right[0], n, rng)
-    response, cloth = (_normal_strata(n, columns, rng) for columns in (DRAWS, CLOTH_DRAWS))
-    before, after = (_readings((people, *side[1:]), response, cloth) for side in (right, mistake))
+    people = drawn_people(right.subject, n, rng)
+    fields = list(responses())
+    drawn = dict(zip(fields, _normal_strata(n, len(fields), rng).T, strict=True))
+    cloth = _normal_strata(n, CLOTH_DRAWS, rng)
+    before, after = (
+        _readings(Setup(people, side.technique, side.instrument), drawn, cloth) for side in (right, mistake)
+    )
     both = before.ok & after.ok
     if both.sum() < max(2, n / 2):
         reasons = [str(r) for r in (*before.reason, *after.reason) if r]
@@ -171,12 +175,10 @@ def _effects(
     return {name: (getattr(after, name) - getattr(before, name))[both] for name in ("sbp", "dbp")}, ""
 
 
-def _readings(inputs: Inputs, response: np.ndarray, cloth: np.ndarray) -> Reading:
+def _readings(setup: Setup, response: Mapping[str, np.ndarray], cloth: np.ndarray) -> Reading:
     """One steady, noise-free reading of each person; drawn are how each responds and how each sleeve and cuff lie."""
-    subject, technique, instrument = inputs
-    n = subject.size
-    sweep = Sweep(subject, technique.spread(n), instrument.spread(n))
-    recording, _ = sweep.record(replace(sweep.chance(None), response=response, cloth=cloth))
+    sweep, chance = planned(setup.spread(setup.size), None)
+    recording, _ = sweep.record(replace(chance, response=response, cloth=cloth))
     return read(None, recording)
 
 

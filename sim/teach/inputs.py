@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-from sim.body.subject import Subject
-from sim.cuff.instrument import Instrument
-from sim.fields import FieldError, Fields
+from sim.fields import FieldError
+from sim.setup import RECORDS, Setup
 from sim.teach.keys import Keys
 from sim.teach.parts import GROUPS, Changes
-from sim.technique import Technique
-
-RECORDS: dict[str, type[Fields]] = {"subject": Subject, "technique": Technique, "instrument": Instrument}
-Inputs = tuple[Subject, Technique, Instrument]
 
 
 def read_changes(keys: Keys, groups: tuple[str, ...] = GROUPS) -> Changes:
@@ -31,7 +26,7 @@ def read_changes(keys: Keys, groups: tuple[str, ...] = GROUPS) -> Changes:
     return changes
 
 
-def read_inputs(keys: Keys) -> Inputs | None:
+def read_inputs(keys: Keys) -> Setup | None:
     """A person and a reading: the defaults with the changes in the tables of `keys`; None where they are faulty.
 
     Closes `keys`: whatever else stands in the table must have been asked for before.
@@ -42,18 +37,13 @@ def read_inputs(keys: Keys) -> Inputs | None:
     if len(keys.faults) > before:
         return None
     try:
-        return apply((Subject(), Technique(), Instrument()), changes)
+        return apply(Setup(), changes)
     except FieldError as error:
         keys.fault(f"subject, {error.field}", error.allowed, error.value)
         return None
 
 
-def apply(inputs: Inputs, *changes: Changes) -> Inputs:
-    """The inputs with all changes made. Raises FieldError where they do not go together."""
-    subject, technique, instrument = inputs
-    merged: Changes = {group: {k: v for c in changes for k, v in c.get(group, {}).items()} for group in GROUPS}
-    return (
-        subject.replace(**merged["subject"]),
-        technique.replace(**merged["technique"]),
-        instrument.replace(**merged["instrument"]),
-    )
+def apply(setup: Setup, *changes: Changes) -> Setup:
+    """The setup with all changes made, later over earlier ones. Raises FieldError where they do not go together."""
+    merged = {name: value for change in changes for fields in change.values() for name, value in fields.items()}
+    return setup.replace(**merged)

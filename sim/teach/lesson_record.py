@@ -6,12 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sim.body.subject import Subject
-from sim.cuff.instrument import Instrument
 from sim.fields import FieldError
-from sim.teach.inputs import Inputs, apply
+from sim.setup import Setup
+from sim.teach.inputs import apply
 from sim.teach.parts import Case, Check, Evidence, Lever, Predict, Takeaway
-from sim.technique import Technique
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,7 +18,7 @@ class Lesson:
 
     name: of its file without ".md", e.g. "01-arm-height"
     picture: which drawn picture leads, a name from `sim.teach.parse.PICTURES`
-    subject, technique, instrument: the scenario, measured correctly
+    scenario: the person, measured correctly
     compare_with: a second estimator shown beside the fixed ratios, a name from `sim.teach.parse.SECOND_ESTIMATORS`; ""
         where there is none
     case: a fresh case after the questions, None where there is none
@@ -34,9 +32,7 @@ class Lesson:
     audience: str
     summary: str
     picture: str
-    subject: Subject
-    technique: Technique
-    instrument: Instrument
+    scenario: Setup
     levers: tuple[Lever, ...]
     predict: Predict
     checks: tuple[Check, ...]
@@ -57,7 +53,7 @@ class Lesson:
         """The tempting position of each lever, by field."""
         return {lever.field: lever.tempting for lever in self.levers}
 
-    def inputs(self, values: Mapping[str, Any] | None = None) -> Inputs:
+    def inputs(self, values: Mapping[str, Any] | None = None) -> Setup:
         """Subject, technique and instrument with the levers at `values`, by field; the others stay correct.
 
         Raises FieldError where there is no such lever or it has no such position.
@@ -69,10 +65,9 @@ class Lesson:
                 raise FieldError(field, value, "a lever of this lesson: " + ", ".join(levers))
             lever = levers[field]
             changes.setdefault(lever.group, {})[lever.name] = lever.check(value)
-        return apply((self.subject, self.technique, self.instrument), changes)
+        return apply(self.scenario, changes)
 
-    def sides(self, evidence: Evidence) -> tuple[Inputs, Inputs]:
+    def sides(self, evidence: Evidence) -> tuple[Setup, Setup]:
         """The inputs of a finding's comparison side and of its mistake, for the same person."""
-        scenario = (self.subject, self.technique, self.instrument)
-        right = apply(scenario, evidence.people, evidence.right)
-        return right, apply(scenario, evidence.people, evidence.mistake)
+        right = apply(self.scenario, evidence.people, evidence.right)
+        return right, apply(self.scenario, evidence.people, evidence.mistake)

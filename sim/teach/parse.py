@@ -6,8 +6,8 @@ import re
 import tomllib
 
 from sim.fields import Declared, FieldError, Limit
-from sim.setup import FIELDS, RECORDS
-from sim.teach.inputs import Inputs, read_inputs
+from sim.setup import FIELDS, RECORDS, Setup
+from sim.teach.inputs import read_inputs
 from sim.teach.keys import Keys, LessonFault
 from sim.teach.lesson_record import Lesson
 from sim.teach.parse_evidence import read_evidence
@@ -90,9 +90,7 @@ def _lesson(file: str, keys: Keys, body: str) -> Lesson | None:
         name=file.removesuffix(".md"),
         minutes=minutes or 0,
         picture=picture,
-        subject=scenario[0],
-        technique=scenario[1],
-        instrument=scenario[2],
+        scenario=scenario,
         levers=levers,
         predict=predict,
         checks=checks,
@@ -106,7 +104,7 @@ def _lesson(file: str, keys: Keys, body: str) -> Lesson | None:
     )
 
 
-def _lever(keys: Keys, scenario: Inputs | None) -> Lever:
+def _lever(keys: Keys, scenario: Setup | None) -> Lever:
     field = keys.text("field", "a field such as technique.cuff_below_heart_cm")
     label, help_text = keys.text("label"), keys.text("help")
     group, _, name = field.partition(".")
@@ -125,7 +123,7 @@ def _lever(keys: Keys, scenario: Inputs | None) -> Lever:
     if lever.correct is None:
         return lever
     if scenario is not None:
-        actual = getattr(scenario[GROUPS.index(group)], name)
+        actual = scenario.values()[name]
         if lever.correct != type(lever.correct)(actual):
             keys.fault("correct", f"the scenario's value, {actual}")
     if lever.correct == lever.tempting:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from sim.fields import FieldError
-from sim.teach.inputs import Inputs, apply, read_changes
+from sim.setup import Setup
+from sim.teach.inputs import apply, read_changes
 from sim.teach.keys import Keys
 from sim.teach.parts import BOUNDS, SURE, Changes, Evidence, Figure
 
@@ -14,7 +15,7 @@ _PMID = re.compile(r"\d{6,9}")
 _PMCID = re.compile(r"PMC\d{5,9}")
 
 
-def read_evidence(keys: Keys, scenario: Inputs | None) -> Evidence:
+def read_evidence(keys: Keys, scenario: Setup | None) -> Evidence:
     """One entry; faults are added to those of `keys`. `scenario` is None where it is faulty itself."""
     label = keys.text("label")
     finding = keys.text("finding", optional=True)
@@ -86,7 +87,7 @@ def _built_in(keys: Keys) -> tuple[str, ...]:
     return named
 
 
-def _changes(keys: Keys, scenario: Inputs | None, model: bool) -> tuple[Changes, Changes, Changes]:
+def _changes(keys: Keys, scenario: Setup | None, model: bool) -> tuple[Changes, Changes, Changes]:
     """Changes to the people, to the side of the mistake and to the side it is compared with."""
     before = len(keys.faults)
     changes = read_changes(keys)
@@ -104,10 +105,6 @@ def _changes(keys: Keys, scenario: Inputs | None, model: bool) -> tuple[Changes,
     except FieldError as error:
         keys.fault(f"subject, {error.field}", error.allowed, error.value)
         return people, changes, right
-    if all(_same(a, b) for a, b in zip(sides[0], sides[1], strict=True)):
+    if sides[0].key() == sides[1].key():
         keys.fault("technique", "a mistake that differs from the other side, or model = false and why")
     return people, changes, right
-
-
-def _same(one: object, other: object) -> bool:
-    return all(value == vars(other)[name] for name, value in vars(one).items())

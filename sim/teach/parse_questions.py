@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sim.teach.inputs import Inputs, read_inputs
+from sim.setup import Setup
+from sim.teach.inputs import read_inputs
 from sim.teach.keys import Keys
 from sim.teach.parts import Case, Check, CheckChoice, Predict, PredictChoice
 
@@ -30,7 +31,7 @@ def read_check(keys: Keys) -> Check:
     return Check(question, choices)
 
 
-def read_case(keys: Keys, scenario: Inputs | None) -> Case | None:
+def read_case(keys: Keys, scenario: Setup | None) -> Case | None:
     """[case]: a person other than the scenario's, and how the reading was taken; None where it is faulty."""
     before = len(keys.faults)
     question, choices = keys.text("question"), _choices(keys)
@@ -40,8 +41,8 @@ def read_case(keys: Keys, scenario: Inputs | None) -> Case | None:
     return None if inputs is None or len(keys.faults) > before else Case(inputs, question, choices)
 
 
-def _same_person(one: Inputs, other: Inputs) -> bool:
-    return all(value == getattr(other[0], name) for name, value in vars(one[0]).items())
+def _same_person(one: Setup, other: Setup) -> bool:
+    return all(value == getattr(other.subject, name) for name, value in vars(one.subject).items())
 
 
 def _choices(keys: Keys) -> tuple[CheckChoice, ...]:

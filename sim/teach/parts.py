@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sim.body.subject import Subject
-from sim.cuff.instrument import Instrument
 from sim.fields import FieldError
-from sim.technique import Technique
+from sim.setup import Setup
 
 GROUPS = ("subject", "technique", "instrument")
 
@@ -116,10 +114,10 @@ class Check:
 class Case:
     """Somebody else to try again on: a person, how the reading was taken, and a question about what the display shows.
 
-    inputs: subject, technique and instrument, with the mistakes made
+    inputs: the setup, with the mistakes made
     """
 
-    inputs: tuple[Subject, Technique, Instrument]
+    inputs: Setup
     question: str
     choices: tuple[CheckChoice, ...]
 

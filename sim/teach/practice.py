@@ -51,7 +51,10 @@ class Possible:
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """One case. `possible` holds its mistakes; bias is systolic and diastolic, of the mean, from the resting pressure."""
+    """One case.
+
+    possible: the mistakes made; bias_mmhg: mean of such readings less resting pressure, systolic and diastolic [mmHg]
+    """
 
     number: int
     setup: Setup
@@ -77,7 +80,8 @@ class Case:
 
     def readings(self) -> Breakdown:
         """Twenty readings taken in this way, and what each mistake added."""
-        return breakdown(*_records(self.setup), rng=np.random.default_rng([_STREAM, self.number, 1]), n=READINGS)
+        rng = np.random.default_rng([_STREAM, self.number, 1])
+        return breakdown(self.setup, rng=rng, n=READINGS)
 
 
 @cache
@@ -153,11 +157,10 @@ def _value(mistake: Possible, person: Setup, rng: np.random.Generator) -> Any:
 
 
 def _bias(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[float, float] | None:
-    """Steady reading less resting pressure, where every mistake is large enough to be asked for and no other is made."""
-    one = setup.spread(1)
-    if sorted(m.field for m in mistakes(*_records(one))) != sorted(m.field for m in wrong):
+    """Steady reading less resting pressure; None where a mistake is too small to ask for, or another is made."""
+    if sorted(m.field for m in mistakes(setup.spread(1))) != sorted(m.field for m in wrong):
         return None
-    found = breakdown(*_records(setup), ideal=True)
+    found = breakdown(setup, ideal=True)
     if found.reason:
         return None
     made = {c.field: (float(c.sbp[0]), float(c.dbp[0])) for c in found.contributions if c.field}
@@ -189,13 +192,9 @@ def _words(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[str, ...]:
     return tuple(sentence for sentence in told if sentence)
 
 
-def _records(setup: Setup) -> tuple[Any, Any, Any]:
-    return setup.subject, setup.technique, setup.instrument
-
-
 def kinds(found: Case) -> dict[str, str]:
     """Of each mistake's field, whether it moved the pressure itself or only the number."""
-    return {m.field: m.kind for m in mistakes(*_records(found.setup.spread(1)))}
+    return {m.field: m.kind for m in mistakes(found.setup.spread(1))}
 
 
 def moved_the_pressure(found: Case) -> bool:

@@ -8,7 +8,7 @@ import numpy as np
 import streamlit as st
 
 from sim.body.subject import Subject
-from sim.cuff.bladder import bladders, choose
+from sim.cuff.bladder import FITTING, bladders
 from sim.cuff.instrument import Instrument
 from sim.explain.impossible import Judgement, first_words, judge, words
 from sim.fields import FieldError
@@ -38,7 +38,6 @@ SEEN: dict[str, tuple[str, dict[str, Any]]] = {
     "loose": ("cuff wrapped loosely", {"slack_cm": 4}),
     "first": ("first reading of the visit", {"reading_number": 1}),
 }
-FITTING = "fitting"
 
 
 def show() -> None:
@@ -121,7 +120,6 @@ def _judge(
     fields: dict[str, Any] = {}
     for name in seen:
         fields |= SEEN[name][1]
-    bladder = str(choose(arm)) if cuff == FITTING else cuff
     subject = Subject(arm_circumference_cm=arm)
     rng = np.random.default_rng(_SEED)
-    return judge(display, expected, subject, Technique(**fields), Instrument(bladder=bladder), rng=rng, people=_PEOPLE)
+    return judge(display, expected, subject, Technique(**fields), Instrument(bladder=cuff), rng=rng, people=_PEOPLE)

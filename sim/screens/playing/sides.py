@@ -6,14 +6,13 @@ In a lesson about two algorithms it is one recording and, beside it, what the ot
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from sim.estimate.named import LABELS
 from sim.explain.mistakes import Mistake, mistakes
-from sim.fields import Fields, Limit
-from sim.teach.inputs import Inputs
+from sim.fields import Limit
+from sim.setup import FIELDS, Setup
 from sim.teach.lesson import Lesson
 
 
@@ -23,18 +22,17 @@ class Side:
 
     title: str
     how: str
-    inputs: Inputs
+    inputs: Setup
     estimator: str = "fixed-ratio"
 
 
-def sides(lesson: Lesson, inputs: Inputs) -> tuple[Side, ...]:
+def sides(lesson: Lesson, inputs: Setup) -> tuple[Side, ...]:
     """The reading, and what it is set beside: correct technique, or else the lesson's first state; alone if it is that.
 
     Correct is what the breakdown of a reading calls correct. Where the lesson compares algorithms, the other one's
     reading of the same recording stands beside it.
     """
-    subject, technique, instrument = inputs
-    found = mistakes(subject.spread(1), technique.spread(1), instrument.spread(1))
+    found = mistakes(inputs.spread(1))
     first = lesson.inputs()
     changed = _changed(first, inputs)
     causes = "; ".join(mistake.cause for mistake in found)
@@ -51,29 +49,19 @@ def sides(lesson: Lesson, inputs: Inputs) -> tuple[Side, ...]:
     return (Side("This reading", "correct technique", inputs),)
 
 
-def _put_right(inputs: Inputs, found: list[Mistake]) -> Inputs:
+def _put_right(inputs: Setup, found: list[Mistake]) -> Setup:
     """The inputs without the mistakes."""
-    subject, technique, instrument = inputs
-    correct: dict[str, Any] = {mistake.field: mistake.correct[0] for mistake in found}
-    of_technique = {name: value for name, value in correct.items() if name in technique.LIMITS}
-    of_instrument = {name: value for name, value in correct.items() if name not in of_technique}
-    return subject, technique.replace(**of_technique), instrument.replace(**of_instrument)
+    return inputs.replace(**{mistake.field: mistake.correct[0] for mistake in found})
 
 
-def _changed(before: Inputs, after: Inputs) -> list[str]:
+def _changed(before: Setup, after: Setup) -> list[str]:
     """The fields in which the second inputs differ from the first, with their values in the second."""
-    return [
-        _words(new, name, value)
-        for old, new in zip(before, after, strict=True)
-        for name, value in vars(new).items()
-        if not np.array_equal(value, getattr(old, name))
-    ]
+    old = before.values()
+    return [_words(name, value) for name, value in after.values().items() if not np.array_equal(value, old[name])]
 
 
-def _words(record: Fields, name: str, value: np.ndarray) -> str:
-    limit = record.LIMITS.get(name)
-    if limit is None:
-        return f"{name.replace('_', ' ')} {value}"
-    if isinstance(limit, Limit):
-        return f"{limit.label[:1].lower()}{limit.label[1:]} {float(value):g} {limit.unit}".rstrip()
-    return limit.options[str(value)]
+def _words(name: str, value: np.ndarray) -> str:
+    declared = FIELDS[name]
+    if isinstance(declared, Limit):
+        return f"{declared.label[:1].lower()}{declared.label[1:]} {float(value):g} {declared.unit}".rstrip()
+    return declared.words(value.item())

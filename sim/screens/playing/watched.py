@@ -15,7 +15,7 @@ from sim.results import Result
 from sim.screens.charts import envelope, recording
 from sim.screens.playing.sides import Side
 from sim.screens.playing.tracks import track
-from sim.teach.inputs import Inputs
+from sim.setup import Setup
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,8 +41,7 @@ class Watched:
 
 def watch(side: Side, seed: int, ideal: bool) -> Watched:
     """The side's reading."""
-    key = tuple(tuple(np.ravel(value).tolist()) for record in side.inputs for value in vars(record).values())
-    played, drawn = _played(key, seed, ideal, side.estimator, side.inputs)
+    played, drawn = _played(side.inputs.key(), seed, ideal, side.estimator, side.inputs)
     return Watched(side, played.result, drawn)
 
 
@@ -74,8 +73,8 @@ def _shown(result: Result) -> str:
 # Shared between sessions and never written to: nothing has to be copied.
 @st.cache_resource(max_entries=60, show_spinner=False)
 def _played(
-    key: tuple[Any, ...], seed: int, ideal: bool, estimator: str, _inputs: Inputs
+    key: tuple[Any, ...], seed: int, ideal: bool, estimator: str, _inputs: Setup
 ) -> tuple[Playback, dict[str, Any]]:
     rng = None if ideal else np.random.default_rng(seed)
-    played = playback(*_inputs, rng=rng, ideal=ideal, estimator=NAMED[estimator])
+    played = playback(_inputs, rng=rng, ideal=ideal, estimator=NAMED[estimator])
     return played, track(played, estimator)

@@ -11,11 +11,10 @@ from functools import cached_property
 
 import numpy as np
 
-from sim.cuff.instrument import Instrument
-from sim.fields import Limit
+from sim.fields import Choice, Limit
+from sim.setup import FIELDS, Setup
 from sim.study.plan import Study
 from sim.study.stress import Axis, axis
-from sim.technique import Technique
 
 # More than this takes too long to wait for in front of a page.
 MOST_IN_APP = 20_000
@@ -64,10 +63,13 @@ class Plan:
             seed=self.seed,
             readings=self.readings,
             people=self.people,
-            technique=Technique(**{k: v for k, v in self.changes.items() if k in Technique.LIMITS}),
-            instrument=Instrument(**{k: v for k, v in self.changes.items() if k not in Technique.LIMITS}),
-            fitting="bladder" not in self.changes,
+            technique=self._setup.technique,
+            instrument=self._setup.instrument,
         )
+
+    @property
+    def _setup(self) -> Setup:
+        return Setup.of(**self.changes)
 
     @property
     def axes(self) -> tuple[Axis, ...]:
@@ -84,13 +86,11 @@ class Plan:
         """What is not as it should be, in words; "" where everything is."""
         said = []
         for name, value in self.changes.items():
-            limit = next((record.LIMITS[name] for record in (Technique, Instrument) if name in record.LIMITS), None)
+            limit = FIELDS[name]
             if isinstance(limit, Limit):
                 said.append(f"{limit.label} {value:g} {limit.unit}".rstrip())
-            elif limit is not None:
-                said.append(f"{limit.label}: {limit.options[str(value)]}")
             else:
-                said.append(f"Bladder: {value}")
+                said.append(f"{limit.label}: {limit.options[str(value)] if isinstance(limit, Choice) else value}")
         return "; ".join(said)
 
     @property

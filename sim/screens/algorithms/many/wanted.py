@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.cuff.bladder import bladders
-from sim.cuff.instrument import Instrument
+from sim.cuff.bladder import FITTING, bladders
 from sim.estimate.named import LABELS, NAMED
 from sim.fields import Choice, Limit
 from sim.screens import asking
 from sim.screens.algorithms.many.plan import MAPPED, Plan
+from sim.setup import FIELDS
 from sim.study.seeds import LARGEST_SEED
 from sim.study.stress import axis
-from sim.technique import Technique
 
 OTHER = "other"
 SIZES = {
@@ -41,7 +40,6 @@ HELP = {
 }
 # What can be changed for everybody.
 CHANGED = ("cuff_below_heart_cm", "slack_cm", "sleeve_mm", "movement_mmhg", "talking", "deflation_mmhg_per_s", "course")
-FITTING = "fitting"
 # The address's limit is that of whole numbers in browsers.
 _SEEDS = min(LARGEST_SEED, 2**53 - 1)
 _MOST = 10**9
@@ -92,10 +90,9 @@ def _changes() -> dict[str, float | str]:
         st.caption("Left as it stands, everything is done right, and each arm gets the bladder that fits it.")
         columns = st.columns(2, gap="large")
         for place, name in enumerate(CHANGED):
-            limit = next(record.LIMITS[name] for record in (Technique, Instrument) if name in record.LIMITS)
             with columns[place % 2]:
-                value = _one(name, limit)
-            if value != limit.default:
+                value = _one(name)
+            if value != FIELDS[name].default:
                 found[name] = value
         with columns[len(CHANGED) % 2]:
             sizes = {b.name: f"{b.name}, {b.width_cm:g} x {b.length_cm:g} cm, on every arm" for b in bladders()}
@@ -105,8 +102,10 @@ def _changes() -> dict[str, float | str]:
     return found
 
 
-def _one(name: str, limit: Limit | Choice) -> float | str:
-    if isinstance(limit, Choice):
+def _one(name: str) -> float | str:
+    limit = FIELDS[name]
+    if not isinstance(limit, Limit):
+        assert isinstance(limit, Choice)
         return asking.choose(f"all-{name}", limit.label, limit.options, limit.default)
     unit = limit.unit if limit.unit in ("cm", "mm", "mmHg") else ""
     label = limit.label if unit or not limit.unit else f"{limit.label}, {limit.unit}"

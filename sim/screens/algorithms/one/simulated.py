@@ -12,20 +12,19 @@ import streamlit as st
 
 from sim import PARAMETERS_VERSION, __version__
 from sim.body.subject import Subject
-from sim.cuff.bladder import bladders, choose
+from sim.cuff.bladder import FITTING, bladders
 from sim.cuff.instrument import Instrument
-from sim.fields import FieldError, Fields, Limit
+from sim.fields import Choice, FieldError, Fields, Limit
 from sim.files.dataset import Dataset, dataset
 from sim.record import record
 from sim.results import Recording, Truth
 from sim.screens import asking
 from sim.screens.algorithms.one.source import Source
 from sim.screens.words import sentence
-from sim.teach.inputs import RECORDS, Inputs
+from sim.setup import FIELDS, Setup
 from sim.technique import Technique
 
 HIGHEST_SEED = 9999
-_FITTING = "fitting"
 _ARTERY = ("artery_b_mmhg", "artery_a_mmhg", "artery_law", "artery_scale", "form_factor", "breathing_per_min")
 _SENSOR = ("start_mmhg", "end_mmhg", "sampling_hz", "noise_mmhg", "resolution_mmhg")
 CHANCE = {"yes": "With chance", "no": "Chance left out"}
@@ -58,17 +57,14 @@ def ask() -> Source:
         seed = asking.number("seed", "Seed (another one: another reading of this arm)", 1, HIGHEST_SEED, 1) or 1
     else:
         st.caption("No noise, no breathing, no movement, and every beat like the other.")
-    if bladder == _FITTING:
-        bladder = str(choose(float(who["arm_circumference_cm"])))
-    inputs = Subject(**who), Technique(**how), Instrument(bladder=bladder, **device)
-    return source(inputs, seed, ideal=chance == "no")
+    return source(Setup.of(**who, **how, **device, bladder=bladder).fitted(), seed, ideal=chance == "no")
 
 
-def source(inputs: Inputs, seed: int, ideal: bool) -> Source:
+def source(inputs: Setup, seed: int, ideal: bool) -> Source:
     """The recording of one arm. Raises FieldError where the inputs do not go together."""
-    key = _key(inputs), seed, ideal
+    key = inputs.key(), seed, ideal
     recording, truth = _recorded(key, inputs, seed, ideal)
-    subject, _, instrument = inputs
+    subject, instrument = inputs.subject, inputs.instrument
     ends = "chance left out" if ideal else f"seed {seed}"
     width, length = float(instrument.bladder_width_cm), float(instrument.bladder_length_cm)
     return Source(
@@ -85,15 +81,14 @@ def source(inputs: Inputs, seed: int, ideal: bool) -> Source:
 
 def words(error: FieldError) -> str:
     """What is wrong with the levers, in the words that stand on them."""
-    for kind in RECORDS.values():
-        if error.field in kind.LIMITS:
-            allowed = error.allowed.replace(" sbp,", " the systolic pressure,")
-            return f"{kind.LIMITS[error.field].label}, {error.value}: must be {allowed}."
-    return sentence(str(error))
+    if error.field not in FIELDS:
+        return sentence(str(error))
+    allowed = error.allowed.replace(" sbp,", " the systolic pressure,")
+    return f"{FIELDS[error.field].label}, {error.value}: must be {allowed}."
 
 
-def _dataset(recording: Recording, truth: Truth, inputs: Inputs, seed: int, ideal: bool) -> Dataset:
-    made = dataset(recording, truth, *inputs, seed=None if ideal else seed)
+def _dataset(recording: Recording, truth: Truth, inputs: Setup, seed: int, ideal: bool) -> Dataset:
+    made = dataset(recording, truth, inputs, seed=None if ideal else seed)
     return replace(made, origin={**made.origin, "chance": "left out"}) if ideal else made
 
 
@@ -102,6 +97,7 @@ def _lever(kind: type[Fields], name: str) -> Any:
     limit = kind.LIMITS[name]
     if isinstance(limit, Limit):
         return asking.slider(name, limit.label, limit.low, limit.high, limit.default, limit.step, limit.unit)
+    assert isinstance(limit, Choice)
     return asking.choose(name, limit.label, limit.options, limit.default)
 
 
@@ -114,17 +110,10 @@ def _rate() -> float:
 
 def _bladder() -> str:
     sizes = {b.name: f"{b.name}, {b.width_cm:g} × {b.length_cm:g} cm" for b in bladders()}
-    return asking.choose("bladder", "Bladder", {_FITTING: "the size for this arm"} | sizes)
-
-
-def _key(inputs: Inputs) -> tuple[Hashable, ...]:
-    """All fields as plain values."""
-    return tuple(tuple(np.ravel(value).tolist()) for group in inputs for value in vars(group).values())
+    return asking.choose("bladder", "Bladder", {FITTING: "the size for this arm"} | sizes)
 
 
 # Shared between sessions and never written to.
 @st.cache_resource(max_entries=60, show_spinner=False)
-def _recorded(key: tuple[Hashable, ...], _inputs: Inputs, seed: int, ideal: bool) -> tuple[Recording, Truth]:
-    subject, technique, instrument = _inputs
-    rng = None if ideal else np.random.default_rng(seed)
-    return record(subject.spread(1), technique.spread(1), instrument.spread(1), rng)
+def _recorded(key: tuple[Hashable, ...], _inputs: Setup, seed: int, ideal: bool) -> tuple[Recording, Truth]:
+    return record(_inputs.spread(1), None if ideal else np.random.default_rng(seed))
