@@ -45,7 +45,7 @@ class Setup:
         """A setup by the names of its fields. Raises FieldError, naming the field."""
         return cls().replace(**fields)
 
-    def __iter__(self) -> Iterator[Fields]:
+    def __iter__(self) -> Iterator[Any]:
         return iter((self.subject, self.technique, self.instrument))
 
     @property

@@ -49,8 +49,10 @@ class Size(Declared):
 
     def check(self, name: str, value: Any) -> np.ndarray:
         """`value` as a string array of sizes; raises FieldError."""
-        array = np.asarray(value).astype(str)
-        sizes_cm(array[array != FITTING])
+        array = np.array(value).astype(str)
+        for size in np.unique(array):
+            if size != FITTING:
+                size_cm(str(size))
         return array
 
     def one(self, name: str, value: Any) -> str:

@@ -31,9 +31,9 @@ MARKS = (
 )
 # Their mean over the reference cohort, and by how much systolic and diastolic pressure differ from those at the fixed
 # ratios for each unit above that mean (sim.study.calibrate_corrected; a test works them out again).
-USUAL_MARKS = (23.46, 35.86, 22.01, 0.3901, 0.3377, 0.5545)
-SYSTOLIC_BY_MARK = (0.5148, -0.4161, 0.09304, 51.05, -48.16, -14.32)
-DIASTOLIC_BY_MARK = (0.2905, -0.1287, 0.09561, 57.43, -4.681, -72.0)
+USUAL_MARKS = (23.56, 36.12, 22.06, 0.389, 0.3386, 0.5543)
+SYSTOLIC_BY_MARK = (0.5309, -0.4257, 0.09875, 49.28, -47.63, -11.4)
+DIASTOLIC_BY_MARK = (0.2854, -0.1331, 0.09678, 59.35, -2.916, -71.16)
 # No correction is larger than this [mmHg]: beyond, the marks are of something else.
 MOST_MMHG = 20.0
 

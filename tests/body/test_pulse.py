@@ -3,15 +3,17 @@
 import numpy as np
 import pytest
 
-from sim import Subject, Technique
+from sim import Subject
 from sim.body.pulse import Beats
 from sim.cuff.instrument import Instrument
-from sim.record import Sweep
+from sim.record import planned
+from sim.setup import Setup
 
 
 def beats_of(subject: Subject, n: int = 400, seed: int | None = 2) -> Beats:
-    sweep = Sweep(subject.spread(n), Technique().spread(n), Instrument(deflation_mmhg_per_s=1).spread(n))
-    return sweep.beats(sweep.chance(None if seed is None else np.random.default_rng(seed)))
+    setup = Setup(subject, instrument=Instrument(deflation_mmhg_per_s=1)).spread(n)
+    sweep, chance = planned(setup, None if seed is None else np.random.default_rng(seed))
+    return sweep.beats(chance)
 
 
 @pytest.mark.parametrize("form_factor", [0.33, 0.395, 0.5])

@@ -7,6 +7,7 @@ from sim import Instrument, Subject, Technique, breakdown, measure
 from sim.explain.systematic import corrected, effects, people_like, systematic
 from sim.fields import FieldError
 from sim.parameters import HYDROSTATIC_MMHG_PER_CM
+from sim.setup import Setup
 
 PERSON = Subject(sbp=130, dbp=80)
 RIGHT = Instrument(bladder="13.5x26")
@@ -51,12 +52,8 @@ def test_effects_of_single_mistakes_are_those_of_the_breakdown():
 
 
 def test_corrected_puts_everything_right_but_what_is_kept():
-    wrong = (
-        PERSON.spread(2),
-        Technique(cuff_below_heart_cm=6, legs="knees").spread(2),
-        Instrument(bladder="18x36").spread(2),
-    )
-    _, technique, instrument = corrected(*wrong, keep=["legs"])
+    wrong = Setup(PERSON, Technique(cuff_below_heart_cm=6, legs="knees"), Instrument(bladder="18x36")).spread(2)
+    _, technique, instrument = corrected(wrong, keep=["legs"])
     assert (technique.cuff_below_heart_cm == 0).all()
     assert (technique.legs == "knees").all()
     assert (instrument.bladder != "18x36").all()

@@ -4,10 +4,12 @@ import numpy as np
 import pytest
 
 from sim.body.subject import Subject
+from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
 from sim.files.dataset import dataset, read_dataset, write_dataset
 from sim.files.errors import FileError
 from sim.measurement import measure
+from sim.setup import Setup
 from sim.study.cohort import cohort
 from sim.technique import Technique
 
@@ -16,7 +18,7 @@ from sim.technique import Technique
 def data():
     people = cohort(5, np.random.default_rng(5))
     made = measure(people, Technique(), Instrument(), rng=np.random.default_rng(6))
-    return dataset(made.recording, made.truth, people, Technique(), Instrument(), seed=6)
+    return dataset(made.recording, made.truth, Setup(people), seed=6)
 
 
 @pytest.mark.parametrize("suffix", [".npz", ".parquet"])
@@ -31,7 +33,8 @@ def test_a_data_set_comes_back_to_the_last_bit(data, tmp_path, suffix):
             assert np.array_equal(getattr(getattr(again.truth, stage), name), getattr(getattr(data.truth, stage), name))
     assert set(again.inputs) == set(data.inputs)
     assert all(np.array_equal(again.inputs[name], values) for name, values in data.inputs.items())
-    assert again.inputs["instrument.bladder"].tolist() == ["adult"] * 5
+    fitting = choose(again.inputs["subject.arm_circumference_cm"])
+    assert again.inputs["instrument.bladder"].tolist() == fitting.tolist()
     assert again.inputs["subject.age_years"].tolist() == data.inputs["subject.age_years"].tolist()
     assert dict(again.origin) == dict(data.origin)
     assert again.origin["seed"] == 6
@@ -74,7 +77,7 @@ def test_any_damage_is_told_in_one_line(tmp_path, suffix):
     """A few bytes changed anywhere: told, or of no consequence, but never a failure of another kind."""
     file = tmp_path / f"a{suffix}"
     result = measure(Subject(), rng=np.random.default_rng(1), n=2)
-    write_dataset(file, dataset(result.recording, result.truth, Subject()))
+    write_dataset(file, dataset(result.recording, result.truth, Setup()))
     whole, rng = file.read_bytes(), np.random.default_rng(2)
     told = []
     for _ in range(60):

@@ -10,7 +10,7 @@ from sim.estimate.refusal import FEW, MOVEMENT, NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH,
 
 CAUSES: dict[str, tuple[str, Subject, Technique, Instrument]] = {
     "a weak pulse": (WEAK, Subject(artery_scale=0.05), Technique(), Instrument()),
-    "a thin artery under thick cloth": (WEAK, Subject(artery_scale=0.15), Technique(sleeve_mm=10), Instrument()),
+    "a thin artery under thick cloth": (WEAK, Subject(artery_scale=0.1), Technique(sleeve_mm=10), Instrument()),
     "fast deflation of a slow heart": (FEW, Subject(heart_rate=36), Technique(), Instrument(deflation_mmhg_per_s=20)),
     "pumped too low": (NOT_HIGH_ENOUGH, Subject(sbp=170, dbp=95), Technique(), Instrument(start_mmhg=140)),
     "arm far down, pumped as usual": (

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from sim import Instrument, Subject, Technique, measure
 from sim.estimate.fixed_ratio import FixedRatio
-from sim.record import Sweep
+from sim.record import Sweep, planned
+from sim.setup import Setup
 from tests.properties.strategies import people, seeds, techniques, within
 
 MANY: dict[str, Any] = {
@@ -44,8 +45,9 @@ def test_another_seed_is_another_reading():
 @given(seeds, within(1, 6), within(2, 12))
 def test_the_deflation_rate_does_not_change_the_beats(seed, rate, other_rate):
     def beats(mmhg_per_s):
-        sweep = Sweep(Subject().spread(2), Technique().spread(2), Instrument(deflation_mmhg_per_s=mmhg_per_s).spread(2))
-        return sweep.beats(sweep.chance(np.random.default_rng(seed)))
+        setup = Setup.of(deflation_mmhg_per_s=mmhg_per_s).spread(2)
+        sweep, chance = planned(setup, np.random.default_rng(seed))
+        return sweep.beats(chance)
 
     one, other = beats(rate), beats(other_rate)
     # The last beat drawn, past the end of the recording, does not know the foot that follows.
@@ -82,10 +84,10 @@ def test_arms_measured_together_are_measured_as_each_alone():
 @given(seeds, st.lists(st.integers(0, 3), min_size=1, max_size=4, unique=True))
 def test_some_of_the_arms_with_their_draws_are_as_in_the_whole(seed, rows):
     rows = np.array(rows)
-    whole = Sweep(*(record.spread(4) for record in MANY.values()))
-    chance = whole.chance(np.random.default_rng(seed))
+    setup = Setup(**MANY).spread(4)
+    whole, chance = planned(setup, np.random.default_rng(seed))
     recording, truth = whole.record(chance)
-    part = Sweep(*(record.spread(4).take(rows) for record in MANY.values()))
+    part = Sweep(setup.take(rows), chance.fill[rows])
     of_part, true_part = part.record(chance.take(rows))
     length = of_part.pressure_mmhg.shape[1]
     np.testing.assert_allclose(of_part.pressure_mmhg, recording.pressure_mmhg[rows, :length], atol=0.025)

@@ -9,8 +9,9 @@ from scipy.interpolate import PchipInterpolator
 
 from sim import Instrument, Subject, Technique
 from sim.parameters import ARTERY_ML_PER_MMHG_CM, SLEEVE_HALVING_MM
-from sim.record import Sweep
+from sim.record import planned
 from sim.results import Recording
+from sim.setup import Setup
 from tests.reference.arm import Arm
 
 FINER = 4
@@ -64,9 +65,9 @@ def arm_of(subject: Subject, technique: Technique, instrument: Instrument) -> Ar
 
 def case_of(subject: Subject, technique: Technique, instrument: Instrument) -> Case:
     """One steady deflation without anything left to chance. Fields of the inputs are scalars."""
-    sweep = Sweep(subject.spread(1), technique.spread(1), instrument.spread(1))
+    sweep, chance = planned(Setup(subject, technique, instrument).spread(1), None)
     samples, sampling_hz = int(sweep.samples[0]), sweep.sampling_hz
-    pulse = sweep.beats(sweep.chance(None)).pressure(samples * FINER, sampling_hz * FINER)[0].astype(float)
+    pulse = sweep.beats(chance).pressure(samples * FINER, sampling_hz * FINER)[0].astype(float)
     return Case(
         arm=arm_of(subject, technique, instrument),
         time_s=np.arange(samples) / sampling_hz,

@@ -50,7 +50,7 @@ def test_each_prediction_is_answered_for_what_it_was(lesson):
 def test_the_three_numbers_agree_and_a_lever_moves_them(lesson):
     page = open_page("lesson", lesson=lesson.name, predicted="1", chance="no")
     resting, display, difference = numbers(page)
-    assert resting == (round(float(lesson.subject.sbp)), round(float(lesson.subject.dbp)))
+    assert resting == (round(float(lesson.scenario.subject.sbp)), round(float(lesson.scenario.subject.dbp)))
     assert difference == (display[0] - resting[0], display[1] - resting[1])
     before = html(page)
     page.button(key=f"{lesson.name}/tempt").click().run()

@@ -21,6 +21,7 @@ from sim.results import Recording
 from sim.screens.algorithms.one import own, reading, simulated, table
 from sim.screens.algorithms.one.reading import Read, Step
 from sim.screens.charts import several, trace
+from sim.setup import Setup
 from tests.screens.opening import address, html, open_page, texts
 
 
@@ -42,7 +43,7 @@ def cells(page):
 
 
 def source(subject=None, seed=1, ideal=False, **instrument):
-    return simulated.source((subject or Subject(), Technique(), Instrument(**instrument)), seed, ideal)
+    return simulated.source(Setup(subject or Subject(), Technique(), Instrument(**instrument)).fitted(), seed, ideal)
 
 
 def reads(found, *names, step=None):

@@ -9,8 +9,9 @@ from xml.etree import ElementTree
 import pytest
 
 from sim import Instrument, Subject, Technique
-from sim.fields import Choice
+from sim.fields import Choice, Limit
 from sim.screens import leads, pictures
+from sim.setup import Setup
 from sim.teach.lesson import load_all
 from sim.teach.parse import PICTURES
 
@@ -37,17 +38,17 @@ def words(page: str) -> str:
     return only(r"<figcaption>(.*)</figcaption>", page)
 
 
-def reading(**technique) -> tuple:
-    return Subject(), Technique(**technique), Instrument("13.5x26")
+def reading(**technique) -> Setup:
+    return Setup.of(**technique, bladder="13.5x26")
 
 
 def wrong_values() -> list[tuple[str, object]]:
     """Each field of the technique with each of its other options, or with the ends of its range."""
     found: list[tuple[str, object]] = []
     for name, limit in Technique.LIMITS.items():
-        values: Iterable[object] = (
-            limit.options if isinstance(limit, Choice) else (limit.low, limit.high, (limit.low + limit.high) // 2)
-        )
+        values: Iterable[object] = limit.everywhere(3)
+        if isinstance(limit, Limit):
+            values = (limit.low, limit.high, (limit.low + limit.high) // 2)
         found += [(name, value) for value in values if value != limit.default]
     return found
 
@@ -134,11 +135,8 @@ def test_the_question_comes_without_its_answer(picture):
 
 
 def test_sentences_say_the_numbers():
-    inputs = (
-        Subject(arm_circumference_cm=40),
-        Technique(cuff_below_heart_cm=7, sleeve_mm=3, talking="conversation", legs="knees", slack_cm=2),
-        Instrument("16x32"),
-    )
+    how = Technique(cuff_below_heart_cm=7, sleeve_mm=3, talking="conversation", legs="knees", slack_cm=2)
+    inputs = Setup(Subject(arm_circumference_cm=40), how, Instrument("16x32"))
     seated = pictures.seated(inputs, "arm-height")
     for part in ("7 cm below the heart", "3 mm thick", "ordinary conversation", "legs crossed at the knee"):
         assert part in seated

@@ -145,12 +145,11 @@ def test_beside_a_mistake_stands_the_same_arm_without_any(lesson):
     first, second = shown
     assert all(mistake.cause in first.how for mistake in made)
     assert _mistakes(second.inputs) == []
-    assert second.inputs[0] is inputs[0]
+    assert second.inputs.subject.sbp == inputs.subject.sbp
 
 
 def _mistakes(inputs):
-    subject, technique, instrument = inputs
-    return mistakes(subject.spread(1), technique.spread(1), instrument.spread(1))
+    return mistakes(inputs.spread(1))
 
 
 def test_correct_technique_is_played_alone():
@@ -200,8 +199,7 @@ def test_the_pressure_on_the_artery_is_drawn_where_it_is_not_that_in_the_cuff(va
 
 def test_beats_of_a_disturbed_recording_do_not_flatten_the_other():
     lesson = LESSONS[0]
-    subject, technique, instrument = lesson.inputs()
-    disturbed = (subject, technique.replace(movement_mmhg=20), instrument)
+    disturbed = lesson.inputs().replace(movement_mmhg=20)
     watched = tuple(watch(side, 1, False) for side in sides(lesson, disturbed))
     tallest = max(height for _, _, height, kept in watched[1].track["beats"] if kept)
     assert player.data(watched)["shared"]["top"] <= 2 * tallest

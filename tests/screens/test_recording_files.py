@@ -12,7 +12,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 
-from sim import PARAMETERS_VERSION, Instrument, Subject, Technique, __version__
+from sim import PARAMETERS_VERSION, Subject, __version__
 from sim.cli import main
 from sim.files.csv_file import read_csv, write_csv
 from sim.files.dataset import dataset, read_dataset, write_dataset
@@ -22,6 +22,7 @@ from sim.record import record
 from sim.results import Recording
 from sim.screens.algorithms.one import example, opening, simulated, taking_away, uploading
 from sim.screens.algorithms.one.source import Source
+from sim.setup import Setup
 from tests.screens.opening import html, open_page, texts
 
 GOOD = b"time_s,pressure_mmhg\n" + b"".join(b"%.2f,%.2f\n" % (k / 50, 180 - k / 20) for k in range(2000))
@@ -30,7 +31,7 @@ GOOD = b"time_s,pressure_mmhg\n" + b"".join(b"%.2f,%.2f\n" % (k / 50, 180 - k / 
 @pytest.fixture(scope="module")
 def made():
     """One simulated arm."""
-    return simulated.source((Subject(sbp=131), Technique(), Instrument()), 5, ideal=False)
+    return simulated.source(Setup(Subject(sbp=131)).fitted(), 5, ideal=False)
 
 
 @pytest.fixture(scope="module")
@@ -45,8 +46,8 @@ def pair(made, tmp_path_factory):
 def many(tmp_path_factory):
     """A data set of three arms: the file's bytes, and the data."""
     n, rng = 3, np.random.default_rng(2)
-    inputs = Subject(sbp=[110, 130, 170]).spread(n), Technique().spread(n), Instrument().spread(n)
-    data = dataset(*record(*inputs, rng), *inputs, seed=2)
+    setup = Setup(Subject(sbp=[110, 130, 170])).spread(n)
+    data = dataset(*record(setup, rng), setup, seed=2)
     file = tmp_path_factory.mktemp("many") / "train.npz"
     write_dataset(file, data)
     return file.read_bytes(), data

@@ -46,7 +46,7 @@ def test_what_the_bounds_are_is_said(figure, n, low, basis):
 
 def test_people_differ_as_stated_and_within_limits():
     """a and b lognormal with 30 % spread, place uniform from 0.25 to 0.5, form factor 0.395 ± 0.025."""
-    people = drawn_people(LESSONS["01-arm-height"].subject, 400, np.random.default_rng(1))
+    people = drawn_people(LESSONS["01-arm-height"].scenario.subject, 400, np.random.default_rng(1))
     assert people.size == 400
     for name, default in (("artery_a_mmhg", 4.0), ("artery_b_mmhg", 20.0)):
         values = getattr(people, name)
@@ -63,9 +63,10 @@ def test_the_effect_is_that_of_pairs_of_ideal_readings():
     """Where nothing responds and no sleeve lies, the same as measuring the same people twice through the front door."""
     lesson, evidence = LESSONS["02-cuff-size"], entry("02-cuff-size", "Regular cuff where a large one")
     found = compare(evidence, lesson, np.random.default_rng(3), people=12)
-    people = drawn_people(lesson.sides(evidence)[0][0], 12, np.random.default_rng(3))
+    people = drawn_people(lesson.sides(evidence)[0].subject, 12, np.random.default_rng(3))
     right, mistake = lesson.sides(evidence)
-    effect = measure(people, *mistake[1:], ideal=True).reading.sbp - measure(people, *right[1:], ideal=True).reading.sbp
+    before, after = (measure(people, s.technique, s.instrument, ideal=True).reading.sbp for s in (right, mistake))
+    effect = after - before
     assert found.sbp.model is not None
     assert found.sbp.model.mean == pytest.approx(effect.mean(), abs=1e-9)
     assert found.sbp.model.low == pytest.approx(np.percentile(effect, 10))

@@ -59,7 +59,7 @@ def test_fit_a_wrinkle_over_the_artery_raises_both_numbers_by_much():
     for place in (0.25, 0.35, 0.5):
         person = subject.replace(artery_radius_ratio=place)
         folded = measure(person, technique, instrument, ideal=True).reading.sbp[0]
-        rise.append(folded - measure(person, FIT.technique, instrument, ideal=True).reading.sbp[0])
+        rise.append(folded - measure(person, FIT.scenario.technique, instrument, ideal=True).reading.sbp[0])
     assert rise == sorted(rise)
 
 
@@ -122,7 +122,7 @@ def test_turned_a_bladder_that_is_too_short_does_not(bladder):
 def test_turned_a_wide_but_short_bladder_does_little_harm_over_the_artery():
     """'a bladder that covers little more than half of the arm, but is wide enough, does little harm ...'"""
     straight, far = (effect(TURNED, bladder="13.5x16", cuff_turned_deg=d) for d in (0, 180))
-    assert 16 / float(TURNED.subject.arm_circumference_cm) == pytest.approx(0.55, abs=0.01)
+    assert 16 / float(TURNED.scenario.subject.arm_circumference_cm) == pytest.approx(0.55, abs=0.01)
     assert np.abs(straight).max() < 2.5
     assert (far > 2 * straight).all()
     assert far[0] > 6

@@ -91,10 +91,10 @@ def test_what_is_not_known_says_what_truth_is_and_that_errors_were_studied_one_b
 @by_name
 def test_the_scenario_is_measured_correctly(lesson):
     subject, technique, instrument = lesson.inputs(lesson.correct)
-    assert subject.sbp == lesson.subject.sbp
+    assert subject.sbp == lesson.scenario.subject.sbp
     for name, limit in technique.LIMITS.items():
         assert getattr(technique, name) == limit.default
-    assert mistakes(subject.spread(1), technique.spread(1), instrument.spread(1)) == []
+    assert mistakes(lesson.scenario.spread(1)) == []
 
 
 @by_name
@@ -114,12 +114,12 @@ NO_MISTAKE_IN_THE_CASE = {"15-two-algorithms", "16-cannot-be-right"}
 def test_the_case_is_somebody_else_with_one_or_two_things_to_find(lesson):
     """The two may be of this lesson and of an earlier one; the case mostly has a display to look at."""
     assert lesson.case is not None
-    subject, technique, instrument = (part.spread(40) for part in lesson.case.inputs)
-    assert (subject.sbp[0], subject.dbp[0]) != (lesson.subject.sbp, lesson.subject.dbp)
-    found = mistakes(subject, technique, instrument)
+    subject, _, _ = setup = lesson.case.inputs.spread(40)
+    assert (subject.sbp[0], subject.dbp[0]) != (lesson.scenario.subject.sbp, lesson.scenario.subject.dbp)
+    found = mistakes(setup)
     assert len(found) <= 2
     assert bool(found) != (lesson.name in NO_MISTAKE_IN_THE_CASE)
-    assert measure(subject, technique, instrument, rng=np.random.default_rng(3)).reading.ok.mean() > 0.5
+    assert measure(setup, rng=np.random.default_rng(3)).reading.ok.mean() > 0.5
     assert len(lesson.case.choices) in (3, 4)
     assert all(len(choice.reason) > 80 for choice in lesson.case.choices)
 

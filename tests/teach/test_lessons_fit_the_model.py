@@ -20,7 +20,7 @@ HEIGHT, SIZE, CLOTHING, TALKING = (
 def test_with_correct_technique_display_and_truth_differ_by_little(name):
     """'Even with everything done correctly the display differs from it by a little.'"""
     lesson = LESSONS[name]
-    assert np.abs(ideal(lesson) - [lesson.subject.sbp, lesson.subject.dbp]).max() < 5
+    assert np.abs(ideal(lesson) - [lesson.scenario.subject.sbp, lesson.scenario.subject.dbp]).max() < 5
 
 
 # Positions at which a device is meant to give a reason now and then instead of numbers: field and value.
