@@ -171,6 +171,23 @@ def _near_on(make: Callable[[], Taken], most_mmhg: float) -> Callable[[Estimator
     return trial
 
 
+def _pulses(estimator: Estimator) -> None:
+    """What tells is between start and end, not where these lie."""
+    spans = [{"start_mmhg": start, "end_mmhg": end} for start, end in ((205.0, 25.0), (240.0, 25.0), (205.0, 40.0))]
+    taken = [trials.people(instrument=span, ideal=True) for span in spans]
+    usual, *others = (_read(estimator, t.recording) for t in taken)
+    for span, other in zip(spans[1:], others, strict=True):
+        what = f"begun at {span['start_mmhg']:g} and ended at {span['end_mmhg']:g} instead of 205 and 25 mmHg"
+        _alike(usual, other, 6.0, 0.0, what)
+    truth = taken[0].truth.sbp
+    low, high = int(np.argmin(truth)), int(np.argmax(truth))
+    if usual.sbp[high] - usual.sbp[low] < (truth[high] - truth[low]) / 2:
+        raise _BrokenError(
+            f"read {usual.sbp[low]:.0f} and {usual.sbp[high]:.0f} from falls over the same pressures where systolic "
+            f"pressure was {truth[low]:.0f} and {truth[high]:.0f}"
+        )
+
+
 def _no_pulse(estimator: Estimator) -> None:
     _refused(_read(estimator, trials.without_pulse()), "a cuff without any pulse in it")
 
@@ -268,6 +285,7 @@ def _rows(estimator: Estimator) -> None:
 TRIALS: dict[str, tuple[str, Callable[[Estimator], None]]] = {
     "ordinary recordings": ("read, roughly right", _ordinary),
     "no pulse": ("no numbers, and a reason", _no_pulse),
+    "reads the pulses": ("the same from wherever the cuff falls, and different for different people", _pulses),
     "pulse too weak": ("a reason, or numbers near the truth", _near_on(trials.weak, FAR_MMHG)),
     "clipped": ("a reason, or numbers near the truth, where the sensor ended inside the pulse's range", _clipped),
     "dropped samples": ("a reason, or numbers near the truth", _near_on(trials.dropped, FAR_MMHG)),

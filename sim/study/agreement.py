@@ -17,7 +17,7 @@ from sim.study.components import Components, components
 from sim.study.dependence import Dependence, dependence
 from sim.study.intervals import Estimate, share
 from sim.study.measuring import measured, portions
-from sim.study.origin import Origin
+from sim.study.origin import Origin, by_pulse
 from sim.study.readings import TRUTHS, Readings, joined
 from sim.study.seeds import scoring_generator
 from sim.study.standard import MEAN_MMHG, SD_MMHG, Passing, Tolerable, passing, sd_limit, tolerable
@@ -141,7 +141,7 @@ def agreement(
         )
         for rows in portions(n, _PORTION)
     ]
-    origin = Origin(seed, f"{n} subjects with {readings} readings each")
+    origin = Origin(seed, f"{n} subjects with {readings} readings each{by_pulse(instrument)}")
     return score(joined(parts), origin, against=against)
 
 

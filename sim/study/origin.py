@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim import PARAMETERS_VERSION, __version__
+from sim.cuff.instrument import Instrument
 
 NOT_CLINICAL = (
     "A simulation, no clinical investigation: it says how an algorithm does on these models of people, not on people, "
@@ -16,6 +17,12 @@ OPTIMISTIC = (
     "herself; the simulated recordings lack what the model lacks; and a device that truly stands at the limit of "
     "criterion 2 passes a study of 85 people only every other time, so the probability of passing counts."
 )
+
+
+def by_pulse(instrument: Instrument | None) -> str:
+    """What is said of recordings that give the pressures away by where they begin and end; "" of others."""
+    felt = instrument is not None and (instrument.filling == "by-pulse").any()
+    return ", filling by-pulse: where a recording begins and ends goes with the pressures" * bool(felt)
 
 
 @dataclass(frozen=True)

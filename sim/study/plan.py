@@ -19,7 +19,7 @@ from sim.study.cohort import cohort
 from sim.study.identity import identity, program
 from sim.study.iso_cohort import LEAST, iso_cohort
 from sim.study.measuring import measured
-from sim.study.origin import Origin
+from sim.study.origin import Origin, by_pulse
 from sim.study.readings import Readings
 from sim.study.seeds import scoring_seed
 from sim.technique import Technique
@@ -91,7 +91,7 @@ class Study:
             for record in (self.technique, self.instrument)
             for name, value in _changes(record).items()
         ]
-        return Origin(self.seed, ", ".join([words, *changed]))
+        return Origin(self.seed, ", ".join([words, *changed]) + by_pulse(self.instrument))
 
     def measure(self, chunk: int) -> Readings:
         """The readings of one chunk, whatever was done before.

@@ -124,7 +124,14 @@ def stress(
     found = (executor.map if executor is not None else map)(_cell, [plan] * len(cells), cells)
     figures = np.array(list(found)).T.reshape(6, len(y.values), len(x.values))
     shown = name or name_of(estimator)
-    return StressMap(shown, against, Origin(seed, f"{people} people at each of {len(cells)} pairs"), x, y, *figures)
+    return StressMap(
+        shown,
+        against,
+        Origin(seed, f"{people} people at each of {len(cells)} pairs{by_pulse(instrument)}"),
+        x,
+        y,
+        *figures,
+    )
 
 
 def together(x: Axis, y: Axis) -> None:

@@ -90,7 +90,7 @@ def test_what_is_not_known_says_what_truth_is_and_that_errors_were_studied_one_b
 
 @by_name
 def test_the_scenario_is_measured_correctly(lesson):
-    subject, technique, instrument = lesson.inputs(lesson.correct)
+    subject, technique, _ = lesson.inputs(lesson.correct)
     assert subject.sbp == lesson.scenario.subject.sbp
     for name, limit in technique.LIMITS.items():
         assert getattr(technique, name) == limit.default
