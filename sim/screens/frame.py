@@ -46,6 +46,7 @@ def _pages() -> dict[str, Any]:
         "home": st.Page(_HERE / "page_files" / "home.py", title="Lessons", url_path="lessons", default=True),
         "lesson": st.Page(_HERE / "page_files" / "lesson.py", title="Lesson", url_path="lesson"),
         "playing": st.Page(_HERE / "page_files" / "watch.py", title="Watch a reading", url_path="watch"),
+        "practice": st.Page(_HERE / "page_files" / "practice.py", title="Practice", url_path="practice"),
         "averages": st.Page(_HERE / "page_files" / "averages.py", title="Averages", url_path="averages"),
         "algorithms": st.Page(_HERE / "page_files" / "algorithms.py", title="Algorithms", url_path="algorithms"),
         "evidence": st.Page(_HERE / "page_files" / "evidence.py", title="Evidence and limits", url_path="evidence"),
@@ -58,6 +59,7 @@ def _masthead() -> None:
         st.page_link(page("home"), label=f"**{NAME}**")
         st.space("stretch")
         st.page_link(page("home"), label="Lessons")
+        st.page_link(page("practice"), label="Practice")
         st.page_link(page("averages"), label="Averages")
         st.page_link(page("algorithms"), label="Algorithms")
         st.page_link(page("evidence"), label="Evidence")

@@ -20,6 +20,12 @@ _WHOM = (
 
 _BEYOND = (
     (
+        "practice",
+        "What went wrong here?",
+        "Cases that nobody has marked: find the mistakes, or that there were none, and say what to do next. Or set up "
+        "a reading yourself.",
+    ),
+    (
         "averages",
         "How many readings, and what does their average mean?",
         "Repeat readings and average them, see what a category says, ask whether a surprising reading can be right, "
@@ -57,7 +63,7 @@ def show() -> None:
             with column:
                 _card(lesson)
     st.subheader("Beyond the lessons", anchor=False)
-    for column, (name, question, text) in zip(st.columns(3, gap="medium"), _BEYOND, strict=True):
+    for column, (name, question, text) in zip(st.columns(len(_BEYOND), gap="medium"), _BEYOND, strict=True):
         with column, st.container(border=True, height="stretch", key=f"card-{name}"):
             st.markdown(f"#### {question}", anchors=False)
             st.markdown(text)

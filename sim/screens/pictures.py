@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sim.screens import leads, scenes
@@ -121,6 +121,21 @@ def across(inputs: Setup) -> str:
     """Across the arm: bladder, cloth and artery, with its sentence."""
     told = scenes.section(inputs)
     return shapes.figure(shapes.svg(section.BOX, section.body(told)), section.sentence(told), "across")
+
+
+def unmarked(inputs: Setup, table_lower_cm: float = 0.0) -> tuple[str, str]:
+    """The person, and across the arm, for somebody who is asked what is wrong: without distances and recommended sizes.
+
+    Returns the HTML and the sentence with what is drawn. `table_lower_cm`: a table so much lower than usual.
+    """
+    told, cut = replace(scenes.scene(inputs), table_lower_cm=table_lower_cm), scenes.section(inputs)
+    words = person_words.sentence(told), section.sentence(cut)
+    documents = (
+        shapes.svg(person.box(told, "whole"), person.body(told, False)),
+        shapes.svg(_SECTION_CARD, section.body(cut, False)),
+    )
+    images = "".join(shapes.image(*each) for each in zip(documents, words, strict=True))
+    return f'<figure class="drawing unmarked">{images}</figure>', " ".join(words)
 
 
 def card(inputs: Setup, picture: str) -> str:

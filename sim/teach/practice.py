@@ -2,7 +2,8 @@
 
 A case is drawn from its number alone: the same number gives the same case wherever the same model runs. Its first digit
 is the level: 1 one plain mistake or none, 2 two mistakes, 3 three of which some cancel. How far the mistakes move the
-mean is worked out by the model, and a case is kept only where each of them moves it by at least LEAST_MMHG.
+mean is worked out by the model, and a case is kept only where each of them moves it by at least LEAST_MMHG: as its
+share of the whole, and when it alone is put right.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from sim.data import data
 from sim.explain.breakdown import Breakdown, breakdown
 from sim.explain.mistakes import mistakes
 from sim.fields import RESPONSE, FieldError
+from sim.measurement import measure
 from sim.setup import Setup
 
 LEVELS = {1: "one mistake, or none", 2: "two mistakes", 3: "three mistakes that partly cancel"}
@@ -43,6 +45,7 @@ class Possible:
     field: str
     values: tuple[Any, ...]
     put_right: str
+    why: str
     tell: str = ""
     tell_right: str = ""
     wait: bool = False
@@ -76,12 +79,21 @@ class Case:
     @property
     def band(self) -> int:
         """The band of its size: 0 below the first edge of BANDS, up to len(BANDS)."""
-        return int(np.searchsorted(BANDS, abs(self.bias_mmhg[0])))
+        return band_of(self.bias_mmhg[0])
 
     def readings(self) -> Breakdown:
         """Twenty readings taken in this way, and what each mistake added."""
-        rng = np.random.default_rng([_STREAM, self.number, 1])
-        return breakdown(self.setup, rng=rng, n=READINGS)
+        return breakdown(self.setup, rng=readings_rng(self.number), n=READINGS)
+
+
+def readings_rng(number: int) -> np.random.Generator:
+    """The chance of a case's readings."""
+    return np.random.default_rng([_STREAM, number, 1])
+
+
+def band_of(difference_mmhg: float) -> int:
+    """The band of a difference's size: 0 below the first edge of BANDS, up to len(BANDS)."""
+    return int(np.searchsorted(BANDS, abs(difference_mmhg), side="right"))
 
 
 @cache
@@ -106,21 +118,21 @@ def case(number: int) -> Case:
 
 def _drawn(number: int, rng: np.random.Generator) -> Case | None:
     """A case, or None where its mistakes are too small, or its size is too near the edge of a band."""
-    person = _person(rng)
+    right = person(rng)
     wrong = _wrong(number // 1000, rng)
-    setup = person
+    setup = right
     for mistake in wrong:
-        value = _value(mistake, person, rng)
+        value = _value(mistake, right, rng)
         if value is None:
             return None
         setup = setup.replace(**{mistake.field: value})
     bias = _bias(setup, wrong)
-    if bias is None:
+    if bias is None or not _twenty_agree(number, setup, bias[0]):
         return None
     return Case(number, setup, _words(setup, wrong), wrong, bias)
 
 
-def _person(rng: np.random.Generator) -> Setup:
+def person(rng: np.random.Generator) -> Setup:
     """Somebody with a fitting cuff and correct technique."""
     dbp = float(np.clip(round(rng.normal(80, 9)), 60, 100))
     sbp = float(np.clip(dbp + round(rng.normal(50, 8)), dbp + 32, 165))
@@ -146,13 +158,13 @@ def _wrong(level: int, rng: np.random.Generator) -> tuple[Possible, ...]:
     return tuple(chosen)
 
 
-def _value(mistake: Possible, person: Setup, rng: np.random.Generator) -> Any:
+def _value(mistake: Possible, right: Setup, rng: np.random.Generator) -> Any:
     """A wrong value; None where this arm has none."""
     value = mistake.values[int(rng.integers(len(mistake.values)))]
     if mistake.field != "bladder":
         return value
     names = [b.name for b in bladders()]
-    place = names.index(str(person.instrument.bladder)) + (-1 if value == "smaller" else 1)
+    place = names.index(str(right.instrument.bladder)) + (-1 if value == "smaller" else 1)
     return names[place] if 0 <= place < len(names) else None
 
 
@@ -164,7 +176,7 @@ def _bias(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[float, float] | No
     if found.reason:
         return None
     made = {c.field: (float(c.sbp[0]), float(c.dbp[0])) for c in found.contributions if c.field}
-    if any(max(map(abs, made[m.field])) < LEAST_MMHG for m in wrong):
+    if any(max(map(abs, made[m.field])) < LEAST_MMHG for m in wrong) or not _each_shows(setup, wrong):
         return None
     if len(wrong) == 3 and len({np.sign(sbp) for sbp, _ in made.values()}) == 1:
         return None  # three that partly cancel
@@ -172,6 +184,31 @@ def _bias(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[float, float] | No
     if min(abs(abs(bias[0]) - edge) for edge in BANDS) < _CLEAR_MMHG or (not wrong and abs(bias[0]) > BANDS[0]):
         return None
     return bias
+
+
+def _each_shows(setup: Setup, wrong: tuple[Possible, ...]) -> bool:
+    """Whether the steady reading moves by enough when any one mistake alone is put right."""
+    if len(wrong) < 2:
+        return True  # its share of the whole is all there is
+    spread = setup.spread(1)
+    correct = {m.field: m.correct[0].item() for m in mistakes(spread)}
+    changed = {
+        m.field: [correct[m.field] if m is other else spread.values()[m.field][0].item() for other in [None, *wrong]]
+        for m in wrong
+    }
+    reading = measure(setup.replace(**changed), ideal=True).reading
+    moved = [np.abs(values[1:] - values[0]) for values in (reading.sbp, reading.dbp)]
+    return bool((np.maximum(*moved) >= LEAST_MMHG).all())
+
+
+def _twenty_agree(number: int, setup: Setup, bias_mmhg: float) -> bool:
+    """Whether the mean of the case's readings, in whole mmHg, lies in the same band as that of very many would."""
+    result = measure(setup, rng=readings_rng(number), n=READINGS)
+    ok = result.reading.ok
+    if not ok.any():
+        return False
+    shown = round(float(result.reading.sbp[ok].mean())) - round(float(result.truth.resting.sbp[0]))
+    return band_of(shown) == band_of(bias_mmhg) and (not band_of(shown) or shown * bias_mmhg > 0)
 
 
 def _words(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[str, ...]:

@@ -30,15 +30,16 @@ _MARKS: dict[bool, Spec] = {
 }
 
 
-def pressure(result: Result) -> Spec:
-    """Cuff pressure over time, the beats on it, and the lines of display and truth at the cuff."""
+def pressure(result: Result, truth: bool = True) -> Spec:
+    """Cuff pressure over time, the beats on it, and the lines of display and, unless it is kept back, of the truth at
+    the cuff."""
     shown = _shown(result)
     every = max(1, len(shown) // _POINTS)
     data, transforms = evenly(shown[::every], round(every / result.recording.sampling_hz, 6), 1)
     low, high = 10 * np.floor(np.nanmin(shown) / 10), 10 * np.ceil(np.nanmax(shown) / 10)
     x, y = axis_x("time, s", 0, _seconds(result)), axis_y("cuff pressure, mmHg", low, high)
     line = layer(data, {"type": "line", "color": TEXT, "strokeWidth": 1.3}, *transforms, x=x, y=y)
-    levels, names = _levels(result)
+    levels, names = _levels(result, truth)
     return chart([*levels, line, *_beats(result), *names], 280)
 
 
@@ -58,8 +59,8 @@ def beats(result: Result) -> Spec | None:
     return chart(layers, 130)
 
 
-def sentence(result: Result) -> str:
-    """What the recording shows, with its numbers."""
+def sentence(result: Result, truth: bool = True) -> str:
+    """What the recording shows, with its numbers; `truth`: that of the artery at the cuff, too."""
     shown = _shown(result)
     text = f"The cuff's pressure goes from {shown[0]:.0f} to {shown[-1]:.0f} mmHg in {_seconds(result):.0f} seconds."
     oscillogram = result.reading.oscillogram
@@ -72,8 +73,10 @@ def sentence(result: Result) -> str:
     if reading.ok[0]:
         shows = pair(reading.sbp[0], reading.dbp[0])
         text += f" From these alone the display shows {shows} ({DISPLAY.symbol})."
-    truth = pair(at_cuff.sbp[0], at_cuff.dbp[0])
-    return f"{text} The true pressure in the artery at the cuff was {truth} ({TRUTH.symbol})."
+    if not truth:
+        return text
+    true = pair(at_cuff.sbp[0], at_cuff.dbp[0])
+    return f"{text} The true pressure in the artery at the cuff was {true} ({TRUTH.symbol})."
 
 
 def _shown(result: Result) -> np.ndarray:
@@ -101,10 +104,11 @@ def _beats(result: Result) -> list[Spec]:
     return layers
 
 
-def _levels(result: Result) -> tuple[list[Spec], list[Spec]]:
-    """Level lines, and their names: systolic and diastolic of the truth at the cuff, and of the display."""
+def _levels(result: Result, truth: bool) -> tuple[list[Spec], list[Spec]]:
+    """Level lines, and their names: systolic and diastolic of the truth at the cuff, if told, and of the display."""
     lines, names = [], []
-    for look, pressures in ((TRUTH, result.truth.at_cuff), (DISPLAY, result.reading.pressures)):
+    told = ((TRUTH, result.truth.at_cuff),) if truth else ()
+    for look, pressures in (*told, (DISPLAY, result.reading.pressures)):
         left = look is TRUTH
         data = rows(1, y=np.array([pressures.sbp[0], pressures.dbp[0]]))
         for row in data["values"]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from sim.screens.drawings import furniture, shapes
-from sim.screens.drawings.pose import TABLE_Y, Arm, Scene
+from sim.screens.drawings.pose import Arm, Scene
 from sim.screens.drawings.shapes import between, degrees, limb, placed, rect
 
 _MOST_SWING = 16.0  # of the forearm that moves [degrees]
@@ -102,8 +102,8 @@ def _tube(scene: Scene, arm: Arm) -> str:
     if scene.lying:
         path = f"M{x:.1f} {y - 10:.1f}C{x + 10:.1f} {y - 90:.1f} {px - 60:.1f} {py + 20:.1f} {px} {py + 20}"
     else:
-        bend = arm.elbow[0] + 56
-        path = f"M{x:.1f} {y:.1f}C{x + 8:.1f} {y + 64:.1f} {bend:.1f} {TABLE_Y - 2:.1f} {px - 24} {TABLE_Y - 6:.1f}"
-        path += f"S{px - 8} {TABLE_Y - 10:.1f} {px} {TABLE_Y - 12:.1f}"
+        bend, top = arm.elbow[0] + 56, scene.table_y
+        path = f"M{x:.1f} {y:.1f}C{x + 8:.1f} {y + 64:.1f} {bend:.1f} {top - 2:.1f} {px - 24} {top - 6:.1f}"
+        path += f"S{px - 8} {top - 10:.1f} {px} {top - 12:.1f}"
     style = f'stroke="{shapes.CUFF_LIGHT}" stroke-width="4" fill="none" stroke-linecap="round"'
     return f'<path d="{path}" {style}/>'

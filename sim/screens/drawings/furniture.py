@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim.screens.drawings import shapes
-from sim.screens.drawings.pose import TABLE_Y, Arm, Scene
+from sim.screens.drawings.pose import Arm, Scene
 from sim.screens.drawings.shapes import Point, line, rect
 
 FLOOR_Y, LOW_FLOOR_Y = 392.0, 446.0  # the floor, and where feet hang above it
@@ -29,7 +29,7 @@ def pump(scene: Scene) -> Point:
     """The upper left corner of the plain box with the pump."""
     if scene.lying:
         return 408, 96
-    return (430, TABLE_Y - 32) if scene.held_up else (396, TABLE_Y - 32)
+    return (430, scene.table_y - 32) if scene.held_up else (396, scene.table_y - 32)
 
 
 def box(corner: Point) -> str:
@@ -82,21 +82,21 @@ def _table(scene: Scene, floor: float) -> str:
     """The table; out of the arm's reach where the arm is held up by its own muscles."""
     left, right = (414, 490) if scene.held_up else (250, 452)
     leg = (left + right) / 2 if scene.held_up else 418
-    return line((leg, floor), (leg, 230), shapes.WOOD_DARK, 10) + rect(
-        (left, TABLE_Y), right - left, 11, shapes.WOOD, 5
+    return line((leg, floor), (leg, scene.table_y + 8), shapes.WOOD_DARK, 10) + rect(
+        (left, scene.table_y), right - left, 11, shapes.WOOD, 5
     )
 
 
 def _books(scene: Scene, arm: Arm) -> str:
     """Under the forearm where it lies above the table."""
-    gap = TABLE_Y - (arm.elbow[1] + arm.thickness * 0.36)
+    gap = scene.table_y - (arm.elbow[1] + arm.thickness * 0.36)
     if gap < 5 or arm.wrist[0] < 262 or scene.held_up:
         return ""
     left = max(arm.elbow[0] - 4, 258)
     count = max(1, round(gap / 15))
     thick = gap / count
     shades = ("#9A8F9E", "#B9AFA0", "#8A9A8E", "#C2A58F")
-    books = ((left + (i * 7) % 12, TABLE_Y - thick * (i + 1)) for i in range(count))
+    books = ((left + (i * 7) % 12, scene.table_y - thick * (i + 1)) for i in range(count))
     return "".join(rect(corner, 92, thick - 1, shades[i % 4], 2.5) for i, corner in enumerate(books))
 
 

@@ -41,6 +41,12 @@ class Scene:
     position: str = "sitting"
     deep_breaths_per_min: float = 0.0
     cold: bool = False
+    table_lower_cm: float = 0.0
+
+    @property
+    def table_y(self) -> float:
+        """The table's top."""
+        return TABLE_Y + PX_PER_CM * self.table_lower_cm
 
     @property
     def lying(self) -> bool:

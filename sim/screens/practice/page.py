@@ -1,0 +1,40 @@
+"""The page to practise on: which case, and what it shows."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.fields import FieldError
+from sim.screens.cautions import ONE_READING
+from sim.screens.practice import finding, numbering, own, score
+from sim.screens.practice.numbering import OWN_LEVEL
+from sim.screens.words import plain, sentence
+
+_NEVER_CORRECT = (
+    "Never correct a real reading with a number from here: take it again properly, and write down what was shown."
+)
+_TITLES = {False: "Find what went wrong", True: "Set it up yourself"}
+_TOLD = {
+    False: "Twenty readings were taken of this person in this way. Look at how, say what was wrong and what it did "
+    "to the number, and only then see the truth. It may be that nothing was wrong.",
+    True: "A person has come to be measured. Choose the cuff, the arm's support and the moment. Then twenty readings "
+    "are taken in your way, and you see the truth beside them.",
+}
+
+
+def show() -> None:
+    """The case that the address names."""
+    try:
+        number = numbering.current()
+    except FieldError as error:
+        st.warning(plain(sentence(str(error))), icon=":material/link_off:")
+        number = numbering.start_again()
+    sets_up = number // 1000 == OWN_LEVEL
+    st.html(f'<p class="eyebrow">Practice · case {number}</p>')
+    st.title(_TITLES[sets_up], anchor=False)
+    numbering.choose(number)
+    st.markdown(_TOLD[sets_up])
+    (own if sets_up else finding).show(number)
+    numbering.onward(number)
+    score.show()
+    st.caption(f"{ONE_READING} {_NEVER_CORRECT}")

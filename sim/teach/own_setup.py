@@ -1,0 +1,172 @@
+"""Set it up yourself: a cuff for a measured arm, a support for it and a moment are chosen, then twenty readings follow.
+
+A number is a room with a person in it, as a number is a case in `practice`. In every room one support of three brings
+the middle of the cuff to heart level, and it is not always the same one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from sim.cuff.bladder import Bladder, bladders, choose
+from sim.explain.breakdown import Breakdown, breakdown
+from sim.fields import FieldError
+from sim.setup import Setup
+from sim.teach.practice import READINGS, person, readings_rng
+
+FIRST, LAST = 4000, 4999
+SUPPORTS = {
+    "lap": "in the lap",
+    "table": "on the table",
+    "pillows": "on a pile of pillows on the table",
+}
+MOMENTS = {
+    "at once": "at once",
+    "five": "after five minutes of sitting quietly",
+    "another": "at another time: before any coffee or cigarette, after five minutes of sitting quietly",
+}
+# What came before, as told; None: nothing.
+_BEFORE = {
+    "caffeine": "On the way in there were two cups of coffee, within the last hour.",
+    "nicotine": "There was a cigarette at the door, a few minutes ago.",
+    None: "No coffee and no tobacco today.",
+}
+_BEFORE_CHANCES = (0.3, 0.3, 0.4)
+# The middle of the cuff below the heart [cm]: in the lap, on the table, on the pillows. Assumed, and drawn so.
+_ROOMS = (
+    {"lap": 10.0, "table": 0.0, "pillows": -9.0},
+    {"lap": 11.0, "table": 7.0, "pillows": 0.0},
+)
+_STREAM = 81072
+
+
+@dataclass(frozen=True, eq=False)
+class Room:
+    """A person and what there is to choose from.
+
+    person: with correct technique; heights_cm: of each support, the middle of the cuff below the heart;
+    before: the field of what came before, or None
+    """
+
+    number: int
+    person: Setup
+    heights_cm: dict[str, float]
+    before: str | None
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What is told."""
+        arm = float(self.person.subject.arm_circumference_cm)
+        return (
+            f"The arm measures {arm:g} cm round, half-way up the upper arm.",
+            "The person has just come in and sat down, and says nothing.",
+            _BEFORE[self.before],
+        )
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """What was chosen: a bladder's name, a key of SUPPORTS, a key of MOMENTS."""
+
+    bladder: str
+    support: str
+    moment: str
+
+
+@dataclass(frozen=True)
+class Remark:
+    """What is said of one choice: what it was about, whether nothing is wrong with it, and why."""
+
+    about: str
+    right: bool
+    words: str
+
+
+@lru_cache(maxsize=200)
+def room(number: int) -> Room:
+    """The room of a number from 4000 to 4999. Raises FieldError."""
+    if isinstance(number, bool) or not isinstance(number, int) or not FIRST <= number <= LAST:
+        raise FieldError("case", number, f"a whole number from {FIRST} to {LAST}")
+    rng = np.random.default_rng([_STREAM, number])
+    heights = _ROOMS[int(rng.integers(len(_ROOMS)))]
+    before = list(_BEFORE)[int(rng.choice(len(_BEFORE), p=_BEFORE_CHANCES))]
+    return Room(number, person(rng), heights, before)
+
+
+def sizes() -> tuple[Bladder, ...]:
+    """The bladders in the cupboard."""
+    return bladders()
+
+
+def set_up(found: Room, chosen: Chosen) -> Setup:
+    """The setup that was chosen."""
+    fields = {
+        "bladder": chosen.bladder,
+        "cuff_below_heart_cm": found.heights_cm[chosen.support],
+        "rest_min": 0.0 if chosen.moment == "at once" else 5.0,
+    }
+    if found.before is not None and chosen.moment != "another":
+        fields[found.before] = "yes"
+    return found.person.replace(**fields)
+
+
+def readings(found: Room, chosen: Chosen) -> Breakdown:
+    """Twenty readings with what was chosen."""
+    return breakdown(set_up(found, chosen), rng=readings_rng(found.number), n=READINGS)
+
+
+def remarks(found: Room, chosen: Chosen) -> tuple[Remark, ...]:
+    """What is said of the cuff, the support and the moment."""
+    return _cuff(found, chosen.bladder), _support(found, chosen.support), _moment(found, chosen.moment)
+
+
+def _cuff(found: Room, name: str) -> Remark:
+    arm = float(found.person.subject.arm_circumference_cm)
+    size = {b.name: b for b in bladders()}
+    chosen, fitting = size[name], size[str(choose(arm))]
+    if chosen == fitting:
+        return Remark("cuff", True, f"This bladder is for arms of {_arms(fitting)}, and this arm has {arm:g}.")
+    how = "small" if chosen.arm_from_cm < fitting.arm_from_cm else "large"
+    return Remark(
+        "cuff",
+        False,
+        f"Too {how}: this bladder is for arms of {_arms(chosen)}. For {arm:g} cm, take the one of "
+        f"{fitting.width_cm:g} × {fitting.length_cm:g} cm.",
+    )
+
+
+def _arms(size: Bladder) -> str:
+    return f"{size.arm_from_cm:g} to {size.arm_to_cm:g} cm"
+
+
+def _support(found: Room, name: str) -> Remark:
+    below = found.heights_cm[name]
+    if below == 0:
+        return Remark("support", True, "The middle of the cuff is level with the heart.")
+    right = next(SUPPORTS[key] for key, cm in found.heights_cm.items() if cm == 0)
+    side = "below" if below > 0 else "above"
+    return Remark(
+        "support", False, f"The middle of the cuff is {abs(below):g} cm {side} the heart. Here it is level {right}."
+    )
+
+
+def _moment(found: Room, name: str) -> Remark:
+    if name == "at once":
+        return Remark("moment", False, "Too early: the person needs five minutes of sitting quietly first.")
+    if name == "five":
+        why = {
+            None: "Five quiet minutes are what is asked for, and nothing else came before.",
+            "caffeine": "The rest is right, but coffee acts for three hours or longer (Mesas AE, et al. 2011). If it "
+            "cannot wait for another time, write the coffee beside the number.",
+            "nicotine": "The rest is right, but the cigarette is only minutes ago. Half an hour is the common rule; "
+            "your local protocol counts. If it cannot wait, write the cigarette beside the number.",
+        }[found.before]
+        return Remark("moment", found.before is None, why)
+    if found.before is None:
+        return Remark(
+            "moment", True, "Nothing is wrong with it. It was not needed: five quiet minutes would have done."
+        )
+    return Remark("moment", True, "Neither coffee nor tobacco, and five quiet minutes.")

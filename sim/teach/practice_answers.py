@@ -1,0 +1,163 @@
+"""What is asked about a case to practise on, what is right, and what is said to each answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sim.explain.breakdown import Breakdown
+from sim.figures.numbers import whole
+from sim.results import Pressures, Reading, Result, Truth
+from sim.teach.practice import BANDS, Case, Possible, possible
+
+_STREAM = 81071
+NOTHING = "Nothing was wrong"
+DIRECTIONS = {
+    "higher": "higher",
+    "lower": "lower",
+    "alike": f"about the same: less than {BANDS[0]:g} mmHg apart",
+}
+NEXT = {
+    "again": "Put right what is wrong, then measure again",
+    "wait": "Put right what is wrong, let the time pass that it needs, then measure again",
+    "keep": "Keep this one, and take the next reading of the protocol",
+    "correct": "Subtract or add what the mistakes cost, and write that number down",
+    "cancel": "Write it down as it is: the mistakes cancel each other",
+}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What somebody said about a case.
+
+    named: names of mistakes, none where nothing was wrong; direction: a key of DIRECTIONS; band: as `Case.band`;
+    following: a key of NEXT
+    """
+
+    named: tuple[str, ...]
+    direction: str
+    band: int
+    following: str
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """An answer beside what is right.
+
+    found, missed, false: names of mistakes that were named and made, only made, only named
+    direction, band, following: whether each was right
+    """
+
+    found: tuple[str, ...]
+    missed: tuple[str, ...]
+    false: tuple[str, ...]
+    direction: bool
+    band: bool
+    following: bool
+
+    @property
+    def mistakes(self) -> bool:
+        """Whether exactly the mistakes that were made were named."""
+        return not self.missed and not self.false
+
+
+def verdict(case: Case, answer: Answer) -> Verdict:
+    """The answer, judged."""
+    made = [m.name for m in case.possible]
+    return Verdict(
+        found=tuple(name for name in made if name in answer.named),
+        missed=tuple(name for name in made if name not in answer.named),
+        false=tuple(name for name in answer.named if name not in made),
+        direction=answer.direction == case.direction,
+        band=answer.band == case.band,
+        following=answer.following == following(case),
+    )
+
+
+def following(case: Case) -> str:
+    """What is right to do next, a key of NEXT."""
+    if not case.possible:
+        return "keep"
+    return "wait" if any(m.wait for m in case.possible) else "again"
+
+
+def order(number: int) -> list[Possible]:
+    """All mistakes that may be named, in the order of this case: it says nothing about which were made."""
+    listed = possible()
+    return [listed[i] for i in np.random.default_rng([_STREAM, number]).permutation(len(listed))]
+
+
+def band_words(band: int) -> str:
+    """A band of size in words, in whole mmHg.
+
+    >>> band_words(0), band_words(1), band_words(3)
+    ('less than 3 mmHg', '3 to 7 mmHg', '15 mmHg or more')
+    """
+    if band == 0:
+        return f"less than {BANDS[0]:g} mmHg"
+    if band == len(BANDS):
+        return f"{BANDS[-1]:g} mmHg or more"
+    return f"{BANDS[band - 1]:g} to {BANDS[band] - 1:g} mmHg"
+
+
+def reply(case: Case, chosen: str) -> str:
+    """Why what was chosen to do next is right here, or is not."""
+    right = following(case)
+    if chosen == right:
+        return _why_right(case)
+    if chosen == "correct":
+        start = (
+            "A number of ours is an average, and people differ from it. A reading that was taken badly is taken again."
+        )
+    elif chosen == "cancel":
+        start = _why_not_cancel(case)
+    elif chosen == "keep":
+        start = "This one was not taken as it should be: one more in the same way has the same mistakes."
+    elif right == "keep":
+        start = "There is nothing to put right. Repeating until a number pleases is a mistake of its own."
+    elif chosen == "again":
+        start = "Measured again at once, the pressure would still be moved."
+    else:
+        start = "Nothing here needs time once it is put right."
+    return f"{start} {_why_right(case)}"
+
+
+def _why_right(case: Case) -> str:
+    if not case.possible:
+        return (
+            "The technique is as it should be, so this counts as it is, and belongs to an average with the next ones."
+        )
+    return f"First, {'; '.join(m.put_right for m in case.possible)}. Then measure again."
+
+
+def _why_not_cancel(case: Case) -> str:
+    if len(case.possible) < 2:
+        return "There are no two mistakes that could cancel."
+    return "Mistakes that cancel in this person do not in the next, and nobody can see from the display that they did."
+
+
+def mean_of(found: Breakdown) -> Breakdown:
+    """The breakdown of the mean of the readings that have numbers, its result one row: the first such recording, the
+    mean of the numbers, the mean of the truth about all of them."""
+    result, ok = found.result, found.result.reading.ok
+    rows = np.flatnonzero(ok) if ok.any() else np.array([0])
+
+    def of(pressures: Pressures) -> Pressures:
+        return Pressures(*(getattr(pressures, name)[rows].mean(keepdims=True) for name in ("sbp", "dbp", "map")))
+
+    numbers = of(result.reading.pressures)
+    rate = result.reading.pulse_rate[rows].mean(keepdims=True)
+    reading = Reading(numbers.sbp, numbers.dbp, numbers.map, rate, result.reading.reason[rows[:1]])
+    truth = Truth(of(result.truth.resting), of(result.truth.at_measurement), of(result.truth.at_cuff))
+    return replace(found.mean(), result=Result(result.recording.take(rows[:1]), reading, truth))
+
+
+def spread_words(result: Result) -> str:
+    """How far the readings lie apart, in words; no truth in it."""
+    reading, ok = result.reading, result.reading.ok
+    if not ok.any():
+        return f"None of {len(ok)} readings has numbers: {reading.reason[0]}."
+    ranges = [f"{whole(values[ok].min())} to {whole(values[ok].max())}" for values in (reading.sbp, reading.dbp)]
+    without = f" {int((~ok).sum())} gave no reading." if (~ok).any() else ""
+    return f"{int(ok.sum())} readings taken in this way: systolic {ranges[0]}, diastolic {ranges[1]} mmHg.{without}"
