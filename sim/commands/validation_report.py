@@ -18,6 +18,7 @@ from sim.teach.verdicts import (
     INSIDE,
     NAMES,
     NO_FIGURE,
+    NOT_COMPARABLE,
     OUTSIDE,
     UNTESTED,
     Finding,
@@ -26,7 +27,14 @@ from sim.teach.verdicts import (
     verdict,
 )
 
-_WORDS = {OUTSIDE: "OUTSIDE", INSIDE: "inside", BUILT_IN: "built in", UNTESTED: "", NO_FIGURE: ""}
+_WORDS = {
+    OUTSIDE: "OUTSIDE",
+    INSIDE: "inside",
+    BUILT_IN: "built in",
+    NOT_COMPARABLE: "not comparable",
+    UNTESTED: "",
+    NO_FIGURE: "",
+}
 
 
 @dataclass(frozen=True)
@@ -92,9 +100,7 @@ def _finding(each: Finding) -> list[str]:
     n = f", n = {evidence.n:,}" if evidence.n else ""
     lines += _wrap(f"{evidence.source}, {evidence.identifier}{n}; {SURE[evidence.sure]}.", "    ", "    ")
     why = dict.fromkeys(each.reasons.values())
-    if each.comparison.reason:
-        why[each.comparison.reason] = None
-    for reason in why:
+    for reason in (*why, *filter(None, [evidence.not_comparable, each.comparison.reason])):
         lines += _wrap(f"Why: {reason}", "    ", "    ")
     return lines
 
@@ -129,6 +135,7 @@ def _entry(each: Finding) -> dict[str, Any]:
         "sure": SURE[e.sure],
         "people": each.comparison.people,
         "no_figure_because": each.comparison.reason or None,
+        "not_comparable_because": e.not_comparable or None,
         "assumed": e.assumed or None,
         "note": e.note or None,
     }

@@ -90,6 +90,8 @@ def _source(compared: Comparison) -> str:
         {f"line: {plain(e.published.basis)}" for e in _effects(compared) if e.published and e.published.basis}
     )
     more = [_verdict(compared), evidence.assumed and f"Assumed: {evidence.assumed}", evidence.note]
+    if evidence.not_comparable:
+        more.append(f"Not comparable: {evidence.not_comparable}")
     if compared.reason:
         more.append(f"No figure from the model: {compared.reason}")
     tail = " ".join(plain(words.rstrip(".") + ".") for words in more if words)

@@ -31,8 +31,9 @@ CLOTH_DRAWS = 2
 # The band that is shown over people: from the lower to the higher of these percentiles.
 BAND = (10, 90)
 DERIVED = "95 % confidence interval of the mean, worked out from SD and n"
-# Effects whose bounds the model's mean is held against; a range over studies is only drawn.
-_TESTED = ("95 %", "within")
+WIDENED = "bounds of the observed means, wider by what chance leaves open (from SD and n)"
+# What bounds the model's mean is held against; a range over studies, or of observed means alone, is only drawn.
+_TESTED = (BOUNDS["95 %"], DERIVED, WIDENED)
 
 
 @dataclass(frozen=True)
@@ -59,15 +60,17 @@ class Effect:
     """One finding on systolic or on diastolic pressure.
 
     published, model: None where there is no figure
-    inside: whether the model's mean lies inside the published interval; None where there is none, or only a range
-        over studies
+    inside: whether the model's mean lies inside the published interval; None where there is none, only a range over
+        studies or of observed means, or where the two are not comparable
     built_in: whether the model was set to this very figure, so that agreement proves nothing
+    comparable: whether the published interval and the model's mean answer the same question
     """
 
     published: Published | None
     model: Modelled | None
     inside: bool | None
     built_in: bool
+    comparable: bool = True
 
 
 @dataclass(frozen=True)
@@ -100,7 +103,9 @@ def compare(evidence: Evidence, lesson: Lesson, rng: np.random.Generator, people
     def effect(name: str) -> Effect:
         published = published_of(getattr(evidence, name), evidence.n)
         model = None if effects is None else _modelled(effects[name])
-        return Effect(published, model, _inside(published, model), name in evidence.built_in)
+        comparable = not evidence.not_comparable
+        inside = _inside(published, model) if comparable else None
+        return Effect(published, model, inside, name in evidence.built_in, comparable)
 
     count = 0 if effects is None else len(effects["sbp"])
     return Comparison(lesson.name, evidence, effect("sbp"), effect("dbp"), count, reason)
@@ -116,14 +121,20 @@ def compare_all(lessons: Iterable[Lesson], rng: np.random.Generator, people: int
 def published_of(figure: Figure | None, n: int | None) -> Published | None:
     """The published figure with its interval, which is worked out where only SD and n were published.
 
-    mean ± t SD / sqrt(n), t the 97.5th percentile of Student's t with n - 1 degrees of freedom.
+    mean ± t SD / sqrt(n), t the 97.5th percentile of Student's t with n - 1 degrees of freedom. Where a study says only
+    within which bounds its observed means lay, each bound moves outwards by as much: the widest that the interval of
+    such a mean can be.
     """
     if figure is None:
         return None
-    if figure.low is not None and figure.high is not None:
-        return Published(figure.value, figure.low, figure.high, BOUNDS[figure.bounds])
-    if figure.value is not None and figure.sd is not None and n is not None:
+    half = None
+    if figure.sd is not None and n is not None:
         half = float(special.stdtrit(n - 1, 0.975)) * figure.sd / n**0.5
+    if figure.low is not None and figure.high is not None:
+        if figure.bounds == "within" and half is not None:
+            return Published(figure.value, figure.low - half, figure.high + half, WIDENED)
+        return Published(figure.value, figure.low, figure.high, BOUNDS[figure.bounds])
+    if figure.value is not None and half is not None:
         return Published(figure.value, figure.value - half, figure.value + half, DERIVED)
     return Published(figure.value, None, None, "")
 
@@ -190,6 +201,6 @@ def _modelled(effects: np.ndarray) -> Modelled:
 def _inside(published: Published | None, model: Modelled | None) -> bool | None:
     if published is None or model is None or published.low is None or published.high is None:
         return None
-    if published.basis not in (*(BOUNDS[b] for b in _TESTED), DERIVED):
+    if published.basis not in _TESTED:
         return None
     return published.low <= model.mean <= published.high

@@ -13,6 +13,9 @@ from sim.teach.parts import BOUNDS, SURE, Changes, Evidence, Figure
 _DOI = re.compile(r"10\.\d{4,9}/\S+")
 _PMID = re.compile(r"\d{6,9}")
 _PMCID = re.compile(r"PMC\d{5,9}")
+_ISBN = re.compile(r"97[89](?:-?\d){10}")
+_STANDARD = re.compile(r"(?:ISO|IEC|BS|AAMI)[A-Z/ ]* \d[\d-]+(?::\d{4})?")
+_IDENTIFIERS = ("doi", "pmid", "pmcid", "isbn", "standard", "unlisted")
 
 
 def read_evidence(keys: Keys, scenario: Setup | None) -> Evidence:
@@ -42,17 +45,22 @@ def read_evidence(keys: Keys, scenario: Setup | None) -> Evidence:
         doi=keys.matching("doi", "a DOI such as 10.1000/182, without https://", _DOI.fullmatch),
         pmid=keys.matching("pmid", "a PubMed number in quotes", _PMID.fullmatch),
         pmcid=keys.matching("pmcid", "a PMC number such as PMC1234567", _PMCID.fullmatch),
+        isbn=keys.matching("isbn", "an ISBN of 13 digits, hyphens allowed", _ISBN.fullmatch),
+        standard=keys.matching("standard", "the number of a standard such as ISO 81060-2", _STANDARD.fullmatch),
         unlisted=keys.text("unlisted", optional=True),
+        not_comparable=keys.text("not_comparable", optional=True),
         assumed=keys.text("assumed", optional=True),
         built_in=_built_in(keys),
         note=keys.text("note", optional=True),
     )
-    given = [key for key in ("doi", "pmid", "pmcid", "unlisted") if key in keys]
+    given = [key for key in _IDENTIFIERS if key in keys]
     if len(given) != 1:
-        expected = "one of doi, pmid, pmcid, or unlisted saying why there is none"
+        expected = f"one of {', '.join(_IDENTIFIERS[:-1])}, or unlisted saying why there is none"
         keys.fault(given[0] if given else "doi", expected, " and ".join(given) or None)
     if entry.why and model:
         keys.fault("why", "no reason, as the model has a figure (model = false is not set)")
+    if entry.not_comparable and not model:
+        keys.fault("not_comparable", "no such reason, as the model has no figure (why says why)")
     keys.close()
     return entry
 

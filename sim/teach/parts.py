@@ -140,7 +140,7 @@ class Figure:
 BOUNDS = {
     "95 %": "95 % confidence interval of the mean",
     "studies": "range over studies",
-    "within": "no difference beyond this",
+    "within": "observed means lay within this",
 }
 
 SURE = {
@@ -157,11 +157,13 @@ class Evidence:
 
     finding: the finding in words, where it is no effect of so many mmHg
     sbp, dbp: the effect, mistake less comparison; None where not published
-    n: people, None where unknown;  doi, pmid, pmcid: one of them, or `unlisted` says why there is none
+    n: people, None where unknown
+    doi, pmid, pmcid, isbn, standard: exactly one of them, or `unlisted` says why there is none
     sure: a key of `SURE`
     people: changes to the scenario's subject, on both sides;  mistake, right: changes to its technique and
         instrument on the side of the mistake and on the side it is compared with
     model: whether the model has an answer; `why` says why not
+    not_comparable: why the model's mean is not held against the published interval although both are there, "" if it is
     assumed: what had to be assumed to set the model, "" where nothing
     built_in: which of "sbp", "dbp" the model was set or fitted to, so that agreement there proves nothing
     """
@@ -182,7 +184,10 @@ class Evidence:
     doi: str = ""
     pmid: str = ""
     pmcid: str = ""
+    isbn: str = ""
+    standard: str = ""
     unlisted: str = ""
+    not_comparable: str = ""
     assumed: str = ""
     built_in: tuple[str, ...] = ()
     note: str = ""
@@ -190,7 +195,7 @@ class Evidence:
     @property
     def identifier(self) -> str:
         """The source's identifier, or why it has none here."""
-        known = (("DOI ", self.doi), ("PMID ", self.pmid), ("", self.pmcid))
+        known = (("DOI ", self.doi), ("PMID ", self.pmid), ("", self.pmcid), ("ISBN ", self.isbn), ("", self.standard))
         return next((prefix + value for prefix, value in known if value), self.unlisted)
 
     @property

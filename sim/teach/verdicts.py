@@ -16,12 +16,14 @@ from sim.teach.parts import Evidence
 SEED = 1
 NAMES = {"sbp": "systolic", "dbp": "diastolic"}
 
-OUTSIDE, INSIDE, BUILT_IN, UNTESTED, NO_FIGURE = "outside", "inside", "built in", "untested", "no figure"
+OUTSIDE, INSIDE, BUILT_IN = "outside", "inside", "built in"
+NOT_COMPARABLE, UNTESTED, NO_FIGURE = "not comparable", "untested", "no figure"
 # The groups in the order in which they are shown, and what each means.
 GROUPS = {
     OUTSIDE: "Misses: the model's mean lies outside the published interval",
     INSIDE: "Inside: the model's mean lies inside the published interval",
     BUILT_IN: "Built in: the model was set to the published figure, so agreement proves nothing",
+    NOT_COMPARABLE: "Not comparable: the published interval and the model's mean answer different questions",
     UNTESTED: "No interval was published that the model's mean could be held against",
     NO_FIGURE: "The model has no figure for this",
 }
@@ -59,8 +61,9 @@ class Finding:
 class Counts:
     """How many published figures there are; systolic and diastolic count each for itself.
 
-    inside, outside: of those with an interval that the model was not set to
+    inside, outside: of those with an interval that can be compared and that the model was not set to
     built_in, built_in_outside: those that it was set to, and which of them it misses all the same
+    not_comparable: with an interval, but one that answers another question
     untested: with a figure of the model, but no interval;  no_figure: without a figure of the model
     """
 
@@ -68,6 +71,7 @@ class Counts:
     outside: int
     built_in: int
     built_in_outside: int
+    not_comparable: int
     untested: int
     no_figure: int
 
@@ -79,11 +83,14 @@ class Counts:
     @property
     def sentence(self) -> str:
         """The counts in words."""
+        share = f" ({100 * self.inside / self.tested:.0f} %)" if self.tested else ""
         return (
-            f"{self.inside} of {self.tested} published figures with an interval have the model's mean inside it; "
-            f"{self.outside} are missed. The model was set to {self.built_in} more, which proves nothing"
+            f"{self.inside} of {self.tested} published figures{share} that can be compared and were not built in have "
+            f"the model's mean inside their interval; {self.outside} are missed. The model was set to {self.built_in} "
+            "more, which proves nothing"
             + (f" (it misses {self.built_in_outside} of these all the same)" if self.built_in_outside else "")
-            + f". For {self.untested} no interval was published, and for {self.no_figure} the model has no figure."
+            + f". {self.not_comparable} have an interval that answers another question, as each of them says. For "
+            f"{self.untested} no interval was published, and for {self.no_figure} the model has no figure."
         )
 
 
@@ -109,7 +116,9 @@ def verdict(effect: Effect) -> str:
         return OUTSIDE
     if effect.built_in:
         return BUILT_IN
-    return UNTESTED if effect.inside is None else INSIDE
+    if effect.inside is None:
+        return UNTESTED if effect.comparable or effect.published.low is None else NOT_COMPARABLE
+    return INSIDE
 
 
 def grouped(found: Iterable[Finding]) -> dict[str, list[Finding]]:
@@ -129,6 +138,7 @@ def count(found: Iterable[Finding]) -> Counts:
         outside=of_its_own.count(OUTSIDE),
         built_in=len(built_in),
         built_in_outside=built_in.count(OUTSIDE),
+        not_comparable=of_its_own.count(NOT_COMPARABLE),
         untested=of_its_own.count(UNTESTED),
         no_figure=of_its_own.count(NO_FIGURE),
     )

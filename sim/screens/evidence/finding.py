@@ -10,12 +10,23 @@ from sim.figures.numbers import signed
 from sim.screens.words import sentence
 from sim.teach.evidence import Effect
 from sim.teach.parts import SURE
-from sim.teach.verdicts import BUILT_IN, INSIDE, NAMES, NO_FIGURE, OUTSIDE, UNTESTED, Finding, verdict
+from sim.teach.verdicts import (
+    BUILT_IN,
+    INSIDE,
+    NAMES,
+    NO_FIGURE,
+    NOT_COMPARABLE,
+    OUTSIDE,
+    UNTESTED,
+    Finding,
+    verdict,
+)
 
 _VERDICTS = {
     OUTSIDE: "✕ outside",
     INSIDE: "✓ inside",
     BUILT_IN: "= built in",
+    NOT_COMPARABLE: "not comparable",
     UNTESTED: "no interval",
     NO_FIGURE: "",
 }
@@ -51,7 +62,8 @@ def finding(each: Finding, on: Scale) -> str:
     evidence = each.evidence
     words = f'<p class="words">{escape(evidence.finding)}</p>' if evidence.finding else ""
     rows = "".join(_row(NAMES[name], effect, on) for name, effect in each.effects.items() if _any(effect))
-    why = "".join(f'<p class="why">Why: {escape(reason)}</p>' for reason in dict.fromkeys(each.reasons.values()))
+    reasons = [*dict.fromkeys(each.reasons.values()), *filter(None, [evidence.not_comparable])]
+    why = "".join(f'<p class="why">Why: {escape(reason)}</p>' for reason in reasons)
     return (
         f'<article class="finding"><h3>{escape(evidence.label)}</h3>{words}{rows}{why}'
         f'<p class="source">{_source(each)}</p></article>'
