@@ -139,6 +139,7 @@ class Technique(Fields):
                 "flat": "feet flat on the floor",
                 "ankles": "legs crossed at the ankle",
                 "knees": "legs crossed at the knee",
+                "knees-normal": "legs crossed at the knee, without high blood pressure",
             },
             "flat",
             "Legs",
@@ -175,7 +176,7 @@ class Technique(Fields):
             {
                 "sitting": "sitting",
                 "lying": "lying, as in a study of 57 people",
-                "lying-2": "lying, as in a study of 1,778 people",
+                "lying-2": "lying, as in a study of 1,779 people",
             },
             "sitting",
             "Position",

@@ -34,10 +34,11 @@ class Response:
     population: str
     sure: str
     how: str
-    pmid: str = ""
+    record: str = ""
     after_effect_min: float = 0.0
     half_time_sbp_min: float = 0.0
     half_time_dbp_min: float = 0.0
+    over_min: float = 0.0
     usual_min: float = 0.0
 
 
@@ -82,7 +83,8 @@ def _rest(rest_min: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """What too little rest adds, against the usual time of rest."""
     r = responses()["rest_min"]["curve"]
 
-    def over(amplitude: float, half_time_min: float) -> np.ndarray:
-        return amplitude * (np.exp2(-rest_min / half_time_min) - np.exp2(-r.usual_min / half_time_min))
+    def over(fall: float, half_time_min: float) -> np.ndarray:
+        whole = fall / (1 - np.exp2(-r.over_min / half_time_min))
+        return whole * (np.exp2(-rest_min / half_time_min) - np.exp2(-r.usual_min / half_time_min))
 
     return over(r.sbp, r.half_time_sbp_min), over(r.dbp, r.half_time_dbp_min)

@@ -9,6 +9,7 @@ from sim import PARAMETERS_VERSION, __version__
 from sim.commands.taken import Taken, means
 from sim.cuff.bladder import size_cm
 from sim.figures.numbers import adding_up, pair, signed, whole
+from sim.teach.safety import EMERGENCY_TITLE, SIGNS
 
 if TYPE_CHECKING:
     from sim.explain.breakdown import Breakdown, Contribution
@@ -31,13 +32,12 @@ TRUTH = (
     "The truth is the pressure in the artery itself; an ordinary cuff differs from it on average by -5.7/+5.5 "
     "(Picone 2017)."
 )
-# The American guideline's advice, from memory; local advice comes first.
+# The advice of sim.teach.safety, which has its sources; local advice comes first.
 SAFETY = (
     "A simulation for learning: no medical device, and one reading diagnoses nothing. Never correct a real reading "
     "with these numbers: repeat it properly, and take questions to your clinician or your local protocol.",
-    "A real reading of 180/120 or more: repeat it after some minutes of rest. With chest pain, breathlessness, "
-    "weakness or numbness, trouble speaking or seeing, a severe headache or fainting, call the emergency services at "
-    "once, by local advice; without, contact the clinician soon.",
+    f"{EMERGENCY_TITLE}: repeat it after some minutes of rest. With {SIGNS}, call the emergency services at once, by "
+    "local advice; without, contact the clinician soon. In pregnancy and the weeks after it 160/110 is already urgent.",
 )
 
 

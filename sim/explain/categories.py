@@ -1,4 +1,4 @@
-"""What an average of readings would be called: the categories of three published schemes (categories.toml).
+"""What an average of readings would be called: the categories of published schemes (categories.toml).
 
 A category belongs to an average of repeated readings on more than one occasion, never to one reading. Numbers
 are taken as a display shows them, in whole mmHg: 119.6 counts as 120.

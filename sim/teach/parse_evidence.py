@@ -15,7 +15,7 @@ _PMID = re.compile(r"\d{6,9}")
 _PMCID = re.compile(r"PMC\d{5,9}")
 _ISBN = re.compile(r"97[89](?:-?\d){10}")
 _STANDARD = re.compile(r"(?:ISO|IEC|BS|AAMI)[A-Z/ ]* \d[\d-]+(?::\d{4})?")
-_IDENTIFIERS = ("doi", "pmid", "pmcid", "isbn", "standard", "unlisted")
+_IDENTIFIERS = ("doi", "pmid", "pmcid", "isbn", "standard", "record", "unlisted")
 
 
 def read_evidence(keys: Keys, scenario: Setup | None) -> Evidence:
@@ -47,6 +47,7 @@ def read_evidence(keys: Keys, scenario: Setup | None) -> Evidence:
         pmcid=keys.matching("pmcid", "a PMC number such as PMC1234567", _PMCID.fullmatch),
         isbn=keys.matching("isbn", "an ISBN of 13 digits, hyphens allowed", _ISBN.fullmatch),
         standard=keys.matching("standard", "the number of a standard such as ISO 81060-2", _STANDARD.fullmatch),
+        record=keys.text("record", "the number under which an archive has it", optional=True),
         unlisted=keys.text("unlisted", optional=True),
         not_comparable=keys.text("not_comparable", optional=True),
         assumed=keys.text("assumed", optional=True),

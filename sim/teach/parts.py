@@ -158,7 +158,7 @@ class Evidence:
     finding: the finding in words, where it is no effect of so many mmHg
     sbp, dbp: the effect, mistake less comparison; None where not published
     n: people, None where unknown
-    doi, pmid, pmcid, isbn, standard: exactly one of them, or `unlisted` says why there is none
+    doi, pmid, pmcid, isbn, standard, record: exactly one of them, or `unlisted` says why there is none
     sure: a key of `SURE`
     people: changes to the scenario's subject, on both sides;  mistake, right: changes to its technique and
         instrument on the side of the mistake and on the side it is compared with
@@ -186,6 +186,7 @@ class Evidence:
     pmcid: str = ""
     isbn: str = ""
     standard: str = ""
+    record: str = ""
     unlisted: str = ""
     not_comparable: str = ""
     assumed: str = ""
@@ -196,7 +197,7 @@ class Evidence:
     def identifier(self) -> str:
         """The source's identifier, or why it has none here."""
         known = (("DOI ", self.doi), ("PMID ", self.pmid), ("", self.pmcid), ("ISBN ", self.isbn), ("", self.standard))
-        return next((prefix + value for prefix, value in known if value), self.unlisted)
+        return next((prefix + value for prefix, value in (*known, ("", self.record)) if value), self.unlisted)
 
     @property
     def link(self) -> str:

@@ -1,26 +1,38 @@
 """The advice that every screen and every printed page shares: when to get help, and which arm not to use.
 
-`**` marks what is set in bold.
+This is the one place for its words; a test holds the lessons and the other texts to SIGNS. `**` marks what is set in
+bold.
 """
 
 from __future__ import annotations
 
+# AHA/ACC guideline, Hypertension 2025;82:e212-e316, DOI 10.1161/HYP.0000000000000249: severe above 180/120 (quoted by
+# others); at or above is the cautious reading of above, and what the association tells the public. Signs: American Heart
+# Association, "When To Call 911 About High Blood Pressure" (seen); a severe headache and fainting: common practice.
+# Pregnancy: Cifkova R, et al. Eur Heart J Cardiovasc Pharmacother 2020;6:384-393, DOI 10.1093/ehjcvp/pvz082 (seen), and
+# American College of Obstetricians and Gynecologists, Committee Opinion 767 (abstract seen).
+SIGNS = (
+    "chest or back pain, breathlessness, weakness or numbness, trouble speaking or seeing, a severe headache or fainting"
+)
 EMERGENCY_TITLE = "A real reading of 180/120 or more"
 EMERGENCY_SYMPTOMS = (
-    "**With chest pain, breathlessness, weakness or numbness, trouble speaking or seeing, a severe headache or "
-    "fainting: call the emergency services at once**, by your local advice and whatever the display says."
+    f"**With {SIGNS}: call the emergency services at once**, by your local advice and whatever the display says."
 )
 EMERGENCY_NONE = (
-    "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon."
+    "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon. "
+    "**In pregnancy and the weeks after it, 160/110 or more is already urgent**: call your maternity care at once."
 )
 EMERGENCY_SOURCE = (
-    "From memory, after the American guideline; fainting: common practice. Where your local emergency advice differs, "
-    "follow that."
+    "American guideline of 2025 (DOI 10.1161/HYP.0000000000000249), where 'above 180/120' is read as 'at or above', to "
+    "be careful; American Heart Association for the signs; severe headache, fainting: common practice. Pregnancy: "
+    "Cífková R, et al. 2020, DOI 10.1093/ehjcvp/pvz082. Where your local emergency advice differs, follow that."
 )
 
 # Either number: where a display or a simulated truth reaches one of these, the advice stands beside it.
 SEVERE_SBP_MMHG, SEVERE_DBP_MMHG = 180, 120
 
+# Both arms once, then the higher: Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087;
+# Stergiou GS, et al. J Hypertens 2021;39:1293-1302, DOI 10.1097/HJH.0000000000002843.
 WHICH_ARM = "Measure both arms once and keep to the one that reads higher."
 ARMS_TITLE = "Arms not to use"
 ARMS = (

@@ -9,8 +9,8 @@ from sim.explain.categories import categorise, schemes
 from sim.fields import FieldError
 
 # Lowest and highest pair of each row as printed: whichever number is in the higher row counts.
-# ACC/AHA 2017: Whelton PK, et al. Hypertension 2018;71:e13, DOI 10.1161/HYP.0000000000000065, table 6
-# (the table's number from memory): <120 and <80; 120-129 and <80; 130-139 or 80-89; >=140 or >=90.
+# ACC/AHA 2017: Whelton PK, et al. Hypertension 2018;71:e13, DOI 10.1161/HYP.0000000000000065; the
+# same in 2025: Jones DW, et al. Hypertension 2025;82:e212, DOI 10.1161/HYP.0000000000000249 (quoted): <120 and <80; 120-129 and <80; 130-139 or 80-89; >=140 or >=90.
 ACC_AHA = [
     (119, 79, "normal"),
     (120, 79, "elevated"),
@@ -32,7 +32,7 @@ ESC = [
     (140, 69, "hypertension"),
     (119, 90, "hypertension"),
 ]
-# ESH 2023: Mancia G, et al. J Hypertens 2023;41:1874, DOI 10.1097/HJH.0000000000003480 (from memory):
+# ESH 2023: Mancia G, et al. J Hypertens 2023;41:1874, DOI 10.1097/HJH.0000000000003480 (quoted):
 # <120 and <80; 120-129 and/or 80-84; 130-139 and/or 85-89; 140-159 and/or 90-99; 160-179 and/or 100-109;
 # >=180 and/or >=110.
 ESH = [
@@ -52,7 +52,7 @@ ESH = [
     (180, 109, "hypertension, grade 3"),
     (179, 110, "hypertension, grade 3"),
 ]
-TABLES = {"acc-aha-2017": ACC_AHA, "esc-2024": ESC, "esh-2023": ESH}
+TABLES = {"acc-aha-2017": ACC_AHA, "acc-aha-2025": ACC_AHA, "esc-2024": ESC, "esh-2023": ESH}
 
 pressures = st.floats(min_value=20, max_value=320)
 names = st.sampled_from(sorted(TABLES))
@@ -75,7 +75,7 @@ def test_every_scheme_names_its_source_and_how_sure_it_is():
     for scheme in schemes().values():
         assert scheme.doi.startswith("10.")
         assert scheme.source
-        assert scheme.sure in {"seen", "quoted", "from memory"}
+        assert scheme.sure in {"seen", "quoted"}
 
 
 @settings(deadline=None)
@@ -109,7 +109,7 @@ def test_one_number_goes_with_many():
 
 
 def test_an_unknown_scheme_is_named():
-    with pytest.raises(FieldError, match=r"scheme = 'none': must be one of acc-aha-2017, esc-2024, esh-2023"):
+    with pytest.raises(FieldError, match=r"scheme = 'none': must be one of acc-aha-2017, acc-aha-2025, esc-2024, esh-2023"):
         categorise(120, 80, "none")
 
 
@@ -122,6 +122,12 @@ AT_HOME = [
     ("acc-aha-2017", 134, 84, "hypertension, stage 1"),
     ("acc-aha-2017", 135, 79, "hypertension, stage 2"),
     ("acc-aha-2017", 119, 85, "hypertension, stage 2"),
+    ("acc-aha-2025", 119, 79, "normal"),
+    ("acc-aha-2025", 129, 79, "elevated"),
+    ("acc-aha-2025", 130, 79, "hypertension, stage 1"),
+    ("acc-aha-2025", 134, 84, "hypertension, stage 1"),
+    ("acc-aha-2025", 135, 79, "hypertension, stage 2"),
+    ("acc-aha-2025", 119, 85, "hypertension, stage 2"),
     ("esc-2024", 119, 69, "non-elevated"),
     ("esc-2024", 134, 84, "elevated"),
     ("esc-2024", 135, 69, "hypertension"),
@@ -161,7 +167,7 @@ def test_equivalents_put_home_no_higher_than_office():
         for pair in scheme.equivalents:
             assert pair.home[0] <= pair.office[0]
             assert pair.home[1] <= pair.office[1]
-            assert pair.sure in {"seen", "quoted", "from memory"}
+            assert pair.sure in {"seen", "derived", "quoted", "from memory"}
 
 
 def test_american_equivalents():
@@ -169,6 +175,16 @@ def test_american_equivalents():
     found = [(pair.office, pair.home) for pair in schemes()["acc-aha-2017"].equivalents]
     office, home = [(120, 80), (130, 80), (140, 90), (160, 100)], [(120, 80), (130, 80), (135, 85), (145, 90)]
     assert found == list(zip(office, home, strict=True))
+
+
+def test_the_schemes_say_their_year_and_the_first_stays_the_usual_one():
+    assert list(schemes()) == ["acc-aha-2017", "acc-aha-2025", "esc-2024", "esh-2023"]
+    for name, scheme in schemes().items():
+        year = name[-4:]
+        assert scheme.label.endswith(year)
+        assert year in scheme.note
+    new, old = (schemes()[name] for name in ("acc-aha-2025", "acc-aha-2017"))
+    assert (new.categories, new.home) == (old.categories, old.home)
 
 
 def test_an_unknown_place_is_named():

@@ -139,7 +139,7 @@ def test_a_bias_may_differ_from_person_to_person():
 def test_populations_have_sources_and_unknown_ones_are_named():
     for p in populations().values():
         assert p.source
-        assert p.sure in {"seen", "quoted", "derived", "from memory"}
+        assert p.sure in {"seen", "quoted", "derived"}
     with pytest.raises(FieldError, match="population = 'mars': must be one of us-2017, us-usual"):
         population("mars")
     with pytest.raises(FieldError, match="threshold sbp = 50: must be from 90 to 200 mmHg"):

@@ -5,7 +5,7 @@ import pytest
 from sim.explain.schedules import LIMITS, Schedule, longer, schedule, schedules, without_dropping
 from sim.fields import FieldError
 
-# Readings taken and readings that count. 7 days twice two: 28; without day one 24 (ESH, from memory; AHA 2019,
+# Readings taken and readings that count. 7 days twice two: 28; without day one 24 (ESH 2021, quoted; AHA 2019,
 # DOI 10.1161/HYP.0000000000000087: at least 12 on 3 days). Office: three readings, the last two count.
 COUNTS = {
     "home-week-drop": (28, 24),
@@ -29,7 +29,7 @@ def test_every_schedule_is_counted_above_and_has_a_source():
     assert set(schedules()) == set(COUNTS)
     for plan in schedules().values():
         assert plan.source
-        assert plan.sure in {"seen", "quoted", "from memory", "common practice"}
+        assert plan.sure in {"seen", "quoted", "common practice"}
 
 
 def test_the_first_day_and_the_first_reading_are_what_is_left_out():

@@ -97,7 +97,7 @@ def test_every_figure_has_a_source_and_says_how_sure_it_is():
     for figure in figures().values():
         assert figure.source
         assert figure.id
-        assert figure.sure in {"seen", "quoted", "from memory", "derived", "assumed"}
+        assert figure.sure in {"seen", "quoted", "derived", "assumed"}
         assert figure.unit in {"mmHg", "%"}
 
 

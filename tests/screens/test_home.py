@@ -14,7 +14,7 @@ def test_the_first_screen_says_what_for_whom_and_when_to_get_help():
         assert part in words
     assert "180/120" in words
     assert "emergency services at once" in words
-    assert "chest pain" in words
+    assert "chest or back pain" in words
 
 
 def test_every_lesson_has_a_card_with_a_picture_and_a_link():

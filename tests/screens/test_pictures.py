@@ -18,7 +18,10 @@ from sim.teach.parse import PICTURES
 LESSONS, _ = load_all()
 EACH_LESSON = pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.name)
 # Pairs of options that are drawn alike, and why.
-DRAWN_ALIKE = {("position", "lying", "lying-2"): "one posture, as two studies found it"}
+DRAWN_ALIKE = {
+    ("position", "lying", "lying-2"): "one posture, as two studies found it",
+    ("legs", "knees", "knees-normal"): "one posture, as people with and without high blood pressure respond",
+}
 
 
 def only(pattern: str, page: str) -> str:

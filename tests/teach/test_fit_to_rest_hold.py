@@ -180,8 +180,9 @@ def test_crease_a_shallower_artery_reads_lower_in_systolic_and_hardly_in_diastol
     ("field", "value", "published"),
     [
         ("legs", "knees", (6.7, 2.3)),
+        ("legs", "knees-normal", (2.7, -0.1)),
         ("back", "unsupported", (2.3, 1.1)),
-        ("back", "exam-table", (7.0, 0.0)),
+        ("back", "exam-table", (7.0, 4.5)),
         ("arm_support", "held-up", (4.9, 3.8)),
         ("position", "lying", (9.5, 4.8)),
         ("position", "lying-2", (-4.0, -3.0)),
@@ -219,22 +220,22 @@ def test_posture_case_the_model_adds_the_responses():
 
 
 def test_rest_none_reads_higher_by_some_and_more_in_systolic():
-    """'Higher by some mmHg, systolic more than diastolic'; 'about 5 off systolic and 2 off diastolic'."""
-    assert effect(REST, rest_min=0) == pytest.approx([5, 2], abs=0.7)
+    """'Higher by some mmHg, systolic more than diastolic'; 'Take 6 off systolic and 2 off diastolic'."""
+    assert effect(REST, rest_min=0) == pytest.approx([6, 2], abs=0.7)
 
 
 def test_rest_more_than_five_minutes_reads_below_the_resting_pressure():
-    """'Less rest, and the display is above it; more rest, and it is below'; 'Add 5 for the fifteen minutes too many'"""
+    """'Less rest, and the display is above it; more rest, and it is below'; 'Add 6 for the fifteen minutes too many'"""
     falling = np.array([effect(REST, rest_min=m) for m in (0, 2, 5, 10, 20, 25)])
     assert (np.diff(falling, axis=0) < 0).all()
-    assert falling[4, 0] == pytest.approx(-5, abs=0.7)
+    assert falling[4, 0] == pytest.approx(-6, abs=0.7)
     assert bias(REST.case)[0] < -2
 
 
 def test_rest_the_curve_as_the_lesson_tells_it():
     """Half-times and shares: 'somewhat less than half of the fall is over' after five minutes, 'rather more than half
     is still to come'; 'after five half-times a thirtieth is left, less than a device can show'; 'about half' of what
-    falls in 16 minutes falls in five; 'with the first everything here would be about a sixth larger'.
+    falls in 16 minutes falls in five.
     """
     curve = responses()["rest_min"]["curve"]
     half = curve.half_time_sbp_min
@@ -242,5 +243,4 @@ def test_rest_the_curve_as_the_lesson_tells_it():
     assert curve.sbp / 32 < 0.5
     whole = 1 - 2 ** (-16 / half)
     assert (1 - 2 ** (-5 / half)) / whole == pytest.approx(0.5, abs=0.05)
-    assert 1 / whole == pytest.approx(1 + 1 / 6, abs=0.02)
     assert 5.5 < half < 6

@@ -69,7 +69,7 @@ def test_title_takeaway_and_every_step_are_there(lesson: Lesson) -> None:
 def test_safety_words_are_there(lesson: Lesson) -> None:
     text = Page(handout(lesson)).text.lower()
     for words in (
-        *("180/120", "chest pain", "breathlessness", "weakness or numbness", "trouble speaking or seeing"),
+        *("180/120", "chest or back pain", "breathlessness", "weakness or numbness", "trouble speaking or seeing"),
         *("severe headache", "call the emergency services at once", "your local advice", "contact your clinician"),
         *("measure again", "arms not to use", "fistula", "lymphoedema", "local protocol"),
         *("teaching simulation", "no medical device", "one reading diagnoses nothing", "your clinic", "notes"),

@@ -39,6 +39,9 @@ LYING = {
     "knees": (Leg((274, 202), (382, 204), (490, 206), -82), Leg((274, 208), (362, 148), (452, 198), -32)),
     "ankles": (Leg((274, 204), (384, 208), (478, 212), -82), Leg((274, 208), (384, 200), (490, 190), -74)),
 }
+# Two figures of one posture: how much it moves the pressure is not to be seen.
+for _held in (SITTING, HANGING, LYING):
+    _held["knees-normal"] = _held["knees"]
 _WIDTHS = (33, 37)
 _SHOE = "M-18-4h36q25 4 28 24h-64z"
 
