@@ -25,9 +25,9 @@ _FULL = ((0, 0), (0.03, 0.06), (0.1, 0.62), (0.2, 1), (0.28, 0.96), (0.36, 0.80)
 _STEPS = 8192
 
 # Variation at rest. Heart rate: standard deviation 2 to 5 beats/min. Systolic pressure varies with a standard deviation
-# of 3 to 6 mmHg but from one beat to the next by 2.4, diastolic by 1.1 (all from memory): a slow wandering, of which so
+# of 3 to 6 mmHg but from one beat to the next by 2.4, diastolic by 1.1 (all assumed): a slow wandering, of which so
 # much is left at the next beat. Breathing was seen to swing the amplitude of the cuff's pulses by 14 % at rest and 16 %
-# when it is deep (Chen S, et al. BioMed Eng OnLine 2016, DOI 10.1186/s12938-016-0169-y): taken as from crest to trough,
+# when it is deep (Chen D, et al. BioMed Eng OnLine 2016, DOI 10.1186/s12938-016-0169-y): taken as from crest to trough,
 # half of it by the pulse pressure and half by the level, which moves each beat along the envelope. The level at deep
 # breathing, and its pace, are assumed.
 INTERVAL_CV = 0.04

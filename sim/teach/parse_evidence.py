@@ -8,7 +8,7 @@ from sim.fields import FieldError
 from sim.setup import Setup
 from sim.teach.inputs import apply, read_changes
 from sim.teach.keys import Keys
-from sim.teach.parts import BOUNDS, SURE, Changes, Evidence, Figure
+from sim.teach.parts import BOUNDS, RECORD, SURE, Changes, Evidence, Figure
 
 _DOI = re.compile(r"10\.\d{4,9}/\S+")
 _PMID = re.compile(r"\d{6,9}")
@@ -47,7 +47,7 @@ def read_evidence(keys: Keys, scenario: Setup | None) -> Evidence:
         pmcid=keys.matching("pmcid", "a PMC number such as PMC1234567", _PMCID.fullmatch),
         isbn=keys.matching("isbn", "an ISBN of 13 digits, hyphens allowed", _ISBN.fullmatch),
         standard=keys.matching("standard", "the number of a standard such as ISO 81060-2", _STANDARD.fullmatch),
-        record=keys.text("record", "the number under which an archive has it", optional=True),
+        record=keys.matching("record", "the number under which an archive has it", RECORD.fullmatch),
         unlisted=keys.text("unlisted", optional=True),
         not_comparable=keys.text("not_comparable", optional=True),
         assumed=keys.text("assumed", optional=True),

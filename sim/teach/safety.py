@@ -7,12 +7,13 @@ bold.
 from __future__ import annotations
 
 # AHA/ACC guideline, Hypertension 2025;82:e212-e316, DOI 10.1161/HYP.0000000000000249: severe above 180/120 (quoted by
-# others); at or above is the cautious reading of above, and what the association tells the public. Signs: American Heart
-# Association, "When To Call 911 About High Blood Pressure" (seen); a severe headache and fainting: common practice.
+# others); at or above is the cautious reading of above, and what the association tells the public. Signs: American
+# Heart Association, "When To Call 911 About High Blood Pressure" (seen); a severe headache and fainting: common practice.
 # Pregnancy: Cifkova R, et al. Eur Heart J Cardiovasc Pharmacother 2020;6:384-393, DOI 10.1093/ehjcvp/pvz082 (seen), and
 # American College of Obstetricians and Gynecologists, Committee Opinion 767 (abstract seen).
 SIGNS = (
-    "chest or back pain, breathlessness, weakness or numbness, trouble speaking or seeing, a severe headache or fainting"
+    "chest or back pain, breathlessness, weakness or numbness, trouble speaking or seeing, a severe headache "
+    "or fainting"
 )
 EMERGENCY_TITLE = "A real reading of 180/120 or more"
 EMERGENCY_SYMPTOMS = (
@@ -20,12 +21,11 @@ EMERGENCY_SYMPTOMS = (
 )
 EMERGENCY_NONE = (
     "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon. "
-    "**In pregnancy and the weeks after it, 160/110 or more is already urgent**: call your maternity care at once."
+    "**In pregnancy and the weeks after it 160/110 is already urgent**: call your maternity care at once."
 )
 EMERGENCY_SOURCE = (
-    "American guideline of 2025 (DOI 10.1161/HYP.0000000000000249), where 'above 180/120' is read as 'at or above', to "
-    "be careful; American Heart Association for the signs; severe headache, fainting: common practice. Pregnancy: "
-    "Cífková R, et al. 2020, DOI 10.1093/ehjcvp/pvz082. Where your local emergency advice differs, follow that."
+    "AHA/ACC 2025, DOI 10.1161/HYP.0000000000000249 ('above' read as 'at or above', to be careful); severe headache, "
+    "fainting: common practice; pregnancy: DOI 10.1093/ehjcvp/pvz082. Your local emergency advice comes first."
 )
 
 # Either number: where a display or a simulated truth reaches one of these, the advice stands beside it.

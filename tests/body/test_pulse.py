@@ -31,14 +31,14 @@ def step_sd(values: np.ndarray) -> float:
 
 
 def test_a_regular_rhythm_varies_little_from_beat_to_beat() -> None:
-    """2.4 systolic and 1.1 diastolic (from memory), breathing included; the model's is held within a third."""
+    """2.4 systolic and 1.1 diastolic (assumed), breathing included; the model's is held within a third."""
     beats = beats_of(Subject())
     assert step_sd(beats.foot_mmhg[:, :-1]) == pytest.approx(1.1, rel=0.35)
     assert step_sd(beats.foot_mmhg[:, :-1] + beats.pulse_mmhg) == pytest.approx(2.4, rel=0.35)
 
 
 def test_in_atrial_fibrillation_diastolic_pressure_varies_most() -> None:
-    """4.9 systolic and 7.5 diastolic (from memory); Olbers J, et al.: about 2 and 7 times a regular rhythm's."""
+    """4.9 systolic and 7.5 diastolic (assumed); about 2 and 7 times a regular rhythm's: Olbers J, et al. 2018."""
     beats = beats_of(Subject(rhythm="atrial-fibrillation"))
     assert step_sd(beats.foot_mmhg[:, :-1]) == pytest.approx(7.5, rel=0.35)
     assert step_sd(beats.foot_mmhg[:, :-1] + beats.pulse_mmhg) == pytest.approx(4.9, rel=0.35)

@@ -12,7 +12,18 @@ from sim.teach import verdicts
 from sim.teach.evidence import PEOPLE, Effect, Modelled, Published
 from sim.teach.lesson import load_all
 from sim.teach.limits import left_out
-from sim.teach.verdicts import BUILT_IN, GROUPS, INSIDE, NO_FIGURE, OUTSIDE, UNTESTED, count, grouped, verdict
+from sim.teach.verdicts import (
+    BUILT_IN,
+    GROUPS,
+    INSIDE,
+    NO_FIGURE,
+    NOT_COMPARABLE,
+    OUTSIDE,
+    UNTESTED,
+    count,
+    grouped,
+    verdict,
+)
 
 LESSONS, _ = load_all()
 FEW = 2  # people: enough to see that the report is whole
@@ -78,7 +89,7 @@ def test_misses_come_first_with_their_reason(text, document):
     assert positions == sorted(positions)
     missed = [e for e in document["findings"] if e["group"] == OUTSIDE]
     known = [e for e in missed if any(e[name]["why_missed"] for name in ("sbp", "dbp"))]
-    assert len(known) >= 5
+    assert len(known) >= 4
     for entry in known:
         for name in ("sbp", "dbp"):
             assert " ".join((entry[name]["why_missed"] or "").split()) in " ".join(text.split())
@@ -88,11 +99,25 @@ def test_counts_add_up_to_the_published_figures(document):
     figures = [e[name] for e in document["findings"] for name in ("sbp", "dbp") if e[name]["published"]]
     counts = document["counts"]
     assert counts["tested"] == counts["inside"] + counts["outside"]
-    assert counts["tested"] + counts["built_in"] + counts["untested"] + counts["no_figure"] == len(figures)
+    others = sum(counts[name] for name in ("built_in", "not_comparable", "untested", "no_figure"))
+    assert counts["tested"] + others == len(figures)
+    assert counts["not_comparable"] == sum(f["verdict"] == "not comparable" for f in figures) > 0
     own = [f for f in figures if not f["built_in"]]
     assert counts["inside"] == sum(f["inside"] is True for f in own)
     assert counts["outside"] == sum(f["inside"] is False for f in own)
     assert counts["built_in_outside"] == sum(f["inside"] is False for f in figures if f["built_in"])
+
+
+def test_the_share_is_of_those_that_can_be_compared_and_were_not_built_in(text, document):
+    counts = document["counts"]
+    share = 100 * counts["inside"] / counts["tested"]
+    said = f"{counts['inside']} of {counts['tested']} published figures ({share:.0f} %)"
+    assert said in " ".join(text.split())
+    for entry in document["findings"]:
+        judged = [entry[name]["verdict"] == "not comparable" for name in ("sbp", "dbp")]
+        assert any(judged) <= bool(entry["not_comparable_because"])
+        if any(judged):
+            assert " ".join(entry["not_comparable_because"].split()) in " ".join(text.split())
 
 
 def test_inside_means_that_the_mean_lies_between_the_bounds(document):
@@ -110,10 +135,10 @@ class _Case:
     expected: str
 
 
-def _effect(mean, low, high, built_in=False):
-    inside = None if low is None or mean is None else low <= mean <= high
+def _effect(mean, low, high, built_in=False, comparable=True):
+    inside = None if low is None or mean is None or not comparable else low <= mean <= high
     model = None if mean is None else Modelled(mean, mean - 1, mean + 1)
-    return Effect(Published(1.0, low, high, ""), model, inside, built_in)
+    return Effect(Published(1.0, low, high, ""), model, inside, built_in, comparable)
 
 
 @pytest.mark.parametrize(
@@ -126,6 +151,9 @@ def _effect(mean, low, high, built_in=False):
         _Case(_effect(1.5, None, None), UNTESTED),
         _Case(_effect(1.5, None, None, built_in=True), BUILT_IN),
         _Case(_effect(None, 1, 2), NO_FIGURE),
+        _Case(_effect(3.0, 1, 2, comparable=False), NOT_COMPARABLE),
+        _Case(_effect(1.5, None, None, comparable=False), UNTESTED),
+        _Case(_effect(3.0, 1, 2, built_in=True, comparable=False), BUILT_IN),
     ],
 )
 def test_verdicts(case):

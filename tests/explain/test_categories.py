@@ -10,7 +10,8 @@ from sim.fields import FieldError
 
 # Lowest and highest pair of each row as printed: whichever number is in the higher row counts.
 # ACC/AHA 2017: Whelton PK, et al. Hypertension 2018;71:e13, DOI 10.1161/HYP.0000000000000065; the
-# same in 2025: Jones DW, et al. Hypertension 2025;82:e212, DOI 10.1161/HYP.0000000000000249 (quoted): <120 and <80; 120-129 and <80; 130-139 or 80-89; >=140 or >=90.
+# same in 2025: Jones DW, et al. Hypertension 2025;82:e212, DOI 10.1161/HYP.0000000000000249 (quoted):
+# <120 and <80; 120-129 and <80; 130-139 or 80-89; >=140 or >=90.
 ACC_AHA = [
     (119, 79, "normal"),
     (120, 79, "elevated"),
@@ -109,7 +110,9 @@ def test_one_number_goes_with_many():
 
 
 def test_an_unknown_scheme_is_named():
-    with pytest.raises(FieldError, match=r"scheme = 'none': must be one of acc-aha-2017, acc-aha-2025, esc-2024, esh-2023"):
+    with pytest.raises(
+        FieldError, match=r"scheme = 'none': must be one of acc-aha-2017, acc-aha-2025, esc-2024, esh-2023"
+    ):
         categorise(120, 80, "none")
 
 

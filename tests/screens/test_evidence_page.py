@@ -9,6 +9,7 @@ from sim.screens import runs
 from sim.screens.evidence.finding import Scale, finding, scale
 from sim.teach.lesson import place
 from sim.teach.limits import left_out
+from sim.teach.sources import incomplete
 from sim.teach.verdicts import GROUPS, NAMES, OUTSIDE, count, grouped
 from sim.teach.verdicts import finding as with_reasons
 from tests.screens.opening import html, open_page, texts
@@ -66,6 +67,16 @@ def test_what_the_model_leaves_out_stands_on_the_page(two_lessons):
         for item in part.items:
             assert item in words
     assert "One reading diagnoses nothing." in words
+
+
+def test_values_without_a_complete_source_stand_on_the_page_with_their_reason(two_lessons):
+    words = texts(open_page("evidence")).replace("\\", "")
+    listed = incomplete(two_lessons)
+    assert any(each.where[0].startswith("lesson 01") for each in listed)
+    assert any(each.where == ("categories.toml",) for each in listed)
+    for each in listed:
+        assert each.source in words
+        assert each.reason in words
 
 
 def test_without_lessons_the_page_still_says_what_is_left_out(lesson_folder):

@@ -8,7 +8,7 @@ from scipy import stats
 
 from sim import measure
 from sim.fields import FieldError
-from sim.teach.evidence import DERIVED, compare, compare_all, drawn_people, published_of
+from sim.teach.evidence import DERIVED, WIDENED, compare, compare_all, drawn_people, published_of
 from sim.teach.lesson import load_all
 from sim.teach.parts import Figure
 
@@ -33,7 +33,7 @@ def test_an_interval_is_worked_out_from_sd_and_n():
     [
         (Figure(4.8, 3.0, 6.6), 195, 3.0, "95 % confidence interval of the mean"),
         (Figure(None, 2.1, 11.2, "studies"), None, 2.1, "range over studies"),
-        (Figure(None, -1.0, 1.0, "within"), 799, -1.0, "no difference beyond this"),
+        (Figure(None, -1.0, 1.0, "within"), 799, -1.0, "observed means lay within this"),
         (Figure(2.0, sd=10.0), None, None, ""),
         (Figure(1.8), 195, None, ""),
     ],
@@ -42,6 +42,37 @@ def test_what_the_bounds_are_is_said(figure, n, low, basis):
     published = published_of(figure, n)
     assert published is not None
     assert (published.value, published.low, published.basis) == (figure.value, low, basis)
+
+
+def test_bounds_of_observed_means_move_outwards_by_what_chance_leaves_open():
+    """Against scipy's own interval of a mean at either bound. Li Y, et al. Intern Med J 2021: within 1.0, n = 300."""
+    published = published_of(Figure(None, -1.0, 1.0, "within", sd=10.0), 300)
+    assert published is not None
+    low = stats.t.interval(0.95, 299, loc=-1.0, scale=10 / np.sqrt(300))[0]
+    high = stats.t.interval(0.95, 299, loc=1.0, scale=10 / np.sqrt(300))[1]
+    assert (published.low, published.high) == pytest.approx((low, high))
+    assert published.high == pytest.approx(2.1, abs=0.05)
+    assert published.basis == WIDENED
+
+
+def test_bounds_of_observed_means_alone_are_not_held_against_the_model():
+    lesson, evidence = LESSONS["03-clothing"], entry("03-clothing", "One millimetre")
+    alone = replace(evidence, sbp=Figure(None, -1.0, 1.0, "within"))
+    found = compare(alone, lesson, np.random.default_rng(1), people=8)
+    assert found.sbp.model is not None
+    assert found.sbp.inside is None
+    assert found.dbp.inside is not None
+
+
+def test_what_is_not_comparable_is_shown_and_not_judged():
+    lesson, evidence = LESSONS["06-cuff-turned"], entry("06-cuff-turned", "The same cuff on the largest arm")
+    assert "one arm" in evidence.not_comparable
+    found = compare(evidence, lesson, np.random.default_rng(1), people=8).sbp
+    assert found.published is not None
+    assert found.model is not None
+    assert (found.inside, found.comparable) == (None, False)
+    judged = compare(replace(evidence, not_comparable=""), lesson, np.random.default_rng(1), people=8).sbp
+    assert (judged.inside, judged.comparable) == (False, True)
 
 
 def test_people_differ_as_stated_and_within_limits():
@@ -112,7 +143,7 @@ def test_no_figure_of_the_model_has_its_reason():
     assert found.sbp.inside is None
     assert found.sbp.published is not None
     assert found.people == 0
-    assert "How much too low" in found.reason
+    assert "how much too low" in found.reason
 
 
 def test_people_without_a_reading_leave_a_reason_and_no_numbers():

@@ -112,7 +112,7 @@ SPOILED = [
     ("high = 5.0 }", 'high = 5.0, bounds = "99 %" }', "evidence 1, sbp, bounds", "one of 95 %, studies, within"),
     ("n = 100", "n = 1", "evidence 1, n", "a whole number from 2"),
     ('source = "Invented A, et al. Journal 2000"', "", "evidence 1, source", "authors, journal and year"),
-    ('doi = "10.1000/182"', "", "evidence 1, doi", "one of doi, pmid, pmcid, or unlisted"),
+    ('doi = "10.1000/182"', "", "evidence 1, doi", "one of doi, pmid, pmcid, isbn, standard, record, or unlisted"),
     ('doi = "10.1000/182"', 'doi = "10.1000/182"\npmid = "1234567"', "evidence 1, doi", "one of doi, pmid"),
     ('doi = "10.1000/182"', 'doi = "https://doi.org/10.1000/182"', "evidence 1, doi", "without https://"),
     ('doi = "10.1000/182"', "pmid = 1234567", "evidence 1, pmid", "in quotes"),

@@ -222,7 +222,7 @@ def test_fast_an_even_wider_valve_leaves_too_few_beats():
 
 
 def test_fast_model_and_published_range_point_in_opposite_directions():
-    """'The model goes the other way.' Published, of listeners: -9 to -2.6/+2.1 to +6.3 (from memory)."""
+    """'The model goes the other way.' Published, of listeners: -9 to -2.6/+2.1 to +6.3 (quoted)."""
     entry = next(e for e in FAST.evidence if e.label.startswith("Fast deflation"))
     found = compare(entry, FAST, np.random.default_rng(1), people=20)
     sbp, dbp = figures(found.sbp), figures(found.dbp)

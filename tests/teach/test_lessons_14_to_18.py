@@ -45,10 +45,11 @@ def test_first_on_a_single_visit_any_of_the_three_may_be_the_highest():
 
 
 def test_first_readings_of_the_model_lie_closer_together_than_those_of_people():
-    """'closer together than the former and further apart than the latter'; 'In the model it is more common.' A miss, and shown as one.
+    """'closer together than the former and further apart than the latter'; 'In the model it is more common.'
 
-    First two readings apart by 5 or more, systolic or diastolic, in 65.2 %, by 10 or more in 25.2 % (n = 77,520, Xu S-K,
-    et al. J Hypertens 2022, DOI 10.1097/HJH.0000000000003065); falling from each to the next in 14 % (NHANES 2017-2018).
+    A miss, and shown as one. First two readings apart by 5 or more, systolic or diastolic, in 65.2 %, by 10 or more in
+    25.2 % (n = 77,520, Xu S-K, et al. J Hypertens 2022, DOI 10.1097/HJH.0000000000003065); falling from each to the
+    next in 14 % (NHANES 2017-2018).
     """
     people = cohort(200, np.random.default_rng(5))
     instrument = Instrument(bladder=choose(people.arm_circumference_cm))

@@ -104,7 +104,7 @@ def _known(who: str) -> None:
     st.markdown(
         "From the distribution of one survey alone, without chance, and 140/90. The direction and the greater number "
         "for reading too high come out; the size falls short by a quarter to a third. That is shown, not mended: which "
-        "people and which pressures were counted then was not seen, and more are treated today."
+        "people and which pressures were counted then is not in what quotes the figure, and more are treated today."
     )
     st.caption(plain(f"{jones['source']}; {jones['sure']}. {jones['note']}"))
     p = population(who)

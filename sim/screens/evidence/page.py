@@ -15,6 +15,7 @@ from sim.screens.evidence.finding import Scale, finding, scale
 from sim.screens.words import plain
 from sim.teach.evidence import BAND, PEOPLE
 from sim.teach.limits import left_out
+from sim.teach.sources import incomplete
 from sim.teach.verdicts import GROUPS, OUTSIDE, Counts, Finding, count, grouped
 from sim.teach.verdicts import finding as with_reasons
 
@@ -28,7 +29,8 @@ def show() -> None:
     st.title("Evidence and limits", anchor=False)
     st.markdown(
         "Every published effect that the lessons name, beside the model's own figure. "
-        "The misses come first; [what the model leaves out](#left-out) stands at the end."
+        "The misses come first; [values without a complete source](#incomplete) and "
+        "[what the model leaves out](#left-out) stand at the end."
     )
     found = _findings()
     if found:
@@ -36,6 +38,7 @@ def show() -> None:
         on = scale(found)
         st.html(_legend(on))
         _groups(found, on)
+    _without_source()
     _limits()
     st.markdown(f"**{ONE_READING}** {SHORT}")
     st.caption(LISTENER)
@@ -77,6 +80,18 @@ def _groups(found: list[Finding], on: Scale) -> None:
     for group, some in grouped(found).items():
         with st.expander(f"{GROUPS[group]} ({len(some)} findings)", expanded=group == OUTSIDE):
             st.html("".join(finding(each, on) for each in some))
+
+
+def _without_source() -> None:
+    """Sources that no number leads to, and values from memory, each with the reason and where it is used."""
+    listed = incomplete(runs.lessons()[0])
+    st.subheader("Values without a complete source", anchor="incomplete")
+    with st.container(key="incomplete-list"):
+        st.markdown(
+            "\n".join(
+                f"- {plain(each.source)}: {plain(each.reason)} ({plain(', '.join(each.where))})" for each in listed
+            )
+        )
 
 
 def _limits() -> None:
