@@ -8,9 +8,9 @@ from __future__ import annotations
 
 # AHA/ACC guideline, Hypertension 2025;82:e212-e316, DOI 10.1161/HYP.0000000000000249: severe above 180/120 (quoted by
 # others); at or above is the cautious reading of above, and what the association tells the public. Signs: American
-# Heart Association, "When To Call 911 About High Blood Pressure" (seen); a severe headache and fainting: common practice.
-# Pregnancy: Cifkova R, et al. Eur Heart J Cardiovasc Pharmacother 2020;6:384-393, DOI 10.1093/ehjcvp/pvz082 (seen), and
-# American College of Obstetricians and Gynecologists, Committee Opinion 767 (abstract seen).
+# Heart Association, "When To Call 911 About High Blood Pressure" (seen); a severe headache and fainting: common
+# practice. Pregnancy: Cifkova R, et al. Eur Heart J Cardiovasc Pharmacother 2020;6:384-393, DOI 10.1093/ehjcvp/pvz082
+# (seen), and American College of Obstetricians and Gynecologists, Committee Opinion 767 (abstract seen).
 SIGNS = (
     "chest or back pain, breathlessness, weakness or numbness, trouble speaking or seeing, a severe headache "
     "or fainting"
