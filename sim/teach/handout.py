@@ -23,7 +23,7 @@ from sim.teach.safety import (
 
 STYLE = resources.files("sim.teach").joinpath("handout.css").read_text("utf-8")
 
-SURPRISE = (  # common practice
+SURPRISE = (  # Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087; order: common practice
     "**First: how do you feel?** If you feel well, measure again properly: bare arm, a cuff of your size, back leaning "
     "on the chair, both feet on the floor, the arm on a table with the cuff level with your heart. Sit like that for "
     "five minutes, say nothing, then measure. Write down every number as it was shown; never change one. If it stays, "

@@ -18,15 +18,15 @@ from sim.teach.parts import RECORD
 
 # Identifiers of an article, a book, a standard.
 _IDENTIFIER = re.compile(r"DOI 10\.\d{4,9}/\S+|PMID \d{6,9}|PMC\d{5,9}|ISBN 97[89][-\d]{10,14}|ISO \d+-\d+")
-# The tables: package and file, and what in each has a source.
+# The tables: package, file, and what its figures are, in words.
 TABLES = (
-    ("sim.body", "responses.toml"),
-    ("sim.cuff", "bladders.toml"),
-    ("sim.cuff", "empirical.toml"),
-    ("sim.explain", "categories.toml"),
-    ("sim.explain", "population.toml"),
-    ("sim.explain", "schedules.toml"),
-    ("sim.explain", "variation.toml"),
+    ("sim.body", "responses.toml", "what moves the pressure itself"),
+    ("sim.cuff", "bladders.toml", "bladder sizes"),
+    ("sim.cuff", "empirical.toml", "effects without a mechanism"),
+    ("sim.explain", "categories.toml", "categories at home"),
+    ("sim.explain", "population.toml", "populations"),
+    ("sim.explain", "schedules.toml", "schedules"),
+    ("sim.explain", "variation.toml", "how readings vary"),
 )
 TRADE = "common practice"  # trade facts have no source, and say so
 
@@ -79,18 +79,18 @@ def _of_lessons(lessons: Iterable[Lesson]) -> Iterator[tuple[str, str, str]]:
     for lesson in lessons:
         for evidence in lesson.evidence:
             if evidence.unlisted:
-                yield f"lesson {lesson.name}", evidence.source, evidence.unlisted
+                yield f"lesson {int(lesson.name[:2])}", evidence.source, evidence.unlisted
             if evidence.sure == "from memory":
-                yield f"lesson {lesson.name}", evidence.source, "from memory"
+                yield f"lesson {int(lesson.name[:2])}", evidence.source, "from memory"
 
 
 def _of_tables() -> Iterator[tuple[str, str, str]]:
-    for package, name in TABLES:
+    for package, name, what in TABLES:
         for entry in entries(read(package, name)):
             if not identified(identifier(entry)) and entry.get("sure") != TRADE:
-                yield name, entry["source"], entry.get("unlisted", "")
+                yield what, entry["source"], entry.get("unlisted", "")
             if "from memory" in (entry.get("sure"), entry.get("home_sure")):
-                yield name, entry["source"], "from memory: the guideline's pressures at home were not checked"
+                yield what, entry["source"], "from memory: the guideline's pressures at home were not checked"
 
 
 def identifier(entry: dict[str, Any]) -> str:

@@ -72,8 +72,8 @@ def test_what_the_model_leaves_out_stands_on_the_page(two_lessons):
 def test_values_without_a_complete_source_stand_on_the_page_with_their_reason(two_lessons):
     words = texts(open_page("evidence")).replace("\\", "")
     listed = incomplete(two_lessons)
-    assert any(each.where[0].startswith("lesson 01") for each in listed)
-    assert any(each.where == ("categories.toml",) for each in listed)
+    assert any(each.where == ("lesson 1",) for each in listed)
+    assert any(each.where == ("categories at home",) for each in listed)
     for each in listed:
         assert each.source in words
         assert each.reason in words
