@@ -79,9 +79,9 @@ def _of_lessons(lessons: Iterable[Lesson]) -> Iterator[tuple[str, str, str]]:
     for lesson in lessons:
         for evidence in lesson.evidence:
             if evidence.unlisted:
-                yield f"lesson {int(lesson.name[:2])}", evidence.source, evidence.unlisted
+                yield f"lesson: {lesson.title}", evidence.source, evidence.unlisted
             if evidence.sure == "from memory":
-                yield f"lesson {int(lesson.name[:2])}", evidence.source, "from memory"
+                yield f"lesson: {lesson.title}", evidence.source, "from memory"
 
 
 def _of_tables() -> Iterator[tuple[str, str, str]]:

@@ -72,7 +72,7 @@ def test_what_the_model_leaves_out_stands_on_the_page(two_lessons):
 def test_values_without_a_complete_source_stand_on_the_page_with_their_reason(two_lessons):
     words = texts(open_page("evidence")).replace("\\", "")
     listed = incomplete(two_lessons)
-    assert any(each.where == ("lesson 1",) for each in listed)
+    assert any(each.where == (f"lesson: {two_lessons[0].title}",) for each in listed)
     assert any(each.where == ("categories at home",) for each in listed)
     for each in listed:
         assert each.source in words
