@@ -31,9 +31,9 @@ MARKS = (
 )
 # Their mean over the reference cohort, and by how much systolic and diastolic pressure differ from those at the fixed
 # ratios for each unit above that mean (sim.study.calibrate_corrected; a test works them out again).
-USUAL_MARKS = (23.56, 36.12, 22.06, 0.389, 0.3386, 0.5543)
-SYSTOLIC_BY_MARK = (0.5309, -0.4257, 0.09875, 49.28, -47.63, -11.4)
-DIASTOLIC_BY_MARK = (0.2854, -0.1331, 0.09678, 59.35, -2.916, -71.16)
+USUAL_MARKS = (23.7, 36.22, 21.96, 0.389, 0.3387, 0.5542)
+SYSTOLIC_BY_MARK = (0.4949, -0.3893, 0.06769, 52.02, -46.38, -8.882)
+DIASTOLIC_BY_MARK = (0.2778, -0.1118, 0.09543, 62.17, -6.521, -72.62)
 # No correction is larger than this [mmHg]: beyond, the marks are of something else.
 MOST_MMHG = 20.0
 

@@ -29,7 +29,7 @@ __all__ = [
 # (sim.study.calibrate; a test works them out again). Published: about 0.5 and 0.8
 # (Geddes 1982).
 SYSTOLIC_RATIO = 0.5549
-DIASTOLIC_RATIO = 0.7674
+DIASTOLIC_RATIO = 0.7675
 
 
 @dataclass(frozen=True)

@@ -149,6 +149,13 @@ def _rising(recording, row):
     return len(values) > 0 and values[-1] > values[0] + 20
 
 
+def at_the_ends(recording):
+    """Looks at where the cuff began and ended, and at nothing between."""
+    rows = np.arange(len(recording))
+    last = np.maximum(recording.samples - 1, 0)
+    return filled(never(recording), recording.pressure_mmhg[:, 0] - 80, recording.pressure_mmhg[rows, last] + 45)
+
+
 def _scattered(recording, row):
     """Beats whose intervals or heights differ much."""
     osc = USUAL(recording.take(slice(row, row + 1))).oscillogram
@@ -160,6 +167,7 @@ def _scattered(recording, row):
 BREAKING = {
     "ordinary recordings": never,
     "no pulse": always,
+    "reads the pulses": at_the_ends,
     "pulse too weak": always,
     "clipped": always,
     "dropped samples": gullible(lambda recording, row: not np.isfinite(_values(recording, row)).all()),

@@ -29,13 +29,16 @@ def test_the_amplitudes_of_a_builder_belong_together(recording):
         OscillogramBuilder(amplitude=name)(recording).amplitude_mmhg for name in ("height", "area", "upper")
     )
     assert height - area / 2 == pytest.approx(upper, nan_ok=True)
-    assert (upper[np.isfinite(upper)] <= height[np.isfinite(height)]).all()
+    # A burst of noise where the pulse has gone may lie below its line.
+    risen = height > 0.1
+    assert (upper[risen] <= height[risen]).all()
 
 
 def test_form_is_mean_height_over_height(recording):
     built = OscillogramBuilder()(recording)
     area = OscillogramBuilder(amplitude="area")(recording).amplitude_mmhg
-    assert built.form == pytest.approx(area / 2 / built.amplitude_mmhg, nan_ok=True)
+    there = built.amplitude_mmhg > 0  # where the pulse has gone a beat may have no height, and then no form
+    assert built.form[there] == pytest.approx((area / 2 / built.amplitude_mmhg)[there])
 
 
 def test_the_mean_lies_above_the_line_by_what_the_beat_adds(recording):

@@ -44,8 +44,9 @@ def test_how_people_respond_is_theirs_and_no_scatter_of_readings():
 def test_effects_of_single_mistakes_are_those_of_the_breakdown():
     """One mistake alone: its effect is the step from correct technique, in a breakdown as here."""
     technique = Technique(cuff_below_heart_cm=6, legs="knees")
-    (sbp, dbp), _ = effects(PERSON, technique, RIGHT, rng(), [["cuff_below_heart_cm"], None])
-    alone = breakdown(PERSON, Technique(cuff_below_heart_cm=6), RIGHT, ideal=True)
+    device = RIGHT.replace(start_mmhg=200, end_mmhg=25)  # the same fall in both
+    (sbp, dbp), _ = effects(PERSON, technique, device, rng(), [["cuff_below_heart_cm"], None])
+    alone = breakdown(PERSON, Technique(cuff_below_heart_cm=6), device, ideal=True)
     height = next(c for c in alone.contributions if c.field == "cuff_below_heart_cm")
     assert sbp == pytest.approx(height.sbp, abs=0.05)
     assert dbp == pytest.approx(height.dbp, abs=0.05)

@@ -65,7 +65,9 @@ def arm_of(subject: Subject, technique: Technique, instrument: Instrument) -> Ar
 
 def case_of(subject: Subject, technique: Technique, instrument: Instrument) -> Case:
     """One steady deflation without anything left to chance. Fields of the inputs are scalars."""
-    sweep, chance = planned(Setup(subject, technique, instrument).spread(1), None)
+    setup = Setup(subject, technique, instrument).fitted()
+    subject, technique, instrument = setup
+    sweep, chance = planned(setup.spread(1), None)
     samples, sampling_hz = int(sweep.samples[0]), sweep.sampling_hz
     pulse = sweep.beats(chance).pressure(samples * FINER, sampling_hz * FINER)[0].astype(float)
     return Case(

@@ -178,7 +178,7 @@ def test_the_command_scores_an_algorithm_of_ones_own(mine, tmp_path, capsys):
         == 0
     )
     printed = capsys.readouterr().out
-    assert "of 19 kept of what every algorithm must keep" in " ".join(printed.split())
+    assert "of 20 kept of what every algorithm must keep" in " ".join(printed.split())
     assert "had <enough>" in printed
     assert "against fixed-ratio, on the same recordings" in printed
     assert "no clinical investigation" in printed.replace("\n", " ")
@@ -214,7 +214,7 @@ def test_the_command_measures_a_population(capsys):
         ("--with talking=loud", "--with talking=loud: must be one of no, conversation, stressful, reading"),
         ("--with slack_cm=much", "--with slack_cm=much: must be a number from 0 to 8 cm"),
         ("--with slack_cm=99", "--with slack_cm=99: must be from 0 to 8 cm"),
-        ("--with weather=fine", "--with weather=fine: must be FIELD=VALUE, with one of the fields bladder"),
+        ("--with weather=fine", "--with weather=fine: must be FIELD=VALUE, with one of the fields cuff_below_heart_cm"),
         ("--against y", "--against y: must be one of at_measurement, at_cuff, resting"),
         ("--stress heart_rate", "--stress: must be given twice, for the two axes of the map, not 1 times"),
         ("--stress heart_rate=1:x:3 --stress rest_min", "--stress heart_rate=1:x:3: must be FIELD, FIELD=LOW:HIGH"),
