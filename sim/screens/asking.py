@@ -13,6 +13,15 @@ import streamlit as st
 _PREFIX = "asked/"
 
 
+def arrive(page: str) -> None:
+    """Forget what was asked on another page: a widget there may have the name of one here, and other values."""
+    if st.session_state.get("asking") == page:
+        return
+    st.session_state["asking"] = page
+    for key in [key for key in st.session_state if str(key).startswith(_PREFIX)]:
+        del st.session_state[key]
+
+
 def slider(
     name: str, label: str, low: float, high: float, start: float, step: float = 1.0, unit: str = "", **more: Any
 ) -> float:

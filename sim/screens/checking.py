@@ -16,7 +16,6 @@ CASE_SEED = 1
 
 def show(lesson: Lesson, state: State) -> None:
     """The questions; each is answered as soon as a choice is made."""
-    st.subheader("Check yourself", anchor=False)
     right = 0
     for number, check in enumerate(lesson.checks):
         with st.container(key=f"check-{number}"):

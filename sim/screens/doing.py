@@ -11,10 +11,10 @@ from sim.teach.lesson import Lesson
 
 
 def show(lesson: Lesson, state: State) -> None:
-    """The takeaway large, the rest beside it."""
+    """What to do with a very high real reading before all else; then the takeaway large, the rest beside it."""
+    st.warning(f"**{EMERGENCY_TITLE}**  \n{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}", icon=":material/emergency:")
     doing, open_questions = st.columns([11, 9], gap="large")
     with doing, st.container(key="takeaway"):
-        st.subheader("What to do", anchor=False)
         st.markdown(lesson.takeaway.text)
         st.markdown("\n".join(f"{i}. {step}" for i, step in enumerate(lesson.takeaway.steps, 1)))
     with doing:
@@ -31,4 +31,3 @@ def show(lesson: Lesson, state: State) -> None:
     with open_questions:
         st.subheader("What is not known", anchor=False)
         st.markdown(lesson.sections["What is not known"])
-        st.warning(f"**{EMERGENCY_TITLE}**  \n{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}", icon=":material/emergency:")

@@ -11,17 +11,17 @@ from typing import Any
 import streamlit as st
 
 import sim
+from sim.screens import asking
 from sim.screens.cautions import SHORT
+from sim.screens.heading import NAME
 
-NAME = "cuffbias"
 _HERE = Path(__file__).parent
 
 
 def show() -> None:
-    """Page settings and navigation, then the page that the address names, between title line and footer."""
+    """Page settings, navigation, then the page that the address names, between title line and footer."""
     _settle()
     st.set_page_config(
-        page_title="cuffbias: why the cuff's number differs",
         page_icon=str(_HERE / "icon.png"),
         layout="wide",
         initial_sidebar_state="collapsed",
@@ -30,6 +30,7 @@ def show() -> None:
     current = st.navigation(list(st.session_state["pages"].values()), position="hidden")
     st.html(f"<style>{_style()}</style>")
     _masthead()
+    asking.arrive(current.url_path)
     current.run()
     with st.container(key="footer"):
         st.caption(SHORT)

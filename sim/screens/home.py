@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import address, frame, keeping, pictures, runs
+from sim.screens import address, frame, heading, keeping, pictures, runs
 from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson, LessonFault
@@ -50,7 +50,7 @@ def show() -> None:
     lessons, faults = runs.lessons()
     words, care = st.columns([12, 8], gap="large")
     with words, st.container(key="welcome"):
-        st.title("The display says one thing. What was true?", anchor=False)
+        heading.title("The display says one thing. What was true?", "Lessons")
         st.markdown(_WHAT)
         st.markdown(_WHOM)
     with care, st.container(key="care"):

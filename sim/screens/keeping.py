@@ -11,20 +11,20 @@ from sim.screens import address
 from sim.screens.address import State
 from sim.teach.lesson import Lesson
 
-# Addresses written lately: a page in the browser may still send one that has been replaced since.
-_REMEMBERED = 50
-
 
 def state(lesson: Lesson) -> State:
-    """The state of the lesson: from the address where someone came by a link, else as it was left."""
+    """The state of the lesson: as it was left, unless the address has moved on since: by a link, back, or forward.
+
+    A rerun brings the address that the browser has, which is the older of the two where a callback has just changed the
+    state, or where a lever's new address has not arrived yet. So whoever has left what was last kept has moved.
+    """
     states = st.session_state.setdefault("states", {})
-    given = st.query_params.to_dict()
-    if given not in _written():
+    given, kept = st.query_params.to_dict(), _kept().get(lesson.name)
+    here = _taken_over(lesson)
+    if here is None or (given != kept and address.write(here, lesson) == kept):
         states[lesson.name], problems = address.read(given, lesson)
         st.session_state["problems"] = problems
-        forget_widgets(lesson)
-    if lesson.name not in states:
-        states[lesson.name] = address.start(lesson)
+        _forget_positions(lesson, states[lesson.name])
     return states[lesson.name]
 
 
@@ -34,15 +34,14 @@ def state_if_any(lesson: Lesson) -> State | None:
 
 
 def keep(lesson: Lesson, current: State) -> None:
-    """Put the state into the address."""
+    """Put the state into the address.
+
+    It is told to the browser even where the server already has this address: after a link to the same page the server
+    has the link's address, and the browser still the old one. The browser passes over what it has.
+    """
     new = address.write(current, lesson)
-    if st.query_params.to_dict() != new:
-        st.query_params.from_dict(new)
-    written = _written()
-    if new in written:
-        written.remove(new)
-    written.append(new)
-    del written[:-_REMEMBERED]
+    st.query_params.from_dict(new)
+    _kept()[lesson.name] = new
 
 
 def problems() -> list[str]:
@@ -86,5 +85,22 @@ def go(lesson: Lesson, step: str) -> Callable[[], None]:
     return move
 
 
-def _written() -> list[dict[str, str]]:
-    return st.session_state.setdefault("written", [])
+def _taken_over(lesson: Lesson) -> State | None:
+    """The state as it was left, with the step that has been chosen since."""
+    left = state_if_any(lesson)
+    if left is not None and left.predicted is not None:
+        left.step = st.session_state.get(f"{lesson.name}/step", left.step)
+    return left
+
+
+def _forget_positions(lesson: Lesson, read: State) -> None:
+    """Let the widgets that the address speaks of start anew; before the prediction, all of the lesson."""
+    if read.predicted is None:
+        forget_widgets(lesson)
+    for name in ("step", "ideal", "scheme", "look", *read.values):
+        st.session_state.pop(f"{lesson.name}/{name}", None)
+
+
+def _kept() -> dict[str, dict[str, str]]:
+    """The address of each lesson as it was last put there."""
+    return st.session_state.setdefault("kept", {})

@@ -4,7 +4,20 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import address, bench, checking, doing, frame, home, keeping, knowing, passing_on, predicting, runs
+from sim.screens import (
+    address,
+    bench,
+    checking,
+    doing,
+    frame,
+    heading,
+    home,
+    keeping,
+    knowing,
+    passing_on,
+    predicting,
+    runs,
+)
 from sim.screens.address import STEPS, State
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson, LessonFault
@@ -21,18 +34,19 @@ def show() -> None:
         _missing(wanted, lessons, faults)
         return
     state = keeping.state(lesson)
+    keeping.keep(lesson, state)  # before anything can be clicked whose rerun would bring the address of before
     for problem in keeping.problems():
         st.warning(plain(problem), icon=":material/link_off:")
     # The number that file, command and handout have; a lesson of one's own may have none.
     number = lesson.name.partition("-")[0].lstrip("0")
     named = f"Lesson {number}" if number.isdecimal() else "Lesson"
     st.html(f'<p class="eyebrow">{named} · about {lesson.minutes} minutes</p>')
-    st.title(plain(lesson.title), anchor=False)
+    step = state.step if state.predicted is not None else ""
+    heading.title(lesson.title, f"{named}: {lesson.title}", step)
     if state.predicted is None:
         predicting.ask(lesson, state)
     else:
         _steps(lesson, state, lessons)
-    keeping.keep(lesson, state)
 
 
 def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
@@ -46,7 +60,7 @@ def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
         required=True,
         label_visibility="collapsed",
     )
-    state.step = st.session_state[key]
+    heading.step_title(STEPS[state.step], state.step)
     _STEP_SCREENS[state.step](lesson, state)
     if state.step != "try":  # there the links follow the levers
         passing_on.show(lesson, state)
@@ -90,7 +104,7 @@ def _onward(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
 
 def _missing(wanted: str, lessons: tuple[Lesson, ...], faults: tuple[LessonFault, ...]) -> None:
     """There is no such lesson, or its file is faulty."""
-    st.title("This lesson cannot be shown", anchor=False)
+    heading.title("This lesson cannot be shown", "No such lesson")
     if f"{wanted}.md" in [fault.file for fault in faults]:
         st.warning(home.fault_text(f"{wanted}.md", faults), icon=":material/edit_note:")
     else:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.screens import heading
 from sim.screens.cautions import CAUTIONS, EMERGENCY_NONE, EMERGENCY_SOURCE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, SHORT
 
 
 def show() -> None:
     """All cautions, the emergency one first."""
-    st.title("Cautions", anchor=False)
+    heading.title("Cautions", "Cautions")
     st.markdown(SHORT)
     with st.container(key="emergency"):
         st.subheader(EMERGENCY_TITLE, anchor=False)

@@ -38,7 +38,7 @@ def played():
 
 def given_to_browser(page):
     """The player's data, as the page sends them."""
-    (component,) = page.get("bidi_component")
+    (component,) = (each for each in page.get("bidi_component") if each.proto.component_name == "cuffbias_player")
     return json.loads(component.proto.json)
 
 

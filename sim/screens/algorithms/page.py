@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import asking
+from sim.screens import asking, heading
 from sim.screens.algorithms.many import page as many
 from sim.screens.algorithms.one import page as one
 from sim.screens.cautions import ONE_READING
@@ -20,6 +20,6 @@ _SCREENS = {"one": one.show, "many": many.show}
 def show() -> None:
     """The question that the address names, and its answer."""
     view = asking.segments("view", "What to look at", {name: words[0] for name, words in VIEWS.items()})
-    st.title(VIEWS[view][1], anchor=False)
+    heading.title(VIEWS[view][1], f"Algorithms: {VIEWS[view][0]}")
     _SCREENS[view]()
     st.caption(ONE_READING)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import asking
+from sim.screens import asking, heading
 from sim.screens.averaging import naming, people, real_log, repeat, surprising
 from sim.screens.cautions import ONE_READING
 
@@ -28,6 +28,6 @@ _SCREENS = {
 def show() -> None:
     """The question that the address names, and its answer."""
     view = asking.segments("view", "What to look at", {name: words[0] for name, words in VIEWS.items()})
-    st.title(VIEWS[view][1], anchor=False)
+    heading.title(VIEWS[view][1], f"Averages: {VIEWS[view][0]}")
     _SCREENS[view]()
     st.caption(ONE_READING)

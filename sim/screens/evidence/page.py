@@ -9,7 +9,7 @@ from importlib import resources
 
 import streamlit as st
 
-from sim.screens import runs
+from sim.screens import heading, runs
 from sim.screens.cautions import LISTENER, ONE_READING, SHORT
 from sim.screens.evidence.finding import Scale, finding, scale
 from sim.screens.words import plain
@@ -26,7 +26,7 @@ _PROGRESS_S = 0.3
 def show() -> None:
     """The page."""
     st.html(f"<style>{_style()}</style>")
-    st.title("Evidence and limits", anchor=False)
+    heading.title("Evidence and limits", "Evidence and limits")
     st.markdown(
         "Every published effect that the lessons name, beside the model's own figure. "
         "The misses come first; [values without a complete source](#incomplete) and "

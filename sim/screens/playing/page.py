@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
-from sim.screens import address, frame, home, numbers_panel, runs
+from sim.screens import address, frame, heading, home, numbers_panel, runs
 from sim.screens.cautions import LISTENER, ONE_READING, SHORT
 from sim.screens.playing import player
 from sim.screens.playing.sides import sides
@@ -16,7 +16,7 @@ from sim.teach.lesson import Lesson
 
 def show() -> None:
     """The reading that the address names."""
-    st.title("Watch a reading happen", anchor=False)
+    heading.title("Watch a reading happen", "Watch a reading")
     lessons, faults = runs.lessons()
     wanted = st.query_params.get("lesson", lessons[0].name if lessons else "")
     lesson = next((found for found in lessons if found.name == wanted), None)
