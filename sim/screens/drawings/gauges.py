@@ -113,11 +113,11 @@ def _errors(gauges: Gauges) -> list[str]:
         if applied % 50:
             continue
         parts.append(f'<path d="M{point[0]:.1f} {point[1]:.1f}m0-7l7 7-7 7-7-7z" fill="{DISPLAY.colour}"/>')
-        above = error >= 0
+        above = error >= 0 or point[1] > _ZERO + 25  # so far down the axis has its numbers below the point
         side = "start" if i == 0 else "end" if applied == top else "middle"
         parts.append(text((point[0], point[1] + (-12 if above else 26)), _signed(error), 17, side, "#A84A00", 700))
         parts.append(text((point[0], 430), f"{applied:g}", 16, side, shapes.QUIET))
-    parts.append(text((_RIGHT, 449), "pressure applied, mmHg", 16, "end", shapes.QUIET))
+    parts.append(text((_RIGHT, 447), "pressure applied, mmHg", 16, "end", shapes.QUIET))
     return parts
 
 

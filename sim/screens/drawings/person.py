@@ -101,12 +101,13 @@ def _distance(scene: Scene, arm: Arm) -> str:
     y = HEART[1] + below * PX_PER_CM
     # Beside the arrow, or clear of the heart line where the arrow is short.
     middle = (y + HEART[1]) / 2 + (3 if abs(below) > 6 else 14 if below > 0 else -22)
+    said = f"{abs(below):g} cm"
     return "".join(
         (
             line((arm.cuff[0], y), (ruler + 6, y), shapes.INK, 1.4),
             circle(arm.cuff, 4, "#FBF9F5", shapes.INK),
             arrow((ruler, HEART[1]), (ruler, y)),
-            text((ruler + 9, middle), f"{abs(below):g} cm", 19, weight=700),
+            text((ruler + 9, middle), said, 19 if len(said) < 6 else 16, weight=700),
             text((ruler + 9, middle + 17), "below" if below > 0 else "above", 15),
         )
     )

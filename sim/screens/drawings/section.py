@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from sim.cuff.bladder import FITTING_COVERAGE, FITTING_WIDTH_RATIO
 from sim.screens.drawings import shapes
-from sim.screens.drawings.shapes import Point, circle, line, placed, polyline, rect, text
+from sim.screens.drawings.shapes import Point, circle, line, marked, placed, polyline, rect, text
 
-BOX = (0.0, 0.0, 420.0, 236.0)
+BOX = (0.0, 0.0, 448.0, 236.0)  # with room for letters a tenth wider than the widest known
 _CENTRE: Point = (118, 118)
 _PX_PER_CM = 12.5
 _ARTERY_ANGLE = -38.0  # where the artery lies in the drawing, clockwise from pointing right [degrees]
@@ -68,7 +68,7 @@ def body(section: Section, scales: bool = True) -> str:
             place = _polar(ring + 24, middle)
             parts.append(text((place[0], place[1] + 6), f"{abs(section.cuff_turned_deg):g}°", 17, "middle", weight=700))
     if scales:
-        parts.append(text((artery[0] + 11, artery[1] - 7), "artery", 14, fill=shapes.HEART, weight=600))
+        parts.append(_artery_name(artery, section.cuff_turned_deg))
         parts.append(_scale(72, "Bladder width", section.width_percent, FITTING_WIDTH_RATIO, 80))
         parts.append(_scale(172, "Bladder length", section.length_percent, FITTING_COVERAGE, 160))
         parts += _names(section, ring)
@@ -120,7 +120,13 @@ def _turn(radius: float, turned: float) -> str:
     angles = [_ARTERY_ANGLE + turned * i / 24 for i in range(25)]
     tip = _polar(at, angles[-1])
     head = placed(tip, angles[-1] + 90 * direction, f'<path d="M4 0L-8-6V6Z" fill="{shapes.INK}"/>')
-    return polyline([_polar(at, a) for a in angles[:-1]], shapes.INK, 2.2) + head
+    return marked(polyline([_polar(at, a) for a in angles[:-1]], shapes.INK, 2.2) + head)
+
+
+def _artery_name(artery: Point, turned: float) -> str:
+    """Beside the artery, on the side that the arrow of a turned cuff leaves free."""
+    side, dx, dy = ("end", -11, -5) if turned > 0 else ("start", 11, 5)
+    return text((artery[0] + dx, artery[1] + dy), "artery", 14, side, shapes.HEART, 600)
 
 
 def _names(section: Section, ring: float) -> list[str]:
@@ -128,7 +134,7 @@ def _names(section: Section, ring: float) -> list[str]:
     parts = []
     if section.wrinkle_cm:
         parts += [text((4, 16), f"wrinkle, {section.wrinkle_cm:g} cm", 16, weight=600)]
-        parts.append(line((120, 14), _polar(ring + 20, _ARTERY_ANGLE - 6), shapes.INK, 1.4))
+        parts.append(marked(line((64, 23), _polar(ring + 20, _ARTERY_ANGLE - 6), shapes.INK, 1.4)))
     if section.slack_cm:
         parts.append(text((4, 232), f"{section.slack_cm:g} cm too loose", 16, weight=600))
     return parts

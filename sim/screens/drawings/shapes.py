@@ -111,7 +111,13 @@ def arrow(start: Point, end: Point, colour: str = INK, width: float = 1.6, head:
     if math.dist(start, end) < 2 * head:
         return drawn
     shape = f'<path fill="{colour}" d="M0 0L{-head * 1.5:.1f} {-head * 0.7:.1f}V{head * 0.7:.1f}Z"/>'
-    return drawn + placed(start, degrees(end, start), shape) + placed(end, degrees(start, end), shape)
+    heads = placed(start, degrees(end, start), shape) + placed(end, degrees(start, end), shape)
+    return marked(drawn + heads)
+
+
+def marked(body: str) -> str:
+    """Shapes that words may not lie on, so that a test can find them."""
+    return f'<g class="arrow">{body}</g>'
 
 
 def heart(middle: Point, size: float) -> str:
