@@ -12,7 +12,7 @@ from sim import PARAMETERS_VERSION, __version__
 from sim.figures.breakdown import draw_breakdown
 from sim.figures.colours import DISPLAY, KINDS, QUIET, TEXT, TRUTH
 from sim.figures.envelope import draw_envelope
-from sim.figures.numbers import pair, signed
+from sim.figures.numbers import SIMULATED, pair, signed
 from sim.figures.recording import draw_oscillations, draw_recording
 
 if TYPE_CHECKING:
@@ -82,11 +82,16 @@ def _draw_numbers(axes: Axes, breakdown: Breakdown, row: int) -> None:
         words += f"; this is {_which(breakdown, row)}, and the steps at the bottom are those of their mean"
     axes.set_axis_off()
     truth = f"{TRUTH.symbol} usual pressure {pair(resting.sbp[row], resting.dbp[row])}"
-    axes.text(0.0, 1.0, truth, color=TRUTH.colour, fontsize=17, fontweight="bold", va="top")
-    axes.text(
-        0.5, 1.0, f"{DISPLAY.symbol} display {shown}", color=DISPLAY.colour, fontsize=17, fontweight="bold", va="top"
-    )
+    _large(axes, 0.0, truth, TRUTH.colour)
+    _large(axes, 0.5, f"{DISPLAY.symbol} display {shown}", DISPLAY.colour)
     axes.text(0.0, 0.0, words, color=TEXT, fontsize=9, va="bottom")
+
+
+def _large(axes: Axes, left: float, words: str, colour: str) -> None:
+    """A number with its name, and beside it that it is simulated, for whoever sees it alone."""
+    number = axes.text(left, 1.0, words, color=colour, fontsize=17, fontweight="bold", va="top")
+    beside = {"xytext": (6, 0), "textcoords": "offset points", "va": "baseline"}
+    axes.annotate(SIMULATED, (1.0, 0.2), xycoords=number, color=QUIET, fontsize=9, fontweight="bold", **beside)
 
 
 def _same_scale(*several: Axes) -> None:

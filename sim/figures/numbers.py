@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 
 MISSING = "-"
+# Stands beside every large number that the model made: a card is projected, printed and photographed by itself.
+SIMULATED = "SIMULATED"
 
 
 def whole(pressure_mmhg: float) -> str:

@@ -10,7 +10,7 @@ from sim.estimate.named import LABELS
 from sim.explain.breakdown import Breakdown
 from sim.explain.categories import categorise, schemes
 from sim.figures.colours import DISPLAY, TRUTH
-from sim.figures.numbers import pair, whole
+from sim.figures.numbers import SIMULATED, pair, whole
 from sim.results import Pressures, Result
 from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING
 from sim.screens.contributions import difference
@@ -105,7 +105,13 @@ def _number(kind: str, symbol: str, name: str, what: str, content: str) -> str:
 
 def _big(pressures: Pressures) -> str:
     sbp, dbp = whole(pressures.sbp[0]), whole(pressures.dbp[0])
-    return f'<p class="big"><span class="pair">{sbp}<i>/</i>{dbp}</span> <small>mmHg</small></p>'
+    number = f'<p class="big"><span class="pair">{sbp}<i>/</i>{dbp}</span> <small>mmHg</small></p>'
+    return number + simulated()
+
+
+def simulated() -> str:
+    """The word beside a number that the model made, for whoever sees the number alone, on a wall or on paper."""
+    return f'<p class="simulated">{SIMULATED}</p>'
 
 
 def _category(pressures: Pressures, scheme: str) -> str:

@@ -13,6 +13,7 @@ from sim.figures.numbers import signed
 from sim.screens import asking
 from sim.screens.averaging import comparing, fan, taking
 from sim.screens.closer import draw
+from sim.screens.numbers_panel import simulated
 
 _PEOPLE = 8
 OWN = "own"
@@ -91,7 +92,8 @@ def _panel(one: Law, mean: Law, margin: float, plan: Schedule) -> str:
         ("difference", "Off on average <small>however often</small>", signed(mean.sbp, "−")),
     ]
     inside = "".join(
-        f'<div class="number {kind}"><p class="tag">{tag}</p><p class="big"><span class="pair">{big}</span></p></div>'
+        f'<div class="number {kind}"><p class="tag">{tag}</p><p class="big"><span class="pair">{big}</span></p>'
+        f"{simulated()}</div>"
         for kind, tag, big in cells
     )
     return f'<section class="numbers" role="status" aria-live="polite">{inside}</section>'

@@ -187,7 +187,7 @@ class Player {
 
     this.sides = this.data.sides.map((side, number) => this._side(side, number));
     const truth = make("p", { className: "truth" });
-    truth.append(make("span", { className: "mark", text: "● ", "aria-hidden": "true" }), this.data.truth);
+    truth.append(make("span", { className: "mark", text: "● ", "aria-hidden": "true" }), this.data.truth, this._simulated());
     const sides = make("div", { className: `sides of-${this.sides.length}` }, this.sides.map((side) => side.element));
     const help = make("p", { className: "help", text: this.data.help });
     this.root = make("div", { className: "player", role: "group", tabindex: 0, "aria-label": this.data.label }, [truth, sides, controls, more, help]);
@@ -203,12 +203,17 @@ class Player {
     host.replaceChildren(this.root);
   }
 
+  // Beside each number that stands by itself, for whoever sees it on a wall or on paper.
+  _simulated() {
+    return make("small", { className: "simulated", text: this.data.simulated });
+  }
+
   _side({ title, how, alt, track }, number) {
     const canvas = (name, label) => make("canvas", { className: name, role: "img", "aria-label": label });
     const canvases = { pressure: canvas("pressure", alt[0]), pulses: canvas("pulses", alt[1]), envelope: canvas("envelope", alt[2]), artery: canvas("artery", alt[3]) };
     const cuff = make("b"), display = make("b");
     const card = make("p", { className: "display" });
-    card.append(make("span", { className: "mark", text: "◆ ", "aria-hidden": "true" }), "display ", display);
+    card.append(make("span", { className: "mark", text: "◆ ", "aria-hidden": "true" }), "display ", display, this._simulated());
     const now = make("div", { className: "now" }, [canvases.artery, make("p", { className: "cuff" }, ["in the cuff ", make("span", {}, [cuff, " mmHg"])]), card]);
     const moment = make("p", { className: "moment", ...(number ? {} : { "aria-live": "polite" }) });
     const head = [make("h4", { text: title }), make("p", { className: "how", text: how })];

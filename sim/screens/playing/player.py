@@ -12,6 +12,7 @@ from typing import Any
 import streamlit as st
 
 from sim.figures.colours import DISPLAY, GRID, QUIET, TEXT, TRUTH
+from sim.figures.numbers import SIMULATED
 from sim.screens.playing.moments import AFTER_S, CURVE_DONE, NUMBER_AT, POINTS_AT
 from sim.screens.playing.watched import Watched, truth
 
@@ -46,6 +47,7 @@ def data(watched: tuple[Watched, ...]) -> dict[str, Any]:
         "label": LABEL,
         "help": HELP,
         "truth": f"usual pressure at rest, the truth: {truth(watched)} mmHg",
+        "simulated": SIMULATED,
         "looks": _LOOKS,
         "shared": _shared([each.track for each in watched]),
         "sides": [
