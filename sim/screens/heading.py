@@ -16,13 +16,14 @@ NAME = "cuffbias"
 def title(words: str, tab: str, step: str = "") -> None:
     """The page's heading, and its name in the browser's tab.
 
+    tab: a name that no other place has
     step: of the page, whose heading will stand in a container of `step_key`; somebody who comes there starts with it
     """
     st.set_page_config(page_title=f"{tab} · {NAME}")
     st.title(plain(words), anchor=False)
     # The place may have any words in it: the browser only compares it with that of before.
     heading = f".st-key-{step_key(step)} h2" if step else "h1"
-    _component()(data={"place": f"{words}/{step}", "heading": f'[data-testid="stMain"] {heading}'}, key="arriving")
+    _component()(data={"place": f"{tab}/{step}", "heading": f'[data-testid="stMain"] {heading}'}, key="arriving")
 
 
 def step_key(step: str) -> str:

@@ -170,7 +170,7 @@ def test_every_page_has_a_name_of_its_own_in_the_tab(server, page: Page):
         names.append(page.title())
         page.locator(".st-key-masthead").get_by_role("link", name="Lessons").click()
         settle(page)
-    for name in ("Averages", "Algorithms", "Evidence", "Cautions"):
+    for name in ("Practice", "Averages", "Algorithms", "Evidence", "Cautions"):
         page.locator(".st-key-masthead").get_by_role("link", name=name).click()
         settle(page)
         assert name in page.title()

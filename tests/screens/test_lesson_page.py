@@ -5,7 +5,9 @@ import re
 import pytest
 
 from sim.screens import runs
-from sim.screens.address import FIRST_SEED
+from sim.screens.address import FIRST_SEED, STEPS
+from sim.screens.cautions import EMERGENCY_TITLE
+from sim.screens.words import plain
 from sim.teach.lesson import load_all
 from tests.screens.opening import address, html, links, open_page, texts
 from tests.teach.files import GOOD
@@ -199,3 +201,18 @@ def test_beside_a_very_high_number_stands_what_to_do_at_a_real_one(bladder, sbp,
     page = open_page("lesson", lesson="16-cannot-be-right", predicted="1", **changes)
     assert not page.exception
     assert ("call the emergency services at once" in html(page)) is said
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.name)
+def test_a_very_high_reading_stands_before_all_else_that_is_to_be_done(lesson):
+    page = open_page("lesson", lesson=lesson.name, predicted="none", step="do")
+    words = [str(getattr(element, "value", "")) for element in page.main]
+    (urgent,) = (place for place, said in enumerate(words) if EMERGENCY_TITLE in said)
+    assert words[urgent - 1] == "What to do"  # the step's heading
+    assert urgent < words.index(lesson.takeaway.text)
+
+
+@pytest.mark.parametrize("step", ["try", "why", "check", "do"])
+def test_every_step_has_its_heading(step):
+    page = open_page("lesson", lesson=LESSONS[0].name, predicted="none", step=step)
+    assert [header.value for header in page.header] == [plain(STEPS[step])]

@@ -11,7 +11,7 @@ from sim.explain.breakdown import Breakdown
 from sim.figures.colours import DISPLAY, KINDS, TRUTH
 from sim.figures.numbers import signed, whole
 from sim.results import Pressures, Result
-from sim.screens import closer, contributions
+from sim.screens import closer, contributions, numbers_panel
 from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.charts import recording
 from sim.screens.charts import steps as steps_chart
@@ -19,7 +19,6 @@ from sim.screens.words import plain, sentence
 from sim.teach.practice_answers import mean_of, spread_words
 from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 
-_SIMULATED = '<p class="simulated">SIMULATED</p>'
 _SIZES_SOURCE = (
     "Pickering TG, et al. Hypertension 2005;45:142, "
     "[DOI 10.1161/01.HYP.0000150859.47929.8e](https://doi.org/10.1161/01.HYP.0000150859.47929.8e)"
@@ -28,13 +27,13 @@ _SIZES_SOURCE = (
 
 def simulated() -> None:
     """That no real person is behind this card."""
-    st.html(_SIMULATED)
+    st.html(numbers_panel.simulated())
 
 
 def display(found: Breakdown) -> None:
     """The mean display of the readings, and how they differ; no truth."""
     mean = mean_of(found).result
-    st.html(_SIMULATED + _numbers(_display(mean)))
+    st.html(_numbers(_display(mean)))
     st.caption(plain(spread_words(found.result)))
     urgent(mean.reading.pressures)
 
@@ -45,7 +44,7 @@ def beside_the_truth(found: Breakdown) -> None:
     away = [f"{contributions.difference(mean, n):+d}".replace("-", "−").replace("+0", "0") for n in ("sbp", "dbp")]
     truth = _number("truth", f"{TRUTH.symbol} Resting pressure", "the truth", _big(mean.result.truth.resting))
     apart = _number("difference", "Difference", "display less truth", _pair(*away))
-    st.html(_SIMULATED + _numbers(truth + _display(mean.result) + apart))
+    st.html(_numbers(truth + _display(mean.result) + apart))
     result = mean.result
     urgent(result.reading.pressures, result.truth.resting, result.truth.at_measurement)
 
@@ -114,7 +113,7 @@ def _number(kind: str, name: str, what: str, content: str) -> str:
 
 
 def _big(pressures: Pressures) -> str:
-    return _pair(whole(pressures.sbp[0]), whole(pressures.dbp[0]))
+    return _pair(whole(pressures.sbp[0]), whole(pressures.dbp[0])) + numbers_panel.simulated()
 
 
 def _pair(sbp: str, dbp: str) -> str:

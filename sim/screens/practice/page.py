@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
+from sim.screens import heading
 from sim.screens.cautions import ONE_READING
 from sim.screens.practice import finding, numbering, own, score
 from sim.screens.practice.numbering import OWN_LEVEL
@@ -31,7 +32,7 @@ def show() -> None:
         number = numbering.start_again()
     sets_up = number // 1000 == OWN_LEVEL
     st.html(f'<p class="eyebrow">Practice · case {number}</p>')
-    st.title(_TITLES[sets_up], anchor=False)
+    heading.title(_TITLES[sets_up], f"Practice: case {number}")
     numbering.choose(number)
     st.markdown(_TOLD[sets_up])
     (own if sets_up else finding).show(number)
