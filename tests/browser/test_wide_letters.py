@@ -55,7 +55,8 @@ MEASURE = """async () => {
             });
             for (const part of drawing.querySelectorAll(".arrow line, .arrow path, .arrow polyline")) {
                 const to = part.getScreenCTM(), long = part.getTotalLength();
-                const on = Array.from({ length: 61 }, (_, k) => part.getPointAtLength(long * k / 60).matrixTransform(to))
+                const along = Array.from({ length: 61 }, (_, k) => part.getPointAtLength(long * k / 60));
+                const on = along.map(p => p.matrixTransform(to))
                     .some(p => p.x > box.left + 1 && p.x < box.right - 1 && p.y > box.top + 1 && p.y < box.bottom - 1);
                 if (on) { found.push(`${drawing.title}: over an arrow: ${text.textContent}`); break; }
             }
@@ -79,7 +80,7 @@ def wide(page: Page) -> Page:
 
 
 def drawings(lesson: Lesson) -> Iterator[tuple[str, str]]:
-    """Every drawing of the lesson, with its name: correct, each mistake by itself, all of them, the ends of each lever."""
+    """Every drawing of the lesson, with its name: correct, each mistake, all of them, the ends of each lever."""
     told = {"correct": lesson.correct, "all": lesson.tempting}
     told |= {lever.field: lesson.correct | {lever.field: lever.tempting} for lever in lesson.levers}
     for lever in lesson.levers:
