@@ -11,14 +11,16 @@ from typing import TYPE_CHECKING, Any
 from sim.commands.parser import UsageError
 from sim.explain.categories import schemes
 from sim.explain.schedules import schedules
+from sim.logs.aside import DECISIONS
 
 if TYPE_CHECKING:
     from sim.logs.log import Log
 
 DESCRIPTION = """\
 Reads a log of blood pressures and averages it by the rule of a schedule: mean, spread,
-how sure the mean is, missing sessions, doubtful values. Nothing is deleted or corrected;
-rows that cannot be read are named, and the rest is read.
+how sure the mean is, readings still expected, doubtful values. Nothing is deleted or
+corrected; rows that cannot be read are named, and the rest is read. A reading that
+cannot be as written (90/146, or one written twice) is set aside until you decide.
 
   cuffbias average log.csv
   cuffbias average log.csv --schedule home-week --scheme esc-2024
@@ -54,15 +56,23 @@ def add_to(commands: Any) -> None:
     )
     rule.add_argument(
         "--scheme",
-        default=next(iter(schemes())),
         metavar="NAME",
-        help="Whose categories: " + ", ".join(schemes()) + " (default %(default)s)",
+        help="Whose categories: " + ", ".join(schemes()) + " (default: those that go with the schedule)",
+    )
+    rule.add_argument(
+        "--decide",
+        action="append",
+        default=[],
+        metavar="WHERE=DECISION",
+        help="About a reading that cannot be as written, such as 'line 7=leave-out'; or all=leave-out. "
+        + "; ".join(f"{name}: {words}" for name, words in DECISIONS.items())
+        + ". Until then there is no mean (may be repeated)",
     )
     rule.add_argument(
         "--start", type=_date, metavar="DATE", help="First day, such as 2024-05-31 (default: the last days)"
     )
     rule.add_argument(
-        "--dates", metavar="|".join(ORDERS), help="How dates such as 03/04/2024 are meant, if they do not tell"
+        "--dates", metavar="|".join(ORDERS), help="How dates such as 03/04/2024 are meant, when ambiguous"
     )
     output = parser.add_argument_group("what comes out")
     output.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
@@ -83,7 +93,8 @@ def run(options: argparse.Namespace) -> int:
 
     log = _read(options.log, ORDERS.get(options.dates or ""))
     try:
-        found = summarise(log, schedule(options.schedule), options.scheme, start=options.start)
+        decisions = _decisions(log, options.decide)
+        found = summarise(log, schedule(options.schedule), options.scheme, start=options.start, decisions=decisions)
     except FieldError as error:
         raise UsageError(f"--{error.field} {error.value}: must be {error.allowed}") from None
     _write(log, options)
@@ -92,6 +103,24 @@ def run(options: argparse.Namespace) -> int:
     else:
         print(average_report.text(log, found))
     return 0
+
+
+def _decisions(log: Log, texts: list[str]) -> dict[str, str]:
+    """What was decided about readings that are set aside, by their place in the file."""
+    from sim.logs.aside import LEAVE_OUT, set_aside
+
+    found: dict[str, str] = {}
+    for text in texts:
+        where, equals, decision = (part.strip() for part in text.partition("="))
+        if not equals or decision not in DECISIONS:
+            raise UsageError(f"--decide {text}: must be WHERE=DECISION, with one of {', '.join(DECISIONS)}")
+        if where == "all":
+            if decision != LEAVE_OUT:
+                raise UsageError(f"--decide {text}: must be all={LEAVE_OUT}; anything else is decided one by one")
+            found |= {aside.entry.where: decision for aside in set_aside(log)}
+        else:
+            found[f"line {where}" if where.isascii() and where.isdecimal() else where] = decision
+    return found
 
 
 def _read(name: str, order: str | None) -> Log:

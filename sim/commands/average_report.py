@@ -11,7 +11,7 @@ from sim.explain.categories import schemes
 from sim.explain.impossible import words
 from sim.figures.numbers import pair
 from sim.logs.log import Entry, Log
-from sim.logs.summary import Figures, Row, Summary
+from sim.logs.summary import LEFT_OUT, SET_ASIDE, Figures, Row, Summary
 
 WIDTH = 78
 LABEL = 46
@@ -23,7 +23,8 @@ NOTE = (
 
 def text(log: Log, found: Summary) -> str:
     """The whole report, lines of at most 78 characters; what is urgent first."""
-    parts = [_urgent(found), _faults(log), _rule(found), _mean(found), _sure(found), _missing(found), _doubtful(found)]
+    parts = [_urgent(found), _faults(log), _aside(found), _rule(found), _mean(found), _sure(found), _missing(found)]
+    parts.append(_doubtful(found))
     parts.append([*_wrap(NOTE), f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}"])
     return "\n\n".join("\n".join(part) for part in parts if part)
 
@@ -43,6 +44,21 @@ def _faults(log: Log) -> list[str]:
     listed = [line for fault in log.faults[:20] for line in _wrap(f"  {fault}", "  ")]
     more = [f"  and {len(log.faults) - 20} more"] if len(log.faults) > 20 else []
     return [f"NOT READ: {len(log.faults)} of {len(log.faults) + len(log.entries)} rows", *listed, *more]
+
+
+def _aside(found: Summary) -> list[str]:
+    if not found.aside:
+        return []
+    lines = []
+    for aside in found.aside[:20]:
+        lines += _wrap(f"  {_place(aside.entry)}  {pair(aside.entry.sbp, aside.entry.dbp)}: {aside.reason}", "  ")
+        lines += _wrap(f"    --decide '{aside.entry.where}={'|'.join(aside.choices)}'", "    ")
+    more = [f"  and {len(found.aside) - 20} more"] if len(found.aside) > 20 else []
+    return [
+        f"SET ASIDE: {_counted(len(found.aside), 'reading')}, look at the paper or the device, then decide",
+        *lines,
+        *more,
+    ]
 
 
 def _rule(found: Summary) -> list[str]:
@@ -73,6 +89,8 @@ def _sure(found: Summary) -> list[str]:
     if found.usual is None:
         return []
     scheme, place = schemes()[found.scheme], found.schedule.place
+    if found.nameless:
+        return [f"HOW SURE: {scheme.label}", *_wrap(f"  No category yet: {'; '.join(found.nameless)}.", "  ")]
     sbp, dbp = (found.usual.interval(0.95, name) for name in ("sbp", "dbp"))
     lines = [f"HOW SURE: {scheme.label}, {'at home' if place == 'home' else 'in the office'}"]
     lines += _wrap(
@@ -85,6 +103,7 @@ def _sure(found: Summary) -> list[str]:
         lines.append(_line(name, f"{_percent(chance.probability)}"))
     return [
         *lines,
+        *(_wrap(f"  Note: {found.mixed}.", "  ") if found.mixed else []),
         *_wrap(f"  {scheme.source}, DOI {scheme.doi}; {scheme.home_sure if place == 'home' else scheme.sure}"),
     ]
 
@@ -96,12 +115,16 @@ def _missing(found: Summary) -> list[str]:
         f"  {m.day}" + (f", {m.part}" if m.part else "") + f": {m.readings} reading{'s' if m.readings > 1 else ''}"
         for m in found.missing
     ]
-    more = [f"  and {len(lines) - 12} more sessions"] if len(lines) > 12 else []
-    return ["MISSING, by the schedule", *lines[:12], *more]
+    more = [f"  and {_counted(len(lines) - 12, 'more session')}"] if len(lines) > 12 else []
+    return ["READINGS STILL EXPECTED, by the schedule", *lines[:12], *more]
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}" + "s" * (count != 1)
 
 
 def _doubtful(found: Summary) -> list[str]:
-    doubtful = [row for row in found.rows if row.doubts]
+    doubtful = [row for row in found.rows if row.doubts and row.status not in (SET_ASIDE, LEFT_OUT)]
     lines = [line for remark in found.remarks for line in _wrap(f"  {remark}", "  ")]
     for row in doubtful[:20]:
         lines += _wrap(f"  {_place(row.entry)}  {pair(row.entry.sbp, row.entry.dbp)}: {'; '.join(row.doubts)}", "  ")
@@ -147,7 +170,13 @@ def document(log: Log, found: Summary) -> dict[str, Any]:
         "mean": _figures(found.figures),
         "without_doubtful": _figures(found.without_doubtful),
         "by_part": {part: _figures(figures) for part, figures in found.by_part.items()},
+        "set_aside": [
+            {"where": a.entry.where, "sbp": a.entry.sbp, "dbp": a.entry.dbp, "reason": a.reason, "may": list(a.choices)}
+            for a in found.aside
+        ],
         "short": list(found.short),
+        "no_category": list(found.nameless),
+        "mixed": found.mixed or None,
         "missing": [{"day": m.day.isoformat(), "part": m.part, "readings": m.readings} for m in found.missing],
         "category": found.category or None,
         "categories": [{"name": c.name, "probability": c.probability} for c in found.chances],

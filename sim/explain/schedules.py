@@ -43,6 +43,7 @@ class Schedule:
     """Days, sessions a day and readings a session, and how many of them are left out at the beginning.
 
     least_days, least_readings: of those that count not as left out; with fewer there is no mean yet by its rule
+    scheme: the categories of the same guideline (`sim.explain.categories`), "" where it is no guideline's
     Raises FieldError, naming the number, its value and what is allowed.
     """
 
@@ -56,6 +57,7 @@ class Schedule:
     place: str = "home"
     name: str = "own"
     label: str = "a schedule of your own"
+    scheme: str = ""
     source: str = ""
     doi: str = ""
     sure: str = ""

@@ -1,12 +1,13 @@
 """Doubtful values of a log: marked, with the reason; never deleted, never corrected.
 
+What cannot be at all is set aside before (`sim.logs.aside`), and plays no part in judging the others.
+
 The limits were chosen here, wide enough that honest readings seldom cross them. A doubtful value may well be right.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from datetime import datetime
 
 import numpy as np
 from scipy.stats import binom
@@ -31,7 +32,7 @@ _NAMES = {"sbp": "systolic", "dbp": "diastolic"}
 def doubts(log: Log) -> tuple[tuple[str, ...], ...]:
     """For each entry why it is doubtful, () where it is not."""
     found: list[list[str]] = [_alone(entry) for entry in log.entries]
-    for more in (_far(log), _apart(log), _twice(log)):
+    for more in (_far(log), _apart(log)):
         for place, reason in more:
             found[place].append(reason)
     return tuple(tuple(reasons) for reasons in found)
@@ -57,8 +58,6 @@ def remarks(log: Log) -> tuple[str, ...]:
 def _alone(entry: Entry) -> list[str]:
     """What is doubtful about one entry by itself."""
     pulse_pressure = entry.sbp - entry.dbp
-    if pulse_pressure <= 0:
-        return ["systolic is not above diastolic: swapped, or miswritten?"]
     if pulse_pressure < LEAST_PULSE_PRESSURE:
         return [f"systolic is only {pulse_pressure:g} above diastolic"]
     if pulse_pressure > MOST_PULSE_PRESSURE:
@@ -84,7 +83,12 @@ def _far(log: Log) -> list[tuple[int, str]]:
 
 
 def _apart(log: Log) -> list[tuple[int, str]]:
-    """Values far from every other one of the same part of the same day."""
+    """Values far from every other one of the same part of the same day.
+
+    Of two that differ so much, the one is meant that lies farther from the middle of the log, where there are readings
+    enough to say where that is: a typing error does not make its plausible neighbour doubtful.
+    """
+    middle = {name: float(np.median([getattr(e, name) for e in log.entries] or [0.0])) for name in _NAMES}
     groups = defaultdict(list)
     for place, entry in enumerate(log.entries):
         groups[entry.day, entry.part].append(place)
@@ -95,21 +99,9 @@ def _apart(log: Log) -> list[tuple[int, str]]:
         for name, word in _NAMES.items():
             for place in places:
                 value = getattr(log.entries[place], name)
-                nearest = min(abs(value - getattr(log.entries[p], name)) for p in places if p != place)
-                if nearest > APART_MMHG[name]:
+                others = [getattr(log.entries[p], name) for p in places if p != place]
+                nearest = min(abs(value - other) for other in others)
+                outer = abs(value - middle[name]) >= max(abs(other - middle[name]) for other in others)
+                if nearest > APART_MMHG[name] and (outer or len(log.entries) < FEWEST):
                     found.append((place, f"{word} is {nearest:g} from the nearest of the same session"))
-    return found
-
-
-def _twice(log: Log) -> list[tuple[int, str]]:
-    """Entries written down twice: the same minute and the same numbers."""
-    seen: dict[tuple[datetime, float, float], int] = {}
-    found = []
-    for place, entry in enumerate(log.entries):
-        if not entry.timed:
-            continue
-        key = (entry.when.replace(second=0, microsecond=0), entry.sbp, entry.dbp)
-        if key in seen:
-            found.append((place, f"the same time and numbers as {log.entries[seen[key]].where or 'another reading'}"))
-        seen.setdefault(key, place)
     return found

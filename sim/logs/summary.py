@@ -1,28 +1,35 @@
 """A log under a schedule's rule: which readings count, their mean and spread, what is missing, and how sure it is.
 
-Every reading of the days that the rule asks for counts, doubtful ones included, unless the rule leaves it out: those of
-the first day, the first of a session, or more readings of a session than the rule asks for, so that nobody measures
-until the number pleases. Nothing is corrected.
+Readings that cannot be as they stand are set aside until somebody decides. Every other reading of the days that the
+rule asks for counts, doubtful ones included, unless the rule leaves it out: those of the first day, the first of a
+session, or more readings of a session than the rule asks for, so that nobody measures until the number pleases. Nothing
+is corrected.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
 
 from sim.explain.averaging import Law
-from sim.explain.categories import categorise
+from sim.explain.categories import categorise, schemes
 from sim.explain.impossible import words
 from sim.explain.probabilities import CategoryChance, Usual, category_chances, usual_pressure
 from sim.explain.schedules import Layout, Schedule
 from sim.explain.variation import usual
 from sim.fields import FieldError
+from sim.logs.aside import Aside, decided
 from sim.logs.doubts import doubts, remarks
 from sim.logs.log import PARTS, Entry, Log
 
 COUNTS = "counts"
+SET_ASIDE, LEFT_OUT = "set aside: not counted until you decide", "left out: you decided so"
+# An average is called something only where it comes from so many occasions: "an average of at least two readings on at
+# least two occasions", Whelton PK, et al. Hypertension 2018;71:e13-e115, DOI 10.1161/HYP.0000000000000065 (quoted).
+LEAST_OCCASIONS = 2
 FIRST_DAY, FIRST_READING = "left out: first day", "left out: first of the session"
 EXTRA, OTHER_DAYS = "more than the schedule asks for", "outside the schedule's days"
 
@@ -65,9 +72,12 @@ class Summary:
     figures: of what counts; None where nothing does.  without_doubtful: the same without the doubtful ones, None
         where there are none or nothing is left
     by_part: figures of the mornings and of the evenings, where both are known
+    aside: readings that cannot be as they stand and are not decided about; where they would matter there is no mean
     short: why the rule gives no mean yet, () where it does
+    nameless: why the mean has no category, () where it has one
     usual: what the readings say of the usual pressure;  category: of the mean;  chances: of each category
-    high: entries of 180/120 or more;  remarks: on the log as a whole
+    mixed: what is to be said where rule and categories are of different guidelines, or ""
+    high: entries of 180/120 or more that can be;  remarks: on the log as a whole
     """
 
     schedule: Schedule
@@ -79,7 +89,10 @@ class Summary:
     without_doubtful: Figures | None
     by_part: dict[str, Figures]
     missing: tuple[Missing, ...]
+    aside: tuple[Aside, ...]
     short: tuple[str, ...]
+    nameless: tuple[str, ...]
+    mixed: str
     usual: Usual | None
     category: str
     chances: tuple[CategoryChance, ...]
@@ -90,25 +103,34 @@ class Summary:
 def summarise(
     log: Log,
     schedule: Schedule,
-    scheme: str = "acc-aha-2017",
+    scheme: str | None = None,
     *,
     start: date | None = None,
+    decisions: Mapping[str, str] | None = None,
     over: str = "months",
     population: Law | None = None,
 ) -> Summary:
     """Apply the schedule's rule to a log.
 
+    scheme: whose categories; None: those that go with the schedule
     start: the schedule's first day; None: so that its last day is the log's last
+    decisions: about readings that cannot be as they stand (`sim.logs.aside`)
     over, population: as for `sim.explain.probabilities.usual_pressure`
 
-    Raises FieldError on a scheme that does not exist or a start after the log's end.
+    Raises FieldError on a scheme that does not exist, a start after the log's end, a decision that cannot be taken.
     """
+    goes_with = schedule.scheme or next(iter(schemes()))
+    scheme = scheme or goes_with
     categorise(120, 80, scheme, schedule.place)
-    days = _days(log, schedule, start)
+    whole, days = log, _days(log, schedule, start)
+    log, waiting, gone = decided(whole, decisions or {})
     rows, layout, inside = _rows(log, schedule, days)
     counting = [row.entry for row in rows if row.status == COUNTS]
     sure = [row.entry for row in rows if row.status == COUNTS and not row.doubts]
-    figures = _figures(counting)
+    open_ = [aside for aside in waiting if aside.entry.day in days]
+    figures = None if open_ else _figures(counting)
+    short = (*_undecided(open_), *_short(rows, schedule))
+    nameless = short or _few_occasions(counting)
     known: Usual | None = None
     chances: tuple[CategoryChance, ...] = ()
     category = ""
@@ -116,26 +138,36 @@ def summarise(
         sbp, dbp = (np.array([getattr(row.entry, name) for row in inside]) for name in ("sbp", "dbp"))
         varies = usual(schedule.place, figures.sbp, figures.dbp)
         known = usual_pressure(sbp, dbp, layout, varies, over=over, population=population)
-        chances = tuple(category_chances(known, scheme, schedule.place))
-        category = str(categorise(figures.sbp, figures.dbp, scheme, schedule.place))
-    limit = words()["advice"]
+        if not nameless:
+            chances = tuple(category_chances(known, scheme, schedule.place))
+            category = str(categorise(figures.sbp, figures.dbp, scheme, schedule.place))
     return Summary(
         schedule=schedule,
         scheme=scheme,
         first=days[0] if days else None,
         last=days[-1] if days else None,
-        rows=tuple(rows),
+        rows=_in_order(whole, rows, waiting, gone),
         figures=figures,
-        without_doubtful=_figures(sure) if len(sure) < len(counting) else None,
-        by_part=_by_part(counting),
+        without_doubtful=_figures(sure) if figures is not None and len(sure) < len(counting) else None,
+        by_part=_by_part(counting) if figures is not None else {},
         missing=tuple(_missing(inside, schedule, days)),
-        short=_short(rows, schedule),
+        aside=waiting,
+        short=short,
+        nameless=nameless,
+        mixed=_mixed(schedule, scheme, goes_with),
         usual=known,
         category=category,
         chances=chances,
-        high=tuple(e for e in log.entries if e.sbp >= limit["high_sbp"] or e.dbp >= limit["high_dbp"]),
+        high=high_entries(whole),
         remarks=remarks(log),
     )
+
+
+def high_entries(log: Log) -> tuple[Entry, ...]:
+    """Readings of 180/120 or more that can be: a pair whose systolic is not above diastolic says nothing."""
+    limit = words()["advice"]
+    high = (e for e in log.entries if e.sbp >= limit["high_sbp"] or e.dbp >= limit["high_dbp"])
+    return tuple(e for e in high if e.sbp > e.dbp)
 
 
 def _days(log: Log, schedule: Schedule, start: date | None) -> list[date]:
@@ -176,6 +208,44 @@ def _rows(log: Log, schedule: Schedule, days: list[date]) -> tuple[list[Row], La
         places.append((day, session, number, status == COUNTS))
     columns = np.array(places, dtype=int).reshape(-1, 4).T
     return rows, Layout(columns[0], columns[1], columns[2], columns[3].astype(bool)), inside
+
+
+def _in_order(log: Log, rows: list[Row], waiting: tuple[Aside, ...], gone: tuple[Aside, ...]) -> tuple[Row, ...]:
+    """The rows of what counts or not, and of what is set aside or left out, in the order of the whole log."""
+    others = [Row(a.entry, SET_ASIDE, (a.reason,)) for a in waiting] + [
+        Row(a.entry, LEFT_OUT, (a.reason,)) for a in gone
+    ]
+    place = {entry.where: k for k, entry in enumerate(log.entries)}
+    return tuple(sorted([*rows, *others], key=lambda row: place.get(row.entry.where, 0))) if others else tuple(rows)
+
+
+def _undecided(waiting: list[Aside]) -> tuple[str, ...]:
+    """Why there is no mean while readings on the schedule's days are set aside."""
+    if not waiting:
+        return ()
+    them = "it" if len(waiting) == 1 else "them"
+    return (f"{_many(len(waiting), 'reading')} cannot be as written: decide about {them} first",)
+
+
+def _few_occasions(counting: list[Entry]) -> tuple[str, ...]:
+    """Why a mean of too few occasions has no category."""
+    occasions = len({entry.day for entry in counting})
+    if occasions >= LEAST_OCCASIONS:
+        return ()
+    return (
+        f"{_many(len(counting), 'reading')} on {_many(occasions, 'day')}: a category needs at least two readings on "
+        "at least two days (Whelton 2018)",
+    )
+
+
+def _mixed(schedule: Schedule, scheme: str, goes_with: str) -> str:
+    if not schedule.scheme or scheme == goes_with:
+        return ""
+    named = schemes()
+    return (
+        f"the rule goes with the categories of {named[goes_with].label}; these are those of {named[scheme].label}: "
+        "two guidelines are mixed"
+    )
 
 
 def _session(entry: Entry, schedule: Schedule) -> int:

@@ -29,7 +29,7 @@ def test_a_lever_moves_the_table_and_a_recording_goes_out_and_comes_in(server, p
     expect(phone.get_by_text("so no error can be given").first).to_be_visible()
     settle(phone)
     assert ("file", sideways(phone), cut_texts(phone)) == ("file", [], [])
-    phone.get_by_role("button", name="Forget it").click()
+    phone.get_by_role("button", name="Remove this file").click()
     settle(phone)
     broken = "time_s,pressure_mmhg\n0,180\n0.01,high\n"
     file = {"name": "broken.csv", "mimeType": "text/csv", "buffer": broken.encode()}

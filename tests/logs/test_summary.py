@@ -45,9 +45,13 @@ def test_the_last_two_of_three_in_the_office():
     assert statuses(found) == [FIRST_READING, COUNTS, COUNTS]
     assert found.figures is not None
     assert (found.figures.sbp, found.figures.dbp) == (142, 85)
-    assert found.category == "hypertension"
-    # The same average at home would be called so from 135/85 on; in the office from 140/90 on.
-    assert summarise(log, Schedule(1, 1, 3), "esc-2024").category == "hypertension"
+    # One visit makes no category, whatever its average.
+    assert (found.category, found.chances) == ("", ())
+    assert any("at least two days" in reason for reason in found.nameless)
+    later = rows(
+        "2024-05-06,09:00,150,90", "2024-05-06,09:02,144,86", "2024-05-13,09:00,142,88", "2024-05-13,09:04,140,84"
+    )
+    assert summarise(later, schedule("office-two-visits"), "esc-2024").category == "hypertension"
 
 
 def test_of_a_longer_log_the_last_days_count_unless_a_start_is_given():
@@ -102,19 +106,18 @@ def test_only_a_first_day_leaves_no_mean():
     assert found.short
 
 
-def test_doubtful_values_are_marked_and_count():
+def test_doubtful_values_are_marked_and_count_and_leave_their_neighbours_alone():
     lines = week().splitlines()
-    lines[10] = lines[10].rsplit(",", 4)[0] + ",82,132,70,"
+    lines[10] = lines[10].rsplit(",", 4)[0] + ",232,82,70,"
     log = read_csv("\n".join(lines))
     found = summarise(log, schedule("home-week"))
     doubtful = [row for row in found.rows if row.doubts]
-    # Its neighbour is marked too: which of two that differ so much is wrong, nobody can tell from the numbers.
-    assert len(doubtful) == 2
+    # Not its neighbour, which is where the log is.
+    assert [row.entry.sbp for row in doubtful] == [232]
     assert {row.status for row in doubtful} == {COUNTS}
-    assert sum("not above diastolic" in reason for row in doubtful for reason in row.doubts) == 1
     assert found.figures is not None
     assert found.without_doubtful is not None
-    assert (found.figures.n, found.without_doubtful.n) == (28, 26)
+    assert (found.figures.n, found.without_doubtful.n) == (28, 27)
     assert len(log.entries) == 28
 
 
@@ -131,12 +134,6 @@ def test_what_makes_a_value_doubtful(line, said):
     log = read_csv(week() + line + "\n")
     marked = dict(zip((e.where for e in log.entries), doubts(log), strict=True))
     assert any(said in reason for reason in marked["line 30"])
-
-
-def test_a_reading_written_down_twice_is_doubtful_once():
-    log = rows("2024-05-08,07:12,130,80", "2024-05-08,07:12,130,80")
-    assert [bool(reasons) for reasons in doubts(log)] == [False, True]
-    assert "the same time and numbers as line 2" in doubts(log)[1]
 
 
 def test_an_honest_week_has_no_doubts():
@@ -167,10 +164,10 @@ def test_the_order_of_rows_does_not_matter(lines):
 
 
 @settings(deadline=None, max_examples=12)
-@given(st.integers(1, 40), st.integers(0, 30))
+@given(st.integers(1, 40), st.integers(0, 20))
 def test_higher_readings_never_make_hypertension_less_probable(more_sbp, more_dbp):
     low, high = (
-        summarise(read_csv(week(sbp=100 + s, dbp=60 + d)), schedule("home-week"), "esh-2023").chances[-1].probability
+        summarise(read_csv(week(sbp=110 + s, dbp=60 + d)), schedule("home-week"), "esh-2023").chances[-1].probability
         for s, d in ((0, 0), (more_sbp, more_dbp))
     )
     assert high >= low - 1e-6

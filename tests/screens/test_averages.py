@@ -105,8 +105,8 @@ def test_a_log_is_shown_under_a_rule_and_forgotten():
     said, drawn = texts(page), html(page)
     assert "line 17: systolic 13: must be from 40 to 300 mmHg" in said.replace("\\", "")
     assert "Mean <small>of 21 readings" in drawn
-    assert "Missing by the schedule" in said
+    assert "Readings still expected by the schedule" in said
     assert "doubtful" in said
-    next(b for b in page.button if b.label == "Forget it").click().run()
+    next(b for b in page.button if b.label == "Remove this file").click().run()
     assert "Mean <small>" not in html(page)
     assert "log" not in page.session_state

@@ -174,7 +174,7 @@ def test_a_file_is_forgotten():
     assert "kept in this browser session only" in texts(page)
     next(b for b in page.button if b.label == "Use an example").click().run()
     assert "invented-example" in texts(page).replace("\\", "")
-    next(b for b in page.button if b.label == "Forget it").click().run()
+    next(b for b in page.button if b.label == "Remove this file").click().run()
     assert "Choose a file" in texts(page)
     assert "recording-files" not in page.session_state
 

@@ -13,15 +13,17 @@ from sim.explain.schedules import schedules
 from sim.figures.numbers import pair
 from sim.logs.log import Log, LogError
 from sim.logs.read import read_log
-from sim.logs.summary import Summary, summarise
+from sim.logs.summary import Summary, high_entries, summarise
 from sim.logs.write_csv import write_csv
 from sim.logs.write_fhir import write_fhir
 from sim.screens import asking
-from sim.screens.averaging import chances, example, timeline
+from sim.screens.averaging import chances, deciding, example, timeline
 from sim.screens.closer import draw
 from sim.screens.words import plain, sentence
 
 _KEY, _ROUND = "log", "log-round"
+# The scheme in the address where the rule chooses it.
+_GOES_WITH = "rule"
 _MOST = 30
 ORDERS = {"": "found from the file", "day first": "day first, 31/05/2024", "month first": "month first, 05/31/2024"}
 
@@ -30,7 +32,7 @@ def show() -> None:
     """Ask for a file, then show it under a rule."""
     st.markdown(
         "A log of real readings is averaged by the rule of a schedule. Every value stays as it was written down. What "
-        "is doubtful is marked, never deleted."
+        "cannot be is set aside until you decide; what is doubtful is marked. Nothing is deleted."
     )
     st.caption(
         "The file is kept in this browser session only: it is not stored and not sent on. It is gone when you close "
@@ -39,17 +41,21 @@ def show() -> None:
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
         name = asking.choose("rule", "The rule", {n: p.label for n, p in schedules().items()})
-        scheme = asking.choose("scheme", "Categories after", {n: s.label for n, s in schemes().items()})
+        goes_with = schedules()[name].scheme or next(iter(schemes()))
+        named = {n: s.label for n, s in schemes().items()}
+        options = {_GOES_WITH: f"those of the rule's guideline ({named[goes_with]})", **named}
+        scheme = asking.choose("scheme", "Category scheme", options)
     with eyes:
         log = _log()
     if log is None:
         return
     try:
-        found = summarise(log, schedules()[name], scheme)
+        _urgent(log)
+        decisions = deciding.ask(log)
+        found = summarise(log, schedules()[name], None if scheme == _GOES_WITH else scheme, decisions=decisions)
     except LogError as error:
         st.warning(plain(sentence(str(error))), icon=":material/description:")
         return
-    _urgent(found)
     _faults(log)
     if not log.entries:
         return
@@ -67,11 +73,11 @@ def _log() -> Log | None:
         key=f"log-file-{st.session_state.get(_ROUND, 0)}",
         max_upload_size=2,
     )
-    with st.container(horizontal=True):
-        st.button("Use an invented example", on_click=_example, icon=":material/description:")
-        st.button("Forget it", on_click=_forget, icon=":material/delete:", disabled=_KEY not in st.session_state)
     if uploaded is not None:
         st.session_state[_KEY] = uploaded.getvalue()
+    with st.container(horizontal=True):
+        st.button("Use an invented example", on_click=_example, icon=":material/description:")
+        st.button("Remove this file", on_click=_forget, icon=":material/delete:", disabled=_KEY not in st.session_state)
     content = st.session_state.get(_KEY)
     if content is None:
         return None
@@ -90,13 +96,16 @@ def _example() -> None:
 def _forget() -> None:
     """Drop the file, and the uploader's own copy of it with a new uploader."""
     st.session_state.pop(_KEY, None)
+    deciding.forget()
     st.session_state[_ROUND] = st.session_state.get(_ROUND, 0) + 1
 
 
-def _urgent(found: Summary) -> None:
-    if not found.high:
+def _urgent(log: Log) -> None:
+    """First of all: what to do at 180/120, for every reading of the log that can be one."""
+    high = high_entries(log)
+    if not high:
         return
-    listed = "; ".join(f"{e.day:%d %b %Y} {pair(e.sbp, e.dbp)}" for e in found.high[:5])
+    listed = "; ".join(f"{e.day:%d %b %Y} {pair(e.sbp, e.dbp)}" for e in high[:5])
     people = words()["people"]
     st.warning(
         f"**Readings of 180/120 or more: {plain(listed)}.** How does the person feel now? {people['unwell']} "
@@ -120,6 +129,8 @@ def _faults(log: Log) -> None:
 def _shown(found: Summary) -> None:
     for reason in found.short:
         st.info(plain(sentence(f"not yet a mean by this rule: {reason}")), icon=":material/hourglass_empty:")
+    if found.mixed:
+        st.info(plain(sentence(found.mixed)), icon=":material/call_split:")
     if found.figures is not None:
         st.html(_panel(found))
         st.html(_remarks(found))
@@ -128,20 +139,33 @@ def _shown(found: Summary) -> None:
         said = timeline.sentence(found)
         draw(timeline.timeline(found), said, "timeline")
         st.caption(said)
-    if found.figures is None:
+    if found.figures is not None:
+        with right:
+            _named(found)
+    _after(found)
+
+
+def _named(found: Summary) -> None:
+    """How probable each category is; or why the mean has none yet."""
+    if found.nameless:
+        st.info(plain(sentence(f"no category yet: {'; '.join(found.nameless)}")), icon=":material/label_off:")
         return
-    with right:
-        label = pair(found.figures.sbp, found.figures.dbp)
-        said = chances.sentence([(label, found.chances)])
-        draw(chances.chances([(label, found.chances)]), said, "log-chances")
-        place = "at home" if found.schedule.place == "home" else "in the office"
-        st.caption(
-            f"{said} {plain(schemes()[found.scheme].label)}, {place}. If nothing was measured wrongly: a mistake that "
-            "was made every time is in every mean."
-        )
+    assert found.figures is not None
+    label = pair(found.figures.sbp, found.figures.dbp)
+    said = chances.sentence([(label, found.chances)])
+    draw(chances.chances([(label, found.chances)]), said, "log-chances")
+    place = "at home" if found.schedule.place == "home" else "in the office"
+    st.caption(
+        f"{said} {plain(schemes()[found.scheme].label)}, {place}. If nothing was measured wrongly: a mistake that "
+        "was made every time is in every mean."
+    )
+
+
+def _after(found: Summary) -> None:
+    """What stands under mean and pictures: readings still expected, and remarks on the whole."""
     if found.missing:
         listed = "; ".join(f"{m.day:%a %d %b} {m.part} ({m.readings})" for m in found.missing[:_MOST])
-        st.markdown(f"**Missing by the schedule**, with the number of readings: {plain(listed)}.")
+        st.markdown(f"**Readings still expected by the schedule**, with their number: {plain(listed)}.")
     for remark in found.remarks:
         st.info(plain(sentence(remark)), icon=":material/help:")
 

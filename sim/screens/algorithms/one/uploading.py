@@ -45,7 +45,7 @@ def ask() -> Source | None:
     )
     with st.container(horizontal=True):
         st.button("Use an example", on_click=_example, icon=":material/description:")
-        st.button("Forget it", on_click=_forget, icon=":material/delete:", disabled=_KEY not in st.session_state)
+        st.button("Remove this file", on_click=_forget, icon=":material/delete:", disabled=_KEY not in st.session_state)
     st.caption(PROMISE)
     with st.expander("Which files can be read", icon=":material/menu_book:"):
         st.markdown(FORMATS)

@@ -1,0 +1,53 @@
+"""Readings of a log that cannot be as written: shown one by one, and the person who keeps the log decides."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.figures.numbers import pair
+from sim.logs.aside import DECISIONS, Aside, set_aside
+from sim.logs.log import Log
+from sim.screens.words import plain, sentence
+
+_PREFIX = "decide/"
+_MOST = 30
+_OPEN = ""
+
+
+def ask(log: Log) -> dict[str, str]:
+    """What was decided so far, by the reading's place in its file."""
+    asides = set_aside(log)
+    if not asides:
+        return {}
+    st.warning(
+        f"**{_counted(len(asides))} set aside.** {'It' if len(asides) == 1 else 'They'} cannot be as written. Look at "
+        "the paper or in the device's memory, then say below what is so. Until then there is no mean that would depend "
+        "on it. Nothing is deleted.",
+        icon=":material/rule:",
+    )
+    if len(asides) > _MOST:
+        st.caption(f"The first {_MOST} are asked about; mend the file where there are so many.")
+    return {a.entry.where: decision for a in asides[:_MOST] if (decision := _one(a))}
+
+
+def forget() -> None:
+    """Drop what was decided, with the log."""
+    for key in [key for key in st.session_state if str(key).startswith(_PREFIX)]:
+        del st.session_state[key]
+
+
+def _one(aside: Aside) -> str:
+    """One reading and what is decided about it; "" while nothing is."""
+    e = aside.entry
+    when = f"{e.day:%d %b %Y}" + (f" {e.when:%H:%M}" if e.timed else f" {e.part}".rstrip())
+    labels = {_OPEN: "not decided yet", **{name: DECISIONS[name] for name in aside.choices}}
+    return st.radio(
+        f"**{plain(e.where)}, {when}: {pair(e.sbp, e.dbp)}** {plain(sentence(aside.reason))}",
+        list(labels),
+        format_func=labels.__getitem__,
+        key=f"{_PREFIX}{e.where}",
+    )
+
+
+def _counted(count: int) -> str:
+    return "1 reading is" if count == 1 else f"{count} readings are"
