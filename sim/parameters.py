@@ -25,6 +25,12 @@ ARTERY_HALF_LENGTH = 0.8
 # studies of cuff size and of turned cuffs in view (tests/published).
 FRICTION_PER_RAD = 0.12
 
+# Stiffness (Young's modulus) of the arm's soft tissue at rest [Pa], of fat and muscle together: between 26 ± 19 kPa
+# of fat and 62 ± 10 kPa of muscle under light pressure in 21 men (Isogai K, Okamoto S, Asaba T, et al. J Phys Ther Sci
+# 2022;34:777-783, DOI 10.1589/jpts.34.777, of the seat; abstract seen), their geometric mean. Limbs at rest, pressed by
+# a small round head: 10 to 89 kPa (Zheng Y, Mak AFT, Lue B. J Rehabil Res Dev 1999;36:71-85; figures from memory).
+TISSUE_PA = 40_000.0
+
 # Air in the cuff: pressure of the surroundings [mmHg], and volume in a 13.5 x 26 cm bladder [mL]; other sizes
 # in proportion to their area. The volume is an assumption.
 SURROUNDING_MMHG = 760.0
@@ -34,7 +40,7 @@ AIR_BLADDER_CM2 = 13.5 * 26.0
 # Volume of artery for one unit of the area law over one cm [mL/(mmHg cm)]: set so that the reference arm (120/80,
 # 29 cm, bladder 13.5 x 26 cm) has a largest oscillation of 3.0 mmHg, as published for deflation: 3.0 ± 0.8,
 # Liu C, Zheng D, Griffiths C, Murray A 2014 (n = 10). A test works it out again.
-ARTERY_ML_PER_MMHG_CM = 0.003434
+ARTERY_ML_PER_MMHG_CM = 0.003548
 
 # A sleeve softens the coupling: cloth that gives takes up part of the pulse. Assumed: thickness at which half
 # of the oscillation is left [mm].

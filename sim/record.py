@@ -68,11 +68,10 @@ class Sweep:
         sbp, dbp = response(self.setup.technique)
         lost = lost_mmhg(self.setup.technique, np.zeros((len(sbp), 2)))
         # Under a bladder narrow for its arm, the artery closes over half the width only well above its pressure.
-        share = self.transmission.share[:, _HALF_CLOSED]
-        return (
-            (self.setup.subject.sbp + sbp + self.height_mmhg) / share + lost[:, 0],
-            (self.setup.subject.dbp + dbp + self.height_mmhg) / share + lost[:, 1],
-        )
+        inside = np.stack([self.setup.subject.sbp + sbp, self.setup.subject.dbp + dbp], axis=1)
+        inside += self.height_mmhg[:, None]
+        outside = inside / self.transmission.share(inside)[:, :, _HALF_CLOSED] + lost
+        return outside[:, 0], outside[:, 1]
 
     @property
     def longest(self) -> int:
@@ -116,17 +115,10 @@ class Sweep:
         artery = beats_.pressure(samples, self.sampling_hz)
         artery += self.height_mmhg.astype(np.float32)[:, None]
         softened = 0.5 ** (self.setup.technique.sleeve_mm / SLEEVE_HALVING_MM)
-        segment = Segment(
-            self.transmission.share,
-            PLACES_OVER_WIDTH * self.transmission.contact_width_cm[:, None],
-            self.setup.subject.artery_a_mmhg,
-            self.setup.subject.artery_b_mmhg,
-            self.setup.subject.artery_law,
-        )
         driven = course(self.start_mmhg, samples, self.setup.instrument, self.sampling_hz)
         cuff = fill(
             artery,
-            segment,
+            self._under,
             ARTERY_ML_PER_MMHG_CM * self.setup.subject.artery_scale * softened,
             at_skin(
                 driven, lost_mmhg(self.setup.technique, drawn.cloth), self.setup.subject.sbp, self.setup.subject.dbp
@@ -138,6 +130,14 @@ class Sweep:
             cuff += movement(self.setup.technique.movement_mmhg, drawn, samples, self.sampling_hz)
         seen = sensed(cuff, self.setup.instrument, drawn.noise)
         return seen, beats_.mean_pressures(self.samples / self.sampling_hz)
+
+    def _under(self, skin_mmhg: np.ndarray) -> Segment:
+        """The stretch of artery under the cuff at pressures (n, j) on the skin [mmHg]."""
+        share, place_cm = self.transmission.share(skin_mmhg), self.transmission.place_cm(skin_mmhg)
+        subject = self.setup.subject
+        return Segment(
+            skin_mmhg, share, place_cm, subject.artery_a_mmhg, subject.artery_b_mmhg, subject.artery_law
+        )
 
     def _take(self, rows: np.ndarray) -> Sweep:
         """The plan of some rows."""

@@ -44,7 +44,7 @@ def area(
 
 
 class Segment:
-    """The stretch of artery under the cuff of n arms: area summed along it.
+    """The stretch of artery under the cuff of n arms, at j cuff pressures each: area summed along it.
 
     The outside pressure is a share of the cuff's that varies along the artery; between neighbouring places it is
     taken to run straight, for which the integral of A is exact: with H the integral of A over pressure, a piece
@@ -53,59 +53,61 @@ class Segment:
 
     def __init__(
         self,
+        cuff_mmhg: np.ndarray,
         share: np.ndarray,
         place_cm: np.ndarray,
         a_mmhg: np.ndarray,
         b_mmhg: np.ndarray,
         law: np.ndarray | None = None,
     ) -> None:
-        """share, place_cm: (n, places) from the middle to one end; a_mmhg, b_mmhg: (n,); law: (n,) names, or None
-        where every artery follows the exponential."""
+        """cuff_mmhg: (n, j) pressures at the skin [mmHg]; share, place_cm: (n, j, places) at each of them, from the
+        middle to one end; a_mmhg, b_mmhg: (n,); law: (n,) names, or None where every artery is exponential."""
         share = share.astype(float)
-        for place in range(1, share.shape[1]):
-            step = share[:, place] - share[:, place - 1]
+        for place in range(1, share.shape[2]):
+            step = share[:, :, place] - share[:, :, place - 1]
             step = np.where(np.abs(step) < _LEAST_STEP, np.copysign(_LEAST_STEP, step), step)
-            share[:, place] = share[:, place - 1] + step
-        piece = 2 * np.diff(place_cm, axis=1) / np.diff(share, axis=1)
+            share[:, :, place] = share[:, :, place - 1] + step
+        piece = 2 * np.diff(place_cm, axis=2) / np.diff(share, axis=2)
         weight = np.zeros_like(share)
-        weight[:, :-1] += piece
-        weight[:, 1:] -= piece
-        # Single precision from here: good to 1e-5 of a pulse, and an exponential costs an eighth.
-        self._weight = weight.astype(np.float32)
-        self._share = share.astype(np.float32)
-        a, b = (np.asarray(width, dtype=np.float32)[:, None] for width in (a_mmhg, b_mmhg))
+        weight[:, :, :-1] += piece
+        weight[:, :, 1:] -= piece
+        # Single precision from here: good to 1e-5 of a pulse, and an exponential costs an eighth. Places first, and
+        # room for the pressures in the artery: (places, n, 1, j).
+        weight /= cuff_mmhg[:, :, None]
+        outside = share * cuff_mmhg[:, :, None]
+        self._weight, self._outside = (
+            np.ascontiguousarray(np.moveaxis(each, 2, 0)[:, :, None], dtype=np.float32) for each in (weight, outside)
+        )
+        a, b = (np.asarray(width, dtype=np.float32)[:, None, None] for width in (a_mmhg, b_mmhg))
         self._a, self._b = a, b
         self._law = np.full(len(share), "exponential") if law is None else law
 
-    def volume(self, artery_mmhg: np.ndarray, cuff_mmhg: np.ndarray) -> np.ndarray:
-        """Volume (n, m) [mmHg cm] for pressures (n, m) in the artery and from the cuff at the skin [mmHg]."""
-        cuff = np.asarray(cuff_mmhg, dtype=np.float32)
-        artery = np.asarray(artery_mmhg, dtype=np.float32)
+    def volume(self, artery_mmhg: np.ndarray) -> np.ndarray:
+        """Volume (n, m, j) [mmHg cm] for pressures (n, m) in the artery [mmHg], at each of the cuff pressures."""
+        artery = np.asarray(artery_mmhg, dtype=np.float32)[:, :, None]
         laws = np.unique(self._law)
-        total = np.empty_like(cuff)
+        total = np.empty((len(artery), artery.shape[1], self._outside.shape[3]), dtype=np.float32)
         for law in laws:
             rows = slice(None) if len(laws) == 1 else np.flatnonzero(self._law == law)
-            total[rows] = _SUMS[str(law)](
-                artery[rows], cuff[rows], self._share[rows], self._weight[rows], self._a[rows], self._b[rows]
-            )
-        return total / cuff
+            outside, weight = self._outside[:, rows], self._weight[:, rows]
+            total[rows] = _SUMS[str(law)](artery[rows], outside, weight, self._a[rows], self._b[rows])
+        return total
 
 
 def _exponential(
-    artery: np.ndarray, cuff: np.ndarray, share: np.ndarray, weight: np.ndarray, a: np.ndarray, b: np.ndarray
+    artery: np.ndarray, outside: np.ndarray, weight: np.ndarray, a: np.ndarray, b: np.ndarray
 ) -> np.ndarray:
-    """Sum of H over the places, weighted; H is the integral of the exponential law.
+    """Sum of H over the places (the first axis), weighted; H is the integral of the exponential law.
 
     With e = exp(min(x, 0) / a) and f = exp(-max(x, 0) / b), one of which is 1, for transmural pressure x,
     H = a^2 e + b^2 f + (a + b) max(x, 0).
     """
-    e_sum, f_sum, open_sum = (np.zeros_like(cuff) for _ in range(3))
-    below, above, term = (np.empty_like(cuff) for _ in range(3))
+    shape = np.broadcast_shapes(artery.shape, outside.shape[1:])
+    e_sum, f_sum, open_sum = (np.zeros(shape, dtype=np.float32) for _ in range(3))
+    below, above, term = (np.empty(shape, dtype=np.float32) for _ in range(3))
     per_a, per_b = 1 / a, -1 / b
-    for place in range(share.shape[1]):
-        each = weight[:, place, None]
-        np.multiply(cuff, share[:, place, None], out=above)
-        np.subtract(artery, above, out=above)
+    for around, each in zip(outside, weight, strict=True):
+        np.subtract(artery, around, out=above)
         np.minimum(above, 0, out=below)
         above -= below
         open_sum += np.multiply(above, each, out=term)
@@ -117,23 +119,27 @@ def _exponential(
 
 
 def _arctangent(
-    artery: np.ndarray, cuff: np.ndarray, share: np.ndarray, weight: np.ndarray, a: np.ndarray, b: np.ndarray
+    artery: np.ndarray, outside: np.ndarray, weight: np.ndarray, a: np.ndarray, b: np.ndarray
 ) -> np.ndarray:
-    """Sum of H over the places, weighted; H is the integral of the arctangent law.
+    """Sum of H over the places (the first axis), weighted; H is the integral of the arctangent law.
 
     With u = pi x / 2 w, H = a x + (2 w^2 / pi^2) (2 u arctan(u) - log(1 + u^2)).
     """
-    total = np.zeros_like(cuff)
-    for place in range(share.shape[1]):
-        x = artery - cuff * share[:, place, None]
+    total = np.zeros(np.broadcast_shapes(artery.shape, outside.shape[1:]), dtype=np.float32)
+    for around, each in zip(outside, weight, strict=True):
+        x = artery - around
         width = np.where(x < 0, a, b)
         u = np.float32(np.pi / 2) * x / width
         bent = 2 * u * np.arctan(u) - np.log1p(u * u)
-        total += weight[:, place, None] * (a * x + np.float32(2 / np.pi**2) * width**2 * bent)
+        total += each * (a * x + np.float32(2 / np.pi**2) * width**2 * bent)
     return total
 
 
 _SUMS: dict[str, Callable[..., np.ndarray]] = {"exponential": _exponential, "arctangent": _arctangent}
+
+
+# The stretch of artery at cuff pressures (n, j) [mmHg].
+Under = Callable[[np.ndarray], Segment]
 
 
 class VolumeTable:
@@ -145,14 +151,13 @@ class VolumeTable:
 
     _ARTERY, _CUFF = 24, 96
 
-    def __init__(self, segment: Segment, artery_mmhg: np.ndarray, cuff_mmhg: np.ndarray) -> None:
+    def __init__(self, under: Under, artery_mmhg: np.ndarray, cuff_mmhg: np.ndarray) -> None:
         """artery_mmhg, cuff_mmhg: (n, 2) least and greatest pressure in the artery and from the cuff at the skin."""
         artery, self._artery_low, self._artery_step = _even(artery_mmhg, self._ARTERY)
         cuff, self._cuff_low, self._cuff_step = _even(cuff_mmhg, self._CUFF)
         size = self._ARTERY * self._CUFF
         n = len(artery)
-        pairs = np.broadcast_arrays(artery[:, :, None], cuff[:, None, :])
-        volume = segment.volume(*(pair.reshape(n, size) for pair in pairs))
+        volume = under(cuff).volume(artery).reshape(n, size)
         # From the middle of each arm's range, so that single precision counts what moves.
         self._volume = (volume - volume[:, size // 2, None]).ravel()
         self._first = (np.arange(n, dtype=np.int32) * size)[:, None]

@@ -18,6 +18,8 @@ class Subject(Fields):
     sbp, dbp: usual resting pressure in the artery at heart level [mmHg]
     heart_rate: [beats/min]
     arm_circumference_cm: half-way between shoulder tip and elbow [cm]
+    arm_slant_degrees: angle between the skin and a section across the arm: 90 a cylinder, less an arm that gets
+        thinner towards the elbow
     artery_a_mmhg, artery_b_mmhg: how fast the artery's compliance falls off below and above
         zero transmural pressure (sim.body.artery) [mmHg]
     artery_radius_ratio: the artery's distance from the arm's axis over the arm's radius
@@ -35,6 +37,11 @@ class Subject(Fields):
     heart_rate: Values = declared(Limit(35, 180, 70, 1, "beats/min", "Heart rate"))
     arm_circumference_cm: Values = declared(
         Limit(16, 60, 29, 0.5, "cm", "Arm circumference, half-way up the upper arm")
+    )
+    # Upper arms, on average: 87.1 up to 35 cm round, 85.6 from 36 to 42 cm, 84.7 above; down to 83 and less in some
+    # (Palatini P, et al. J Hypertens 2012;30:530; an abstract on 391 people by the same group).
+    arm_slant_degrees: Values = declared(
+        Limit(80, 90, 90, 0.1, "degrees", "Slant of the arm (90: a cylinder, less: a cone)")
     )
     artery_a_mmhg: Values = declared(Limit(1, 15, 4, 0.5, "mmHg", "Artery: width of compliance below zero", fine=True))
     artery_b_mmhg: Values = declared(Limit(4, 80, 20, 1, "mmHg", "Artery: width of compliance above zero", fine=True))

@@ -8,7 +8,7 @@ import numpy as np
 
 from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
-from sim.cuff.transmission import along_arm, contact_width_cm, round_arm, squeezed_circumference_cm
+from sim.cuff.transmission import along_arm, round_arm, transmission
 from sim.technique import Technique
 
 # The series converge slowly at the very surface: the outermost row lies just under it.
@@ -36,12 +36,13 @@ class PressureField:
 def pressure_field(
     subject: Subject, technique: Technique, instrument: Instrument, rows: int = 25, columns: int = 61
 ) -> PressureField:
-    """The field for the first reading that the inputs describe."""
+    """The field for the first reading that the inputs describe, with the cuff at the person's mean pressure."""
     subject = subject.spread(subject.size).take([0])
     technique = technique.spread(technique.size).take([0])
     instrument = instrument.spread(instrument.size).take([0])
-    around_cm = float(squeezed_circumference_cm(subject, technique)[0])
-    width_cm = float(contact_width_cm(technique, instrument)[0])
+    cuff = transmission(subject, technique, instrument)
+    around_cm = float(cuff.around_cm[0])
+    width_cm = float(cuff.contact_width_cm(subject.map[:, None])[0, 0])
     place = np.linspace(-_OUTERMOST, _OUTERMOST, rows)
     along_cm = np.linspace(-12.0, 12.0, columns)
     along = along_arm(along_cm / width_cm, np.full(rows, width_cm / around_cm), np.abs(place))

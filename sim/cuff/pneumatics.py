@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.body.artery import Segment, VolumeTable
+from sim.body.artery import Under, VolumeTable
 from sim.cuff.instrument import Instrument
 from sim.parameters import AIR_BLADDER_CM2, AIR_ML, SURROUNDING_MMHG
 
@@ -28,7 +28,7 @@ _LEAST_SKIN_MMHG = 1.0
 
 def fill(
     artery_mmhg: np.ndarray,
-    segment: Segment,
+    under: Under,
     volume_ml_per_unit: np.ndarray,
     skin_mmhg: np.ndarray,
     driven_mmhg: np.ndarray,
@@ -36,7 +36,7 @@ def fill(
 ) -> np.ndarray:
     """Cuff pressure (n, m) over a driven course [mmHg].
 
-    artery_mmhg: (n, m) pressure in the artery under the cuff; segment: the artery there; volume_ml_per_unit: (n,)
+    artery_mmhg: (n, m) pressure in the artery under the cuff; under: the artery there at cuff pressures that it is asked for; volume_ml_per_unit: (n,)
     mL for one unit of the segment's volume; driven_mmhg: (n, m) the course R of the pressure without the artery;
     skin_mmhg: (n, m) what of it reaches the skin.
     """
@@ -47,7 +47,7 @@ def fill(
     skin = np.maximum(skin_mmhg, _LEAST_SKIN_MMHG).astype(np.float32)
     reach = np.stack([skin.min(axis=1) - _REACH_MMHG, skin.max(axis=1) + _REACH_MMHG], axis=1)
     reach = np.maximum(reach, _LEAST_SKIN_MMHG)
-    table = VolumeTable(segment, np.stack([artery_mmhg.min(axis=1), artery_mmhg.max(axis=1)], axis=1), reach)
+    table = VolumeTable(under, np.stack([artery_mmhg.min(axis=1), artery_mmhg.max(axis=1)], axis=1), reach)
     table.follow(artery_mmhg)
     around = (SURROUNDING_MMHG + driven_mmhg).astype(np.float32)
     fall = -np.diff(driven_mmhg, axis=1, prepend=driven_mmhg[:, :1]).astype(np.float32)

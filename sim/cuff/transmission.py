@@ -4,8 +4,9 @@ The arm is an incompressible elastic cylinder; what squeezes the artery in it is
 stress. Along the arm the load is a band as wide as the bladder (`along_arm`), round the arm it is
 the bladder and the stretched cloth beyond it (`round_arm`). The two shares multiply.
 
-Left out: skin shear that goes with the cloth's friction, what balances a one-sided load, bone,
-a conical arm.
+A conical arm counts by the contact that a bladder loses on it, and is a cylinder otherwise.
+
+Left out: skin shear that goes with the cloth's friction, what balances a one-sided load, bone.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import numpy as np
 from scipy import special
 
 from sim.body.subject import Subject
+from sim.cuff.indentation import contact_ratio
 from sim.cuff.instrument import Instrument
 from sim.parameters import ARTERY_HALF_LENGTH, FLANK_SHARE, FRICTION_PER_RAD
 from sim.results import Rows
@@ -34,29 +36,71 @@ _HARMONICS = np.arange(1, 49)
 PLACES_OVER_WIDTH = np.array([0, 0.15, 0.24, 0.31, 0.37, 0.43, 0.48, 0.53, 0.59, 0.66, ARTERY_HALF_LENGTH])
 
 
+# Cuff pressure [mmHg] up to which the share is worked out, and at how many widths of contact between there and none.
+_HIGHEST_MMHG = 350.0
+_WIDTHS = 3
+
+
 @dataclass(frozen=True, eq=False)
 class Transmission(Rows):
     """How n cuffs act on n arteries.
 
-    share: (n, places) share of the cuff's pressure that reaches the artery at PLACES_OVER_WIDTH
-    contact_width_cm: (n,) width over which the bladder presses on the arm [cm]
+    around_cm: (n,) circumference of what the cuff squeezes [cm]
+    snug_ratio: (n,) width over which the bladder lies on the arm without pressure, over around_cm
+    ratio: (n, widths) the same under pressure: the widths at which the share is known
+    share_at: (n, widths, places) share of the cuff's pressure that reaches the artery at PLACES_OVER_WIDTH
     """
 
-    share: np.ndarray
-    contact_width_cm: np.ndarray
+    around_cm: np.ndarray
+    snug_ratio: np.ndarray
+    ratio: np.ndarray
+    share_at: np.ndarray
+
+    def contact_width_cm(self, skin_mmhg: np.ndarray) -> np.ndarray:
+        """Width over which the bladder presses on the arm [cm], for pressures (n, m) on the skin [mmHg]."""
+        return contact_ratio(self.snug_ratio[:, None], skin_mmhg) * self.around_cm[:, None]
+
+    def share(self, skin_mmhg: np.ndarray) -> np.ndarray:
+        """Share of the cuff's pressure at each of the places (n, m, places), for pressures (n, m) on the skin."""
+        part = _between(self.ratio, contact_ratio(self.snug_ratio[:, None], skin_mmhg))
+        return part @ self.share_at
+
+    def place_cm(self, skin_mmhg: np.ndarray) -> np.ndarray:
+        """The places, from the bladder's middle [cm], (n, m, places). The last is where it is without pressure."""
+        place = PLACES_OVER_WIDTH * self.contact_width_cm(skin_mmhg)[:, :, None]
+        place[:, :, -1] = PLACES_OVER_WIDTH[-1] * (self.snug_ratio * self.around_cm)[:, None]
+        return place
 
 
 def transmission(subject: Subject, technique: Technique, instrument: Instrument) -> Transmission:
     """The shares for n readings; every field must be an array of n, every bladder a size."""
     around_cm = squeezed_circumference_cm(subject, technique)
-    width_cm = contact_width_cm(technique, instrument)
-    nodes, fit = _straight_pieces()
-    along = along_arm(nodes, width_cm / around_cm, subject.artery_radius_ratio) @ fit.T
+    snug = snug_width_cm(subject, technique, instrument) / around_cm
+    least = contact_ratio(snug, np.full(len(snug), _HIGHEST_MMHG))
+    # From the least to the widest, closer together at both ends: where a curve through the points errs least.
+    step = (1 - np.cos(np.pi * (np.arange(_WIDTHS) + 0.5) / _WIDTHS)) / 2
+    ratio = least[:, None] + (snug - least)[:, None] * step
+    along = _along_arm(ratio, snug, subject.artery_radius_ratio)
     coverage = instrument.bladder_length_cm / around_cm
     turned = np.deg2rad(technique.cuff_turned_deg)
     around = round_arm(coverage, turned, subject.artery_radius_ratio)
     around -= round_arm_patch(technique.wrinkle_cm / around_cm, subject.artery_radius_ratio)
-    return Transmission(along * around[:, None], width_cm)
+    return Transmission(around_cm, snug, ratio, along * around[:, None, None])
+
+
+def _along_arm(ratio: np.ndarray, snug: np.ndarray, radius_ratio: np.ndarray) -> np.ndarray:
+    """Share along the arm (n, widths, places) for contact of these widths over the circumference (n, widths)."""
+    nodes, fit = _straight_pieces()
+    stress, last = _stress(radius_ratio), PLACES_OVER_WIDTH[-1]
+    along = np.empty((*ratio.shape, len(PLACES_OVER_WIDTH)))
+    for k, narrowed in enumerate(ratio.T):
+        # The last place stays where it is without pressure: further out, in widths of what is left.
+        ends = np.stack([np.full(len(snug), last), last * snug / narrowed], axis=1)
+        z = np.concatenate([np.broadcast_to(nodes, (len(snug), len(nodes))), ends], axis=1)
+        found = _under_band(z, narrowed, stress)
+        along[:, k] = found[:, :-2] @ fit.T
+        along[:, k, -1] += found[:, -1] - found[:, -2]
+    return along
 
 
 def squeezed_circumference_cm(subject: Subject, technique: Technique) -> np.ndarray:
@@ -64,12 +108,27 @@ def squeezed_circumference_cm(subject: Subject, technique: Technique) -> np.ndar
     return subject.arm_circumference_cm + 2 * np.pi * technique.sleeve_mm / 10
 
 
-def contact_width_cm(technique: Technique, instrument: Instrument) -> np.ndarray:
-    """Width over which the bladder presses on the arm [cm].
+def snug_width_cm(subject: Subject, technique: Technique, instrument: Instrument) -> np.ndarray:
+    """Width over which the bladder lies on the arm without pressure [cm].
 
-    Slack leaves a gap of slack / 2 pi; the bladder bulges to fill it and loses that much contact at each end.
+    Slack leaves a gap of slack / 2 pi; the bladder bulges to fill it and loses that much contact at each end. A cuff,
+    which is a cylinder, touches a conical arm at its thicker end and leaves a gap of width / tan(slant) at the other;
+    there it loses as much again.
     """
-    return instrument.bladder_width_cm - technique.slack_cm / np.pi
+    cone = instrument.bladder_width_cm / np.tan(np.deg2rad(subject.arm_slant_degrees))
+    return instrument.bladder_width_cm - technique.slack_cm / np.pi - cone
+
+
+def _between(known: np.ndarray, asked: np.ndarray) -> np.ndarray:
+    """Weights (n, m, k) of values at `known` (n, k) in the curve through them (Lagrange's), at `asked` (n, m)."""
+    k = known.shape[1]
+    weight = np.ones((*asked.shape, k))
+    for one in range(k):
+        for other in range(k):
+            if one != other:
+                gap = known[:, one] - known[:, other]
+                weight[:, :, one] *= (asked - known[:, None, other]) / gap[:, None]
+    return weight
 
 
 def stress_ratio(wave: np.ndarray, radius_ratio: np.ndarray | float) -> np.ndarray:
@@ -100,12 +159,22 @@ def along_arm(
     circumference; radius_ratio: (n,) 0 axis to 1 skin. Returns (n, j). The band has rounded edges: the pressure
     falls to nothing over flanks that lie inside the width.
     """
-    width = 2 * np.pi * np.atleast_1d(width_ratio)[:, None]  # over the arm's radius
+    return _under_band(z_over_width, np.atleast_1d(width_ratio), _stress(np.atleast_1d(radius_ratio)))
+
+
+def _stress(radius_ratio: np.ndarray) -> np.ndarray:
+    """Stress in the arm at radii (n,), for each of the waves (n, waves)."""
+    return stress_ratio(_waves()[0], radius_ratio[:, None])
+
+
+def _under_band(z_over_width: np.ndarray | float, width_ratio: np.ndarray, stress: np.ndarray) -> np.ndarray:
+    """As `along_arm`, for the stress (n, waves) of each wave; z_over_width (j,) or (n, j)."""
+    width = 2 * np.pi * width_ratio[:, None]  # over the arm's radius
     wave, weight = _waves()
     half = width / 2
     flank = FLANK_SHARE * half
     band = np.sin(wave * (half - flank / 2)) * np.sinc(wave * flank / (2 * np.pi)) / wave
-    spectrum = weight * band * stress_ratio(wave, np.atleast_1d(radius_ratio)[:, None])
+    spectrum = weight * band * stress
     # Single precision: five times as fast, and its error in the share is below 1e-5.
     phase = ((np.atleast_1d(z_over_width) * width)[:, :, None] * wave).astype(np.float32)
     return 2 / np.pi * np.einsum("nk,njk->nj", spectrum, np.cos(phase))

@@ -58,7 +58,8 @@ def playback(
     artery = sweep.beats(chance).pressure(samples, sweep.sampling_hz)[0] + sweep.height_mmhg[0]
     who, how, device = setup.subject, setup.technique, setup.instrument
     driven = course(sweep.start_mmhg, samples, device, sweep.sampling_hz)
-    outside = at_skin(driven, lost_mmhg(how, chance.cloth), who.sbp, who.dbp)[0] * sweep.transmission.share[0, 0]
+    skin = at_skin(driven, lost_mmhg(how, chance.cloth), who.sbp, who.dbp)
+    outside = skin[0] * sweep.transmission.share(skin)[0, :, 0]
     a, b = float(who.artery_a_mmhg[0]), float(who.artery_b_mmhg[0])
     opening = area(artery - outside, a, b, str(who.artery_law[0])) / (a + b)
     return Playback(result, artery, outside, opening)

@@ -8,14 +8,17 @@ from functools import cached_property
 
 import numpy as np
 from scipy.integrate import simpson, solve_ivp
+from scipy.interpolate import CubicSpline
 from scipy.optimize import brentq, newton
 
-from tests.reference.transmission import FLANK, along_arm, round_arm
+from tests.reference.transmission import FLANK, along_arm, contact_ratio, round_arm
 
 BAROMETRIC_MMHG = 760.0
 AIR_ML, AIR_WIDTH_CM, AIR_LENGTH_CM = 200.0, 13.5, 26.0
 VOLUME_HALF_LENGTH = 0.8
-"""The volume under the cuff is counted over |z| <= 0.8 W."""
+"""The volume under the cuff is counted over |z| <= 0.8 W, W without pressure."""
+PRESSURES_MMHG = np.array([0.0, 20, 50, 85, 120, 165, 210, 255, 300, 350])
+"""Where the share along the arm is worked out; between them it is a smooth curve."""
 
 
 @dataclass(frozen=True)
@@ -33,6 +36,7 @@ class Arm:
     b: float = 20.0
     area_cm2_per_mmhg: float = 1e-3
     turned_rad: float = 0.0
+    slant_rad: float = np.pi / 2
     slack_cm: float = 0.0
     sleeve_cm: float = 0.0
     polytropic_index: float = 1.0
@@ -47,21 +51,35 @@ class Arm:
         return self.circumference_cm + 2 * np.pi * self.sleeve_cm
 
     @property
-    def contact_cm(self) -> float:
-        """Bladder width in contact: slack s leaves a gap s / 2 pi, lost at each end."""
-        return self.width_cm - self.slack_cm / np.pi
+    def snug_cm(self) -> float:
+        """Bladder width on the arm without pressure.
+
+        Slack s leaves a gap s / 2 pi, lost at each end. A cylinder W long round a cone has a gap of W times the cone's
+        taper at the thinner end, lost there.
+        """
+        taper = np.cos(self.slant_rad) / np.sin(self.slant_rad)
+        return self.width_cm * (1 - taper) - self.slack_cm / np.pi
+
+    @property
+    def places_cm(self) -> np.ndarray:
+        """The points along the arm, from the bladder's middle."""
+        return np.linspace(0.0, VOLUME_HALF_LENGTH * self.snug_cm, self.points)
 
     @cached_property
-    def share(self) -> np.ndarray:
-        """Share of the cuff's pressure at each of the points along the arm, from the middle to 0.8 W."""
-        places = np.linspace(0.0, VOLUME_HALF_LENGTH, self.points)
+    def share(self) -> CubicSpline:
+        """Share of the cuff's pressure at each of the points, by the cuff's pressure."""
         g = round_arm(self.length_cm / self.squeezed_cm, self.turned_rad, self.q)
-        return along_arm(places, self.contact_cm / self.squeezed_cm, self.q, self.flank) * g
+        snug = self.snug_cm / self.squeezed_cm
+        shares = []
+        for pressure in PRESSURES_MMHG:
+            ratio = contact_ratio(snug, pressure, self.flank)
+            shares.append(along_arm(self.places_cm / (ratio * self.squeezed_cm), ratio, self.q, self.flank) * g)
+        return CubicSpline(PRESSURES_MMHG, shares)
 
     @cached_property
     def weight_cm(self) -> np.ndarray:
         """Simpson's weights for an integral along the arm over those points, both sides of the middle."""
-        step = VOLUME_HALF_LENGTH * self.contact_cm / (self.points - 1)
+        step = VOLUME_HALF_LENGTH * self.snug_cm / (self.points - 1)
         return 2 * simpson(np.eye(self.points), dx=step, axis=1)
 
     def area(self, transmural: np.ndarray) -> np.ndarray:
@@ -87,11 +105,12 @@ class Arm:
     def volume_slopes(self, arterial: np.ndarray | float, cuff: np.ndarray | float) -> tuple[np.ndarray, np.ndarray]:
         """Change of that volume with the arterial pressure and with the cuff's [mL/mmHg]."""
         slope = self.area_slope(self._transmural(arterial, cuff))
-        return slope @ self.weight_cm, -slope @ (self.weight_cm * self.share)
+        outside_slope = self.share(cuff) + self.share(cuff, 1) * np.asarray(cuff)[..., None]
+        return slope @ self.weight_cm, -(slope * outside_slope) @ self.weight_cm
 
     def _transmural(self, arterial: np.ndarray | float, cuff: np.ndarray | float) -> np.ndarray:
         """Pressure inside less outside, at each point along the arm (the last axis)."""
-        return np.asarray(arterial)[..., None] - self.share * np.asarray(cuff)[..., None]
+        return np.asarray(arterial)[..., None] - self.share(cuff) * np.asarray(cuff)[..., None]
 
     @property
     def air_ml(self) -> float:

@@ -55,6 +55,7 @@ def arm_of(subject: Subject, technique: Technique, instrument: Instrument) -> Ar
         b=float(subject.artery_b_mmhg),
         area_cm2_per_mmhg=ARTERY_ML_PER_MMHG_CM * float(subject.artery_scale) * softened,
         turned_rad=np.deg2rad(float(technique.cuff_turned_deg)),
+        slant_rad=np.deg2rad(float(subject.arm_slant_degrees)),
         slack_cm=float(technique.slack_cm),
         sleeve_cm=float(technique.sleeve_mm) / 10,
         polytropic_index=float(instrument.polytropic_index),

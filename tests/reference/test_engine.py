@@ -25,6 +25,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = {
     "bladder far too small": ({"arm_circumference_cm": 44}, {}, {"bladder": "12x22"}),
     "bladder far too large": ({"arm_circumference_cm": 22}, {}, {}),
     "slack": ({}, {"slack_cm": 6}, {}),
+    "conical arm": ({"arm_circumference_cm": 44, "arm_slant_degrees": 84.7}, {}, {"bladder": "18x40"}),
     "sleeve": ({}, {"sleeve_mm": 4}, {}),
     "turned": ({}, {"cuff_turned_deg": 180}, {"bladder": "12x22"}),
     "soft deep artery": ({"artery_a_mmhg": 8, "artery_b_mmhg": 10, "artery_radius_ratio": 0.25}, {}, {}),

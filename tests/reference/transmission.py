@@ -11,12 +11,17 @@ from __future__ import annotations
 
 import numpy as np
 from scipy.integrate import quad, quad_vec
+from scipy.optimize import brentq
 from scipy.special import ive
 
 FLANK = 0.10
 """Length of a bladder edge's slope, as a share of half the bladder's width."""
 FRICTION = 0.12
 """Coefficient of friction between cloth and arm, past the bladder's edge."""
+
+STIFFNESS_KPA = 40.0
+"""Young's modulus of the arm's soft tissue at rest: between fat and muscle (see `sim.parameters`)."""
+KPA_PER_MMHG = 0.133322387
 
 
 def response(a: float, q: float) -> float:
@@ -73,3 +78,46 @@ def round_arm(coverage: float, turned_rad: float, q: float, friction: float = FR
     whole, _ = quad(integrand, -np.pi, np.pi, points=kinks, epsabs=1e-11, epsrel=1e-11, limit=400)
     bare, _ = quad(integrand, -np.pi * patch, np.pi * patch, epsabs=1e-11, epsrel=1e-11)
     return whole - bare
+
+
+def skin_yield(a: float) -> float:
+    """How far the skin yields under the pressure cos(a z) on an arm of radius 1, over that under an even pressure.
+
+    Displacements A I1(ar) + c ar I0(ar) across, -((A + 2c) I0(ar) + c ar I1(ar)) along and the pressure 2 c a I0(ar)
+    fulfil the equations of an incompressible body of shear modulus 1. A and c follow from a skin without shear under
+    the normal stress -1. Under an even pressure 1 the skin yields by 1/6 (1/2E, E = 3).
+    """
+    i0, i1 = ive(0, a), ive(1, a)
+    shear = [2 * i1, 2 * i1 + 2 * a * i0]
+    across = [2 * (a * i0 - i1), 2 * (a * i0 + a * a * i1) - 2 * a * i0]
+    A, c = np.linalg.solve([shear, across], [0.0, -1.0])
+    return -(A * i1 + c * a * i0) * 6
+
+
+def yield_at_the_end(width_ratio: float, flank: float = FLANK) -> float:
+    """How far the skin yields under the end of a band, over that under an even pressure everywhere."""
+    W = 2 * np.pi * width_ratio
+    f = flank * W / 2
+
+    def integrand(k: float) -> float:
+        return skin_yield(k) * np.sin(k * (W - f) / 2) / k * np.sinc(k * f / 2 / np.pi) * np.cos(k * W / 2)
+
+    pieces = [quad(integrand, start, start + 20, epsabs=1e-7, epsrel=1e-7, limit=400)[0] for start in range(0, 300, 20)]
+    return 2 / np.pi * sum(pieces)
+
+
+def squeezed_thinner(pressure_mmhg: float) -> float:
+    """Share of its radius that a long arm loses under an even pressure: a rubber-like body stretched along by it."""
+    over_shear_modulus = pressure_mmhg * KPA_PER_MMHG / (STIFFNESS_KPA / 3)
+    longer = brentq(lambda s: s * s - 1 / s - over_shear_modulus, 0.9, 20.0)
+    return 1 - 1 / np.sqrt(longer)
+
+
+def contact_ratio(snug_ratio: float, pressure_mmhg: float, flank: float = FLANK) -> float:
+    """Bladder width that presses, over the circumference: at each end as much is lost as the skin has yielded there."""
+    thinner = squeezed_thinner(pressure_mmhg)
+
+    def left(ratio: float) -> float:
+        return ratio + 2 * thinner * yield_at_the_end(ratio, flank) / (2 * np.pi) - snug_ratio
+
+    return brentq(left, 1e-4, snug_ratio, xtol=1e-6)
