@@ -135,9 +135,7 @@ class Sweep:
         """The stretch of artery under the cuff at pressures (n, j) on the skin [mmHg]."""
         share, place_cm = self.transmission.share(skin_mmhg), self.transmission.place_cm(skin_mmhg)
         subject = self.setup.subject
-        return Segment(
-            skin_mmhg, share, place_cm, subject.artery_a_mmhg, subject.artery_b_mmhg, subject.artery_law
-        )
+        return Segment(skin_mmhg, share, place_cm, subject.artery_a_mmhg, subject.artery_b_mmhg, subject.artery_law)
 
     def _take(self, rows: np.ndarray) -> Sweep:
         """The plan of some rows."""

@@ -36,9 +36,9 @@ def fill(
 ) -> np.ndarray:
     """Cuff pressure (n, m) over a driven course [mmHg].
 
-    artery_mmhg: (n, m) pressure in the artery under the cuff; under: the artery there at cuff pressures that it is asked for; volume_ml_per_unit: (n,)
-    mL for one unit of the segment's volume; driven_mmhg: (n, m) the course R of the pressure without the artery;
-    skin_mmhg: (n, m) what of it reaches the skin.
+    artery_mmhg: (n, m) pressure in the artery under the cuff; under: the artery there, by pressure on the skin;
+    volume_ml_per_unit: (n,) mL for one unit of its volume; driven_mmhg: (n, m) the course R of the pressure without
+    the artery; skin_mmhg: (n, m) what of it reaches the skin.
     """
     area_cm2 = instrument.bladder_width_cm * instrument.bladder_length_cm
     air = _column(AIR_ML * area_cm2 / AIR_BLADDER_CM2 / instrument.polytropic_index)

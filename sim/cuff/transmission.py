@@ -111,11 +111,11 @@ def squeezed_circumference_cm(subject: Subject, technique: Technique) -> np.ndar
 def snug_width_cm(subject: Subject, technique: Technique, instrument: Instrument) -> np.ndarray:
     """Width over which the bladder lies on the arm without pressure [cm].
 
-    Slack leaves a gap of slack / 2 pi; the bladder bulges to fill it and loses that much contact at each end. A cuff,
-    which is a cylinder, touches a conical arm at its thicker end and leaves a gap of width / tan(slant) at the other;
-    there it loses as much again.
+    Slack leaves a gap of slack / 2 pi; the bladder bulges to fill it and loses that much contact at each end. A cuff
+    is a cylinder, as long round as the arm in the middle: at the thinner end of a conical arm it leaves a gap of half
+    the width / tan(slant), and loses as much there. At the thicker end it squeezes the arm, and loses nothing.
     """
-    cone = instrument.bladder_width_cm / np.tan(np.deg2rad(subject.arm_slant_degrees))
+    cone = instrument.bladder_width_cm / 2 / np.tan(np.deg2rad(subject.arm_slant_degrees))
     return instrument.bladder_width_cm - technique.slack_cm / np.pi - cone
 
 

@@ -92,6 +92,14 @@ def test_the_shorter_the_bladder_the_higher_the_reading_on_the_far_side(subject)
 
 
 @given(people())
+def test_the_more_conical_the_arm_the_higher_the_reading(subject):
+    arm = float(subject.arm_circumference_cm)
+    instrument = Instrument(bladder=f"{0.4 * arm:.1f}x{0.85 * arm:.1f}")
+    found = readings(subject.replace(arm_slant_degrees=np.array([90, 87, 84, 81])), Technique(), instrument)
+    assert_rises(found.sbp, 0.2)
+
+
+@given(people())
 def test_the_more_slack_the_higher_the_reading(subject):
     # A bladder of 40 % of the arm: one far too wide can lose width without harm.
     arm = float(subject.arm_circumference_cm)

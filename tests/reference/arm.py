@@ -54,11 +54,11 @@ class Arm:
     def snug_cm(self) -> float:
         """Bladder width on the arm without pressure.
 
-        Slack s leaves a gap s / 2 pi, lost at each end. A cylinder W long round a cone has a gap of W times the cone's
-        taper at the thinner end, lost there.
+        Slack s leaves a gap s / 2 pi, lost at each end. A cylinder W long that fits a cone in the middle has a gap of
+        W / 2 times the cone's taper at the thinner end, lost there.
         """
         taper = np.cos(self.slant_rad) / np.sin(self.slant_rad)
-        return self.width_cm * (1 - taper) - self.slack_cm / np.pi
+        return self.width_cm * (1 - taper / 2) - self.slack_cm / np.pi
 
     @property
     def places_cm(self) -> np.ndarray:

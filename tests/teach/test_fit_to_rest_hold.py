@@ -33,9 +33,7 @@ def test_fit_slack_reads_somewhat_higher_systolic_more_than_diastolic():
 
 def test_fit_slack_takes_a_third_of_itself_off_the_width():
     """'the loss is about a third of the slack'; '4 cm take something over one centimetre off the width that grips'."""
-    width = [
-        float(snug_width_cm(Subject(), Technique(slack_cm=cm), Instrument(bladder="13.5x26"))) for cm in (0, 4)
-    ]
+    width = [float(snug_width_cm(Subject(), Technique(slack_cm=cm), Instrument(bladder="13.5x26"))) for cm in (0, 4)]
     assert 1 < width[0] - width[1] < 1.5
     assert (width[0] - width[1]) / 4 == pytest.approx(1 / 3, abs=0.02)
 
