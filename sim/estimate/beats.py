@@ -82,7 +82,8 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     steepest_fall = -np.minimum.reduceat(slope.ravel(), _pieces(row, foot, end, m))[::2] if len(row) else np.empty(0)
     lost = smooth[row, foot] - smooth[row, end]
     dropped = (steepest_fall > _FALL * slope[row, upstroke]) & (lost > -_LOST * trend[row, 0] * (end - foot))
-    whole = ~(dropped & (lost > 0))
+    # A beat that was under way when the recording began has no foot in it.
+    whole = ~(dropped & (lost > 0)) & (foot > 0)
     row, end, upstroke, foot = row[whole], end[whole], upstroke[whole], foot[whole]
     foot_mmhg = smooth[row, foot]
     fall = (smooth[row, end] - foot_mmhg) / (end - foot)

@@ -7,7 +7,9 @@ from scipy.signal import savgol_coeffs
 from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
 from sim.estimate.beats import parabola_weights
+from sim.estimate.oscillogram import oscillogram
 from sim.measurement import measure
+from sim.results import Recording
 from sim.technique import Technique
 
 
@@ -35,6 +37,16 @@ def test_a_beat_in_which_the_valve_lets_the_pressure_drop_is_left_out():
     lost = -np.diff(osc.cuff_mmhg[0, osc.kept[0]])
     # Beats stand in groups on their steps, with a step of 10 mmHg between the groups.
     assert ((lost < 2) | (lost > 6)).mean() > 0.9
+
+
+@pytest.mark.parametrize("late_s", [0.0, 0.1, 0.3, 0.5, 0.7])
+def test_a_beat_under_way_at_the_beginning_is_left_out(late_s):
+    """Its foot was not recorded, and its height over what was is anything. The pulses grow slowly there."""
+    whole = measure(Subject(), Technique(), Instrument(resolution_mmhg=0), ideal=True).recording
+    first = round(late_s * whole.sampling_hz)
+    cut = Recording(whole.sampling_hz, whole.pressure_mmhg[:, first:], whole.samples - first)
+    osc = oscillogram(cut)
+    assert osc.amplitude_mmhg[0, osc.kept[0]][:2] == pytest.approx(osc.amplitude_mmhg[0, osc.kept[0]][1:3], rel=0.05)
 
 
 @pytest.mark.parametrize("samples", [5, 7, 15, 71])
