@@ -78,8 +78,9 @@ def sentence(field: PressureField) -> str:
     well = field.along_cm[share >= _WELL_PERCENT]
     long = f"over {well[-1] - well[0]:.0f} cm of its length" if len(well) else "nowhere along it"
     return (
-        f"Under the middle of the bladder {middle:.0f} % of the cuff's pressure reaches the artery, at the bladder's "
-        f"edge {edge:.0f} %; at least {_WELL_PERCENT} % arrives {long}. The shorter that stretch, the higher the "
+        "The cuff is at the person's mean pressure here; at a higher one the bladder sinks in deeper and grips less. "
+        f"Under the middle of the bladder {middle:.0f} % of the cuff's pressure reaches the artery, where its "
+        f"grip ends {edge:.0f} %; at least {_WELL_PERCENT} % arrives {long}. The shorter that stretch, the higher the "
         "cuff's pressure at which the artery no longer opens, and that is the pressure the display reads."
     )
 
