@@ -177,7 +177,8 @@ def _under_band(z_over_width: np.ndarray | float, width_ratio: np.ndarray, stres
     spectrum = weight * band * stress
     # Single precision: five times as fast, and its error in the share is below 1e-5.
     phase = ((np.atleast_1d(z_over_width) * width)[:, :, None] * wave).astype(np.float32)
-    return 2 / np.pi * np.einsum("nk,njk->nj", spectrum, np.cos(phase))
+    summed = np.cos(phase, out=phase) @ spectrum.astype(np.float32)[:, :, None]
+    return 2 / np.pi * summed[:, :, 0].astype(float)
 
 
 def round_arm(
