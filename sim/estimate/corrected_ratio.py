@@ -31,9 +31,9 @@ MARKS = (
 )
 # Their mean over the reference cohort, and by how much systolic and diastolic pressure differ from those at the fixed
 # ratios for each unit above that mean (sim.study.calibrate_corrected; a test works them out again).
-USUAL_MARKS = (23.7, 36.22, 21.96, 0.389, 0.3387, 0.5542)
-SYSTOLIC_BY_MARK = (0.4949, -0.3893, 0.06769, 52.02, -46.38, -8.882)
-DIASTOLIC_BY_MARK = (0.2778, -0.1118, 0.09543, 62.17, -6.521, -72.62)
+USUAL_MARKS = (23.91, 37.04, 21.98, 0.3906, 0.3448, 0.5544)
+SYSTOLIC_BY_MARK = (0.4544, -0.3506, 0.06349, 51.65, -47.26, -8.781)
+DIASTOLIC_BY_MARK = (0.288, -0.1185, 0.09981, 63.1, -6.247, -73.91)
 # No correction is larger than this [mmHg]: beyond, the marks are of something else.
 MOST_MMHG = 20.0
 
