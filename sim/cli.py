@@ -11,6 +11,7 @@ from sim import PARAMETERS_VERSION, __version__
 from sim.commands import app, average, handout, lessons, measure, read, recordings, schedule, score, study, validate
 from sim.commands.parser import Parser, UsageError
 from sim.fields import FieldError
+from sim.files.whole import DiskError
 
 FAILED = 1
 WRONG_USE = 2
@@ -34,11 +35,19 @@ says, what was true, and why they differ.
   cuffbias recordings train.npz              recordings with their truth, in a file
   cuffbias read FILE                         let algorithms read recordings in a file
 """
-EPILOG = "For learning. No medical device: nothing here measures, treats or diagnoses anybody."
+EPILOG = """\
+Ends with 0 when all went well, 1 when something failed (a full disk, say), 2 when it was
+asked for something that cannot be. For learning. No medical device: nothing here
+measures, treats or diagnoses anybody.
+"""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns its exit status: 0, or else 1 or 2 after one line on stderr that says what was wrong."""
+    if sys.stdout is None:
+        if sys.stderr is not None:
+            print("cuffbias: there is nowhere to print to: standard output is closed", file=sys.stderr)  # noqa: T201
+        return FAILED
     _print_anything()
     try:
         parser = _parser()
@@ -57,7 +66,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except OSError as error:
-        print(f"cuffbias: {error.strerror or error}", file=sys.stderr)  # noqa: T201 - a full disk, say
+        said = str(error) if isinstance(error, DiskError) else error.strerror or error
+        print(f"cuffbias: {said}", file=sys.stderr)  # noqa: T201 - a full disk, say
         return FAILED
     except KeyboardInterrupt:
         return INTERRUPTED

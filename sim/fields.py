@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 import numpy as np
 
+from sim.texts import decimal
+
 # What a field that is not correct does: it moves the pressure itself, or only the number; or it only says how strong
 # another mistake is. A setting is no mistake, whatever its value.
 RESPONSE, MEASURING_ERROR, MODIFIER, SETTING = "response", "measuring error", "modifier", "setting"
@@ -136,7 +138,7 @@ class Limit(Declared):
     def from_text(self, name: str, text: str) -> float:
         """The number that a text says; raises FieldError."""
         try:
-            number = float(text)
+            number = decimal(text)
         except ValueError:
             raise FieldError(name, repr(text), f"a number {self.allowed}") from None
         return self.one(name, number)

@@ -181,6 +181,7 @@ FREE = {
     "blocks",
     "shown",
     "data",
+    "texts",
 }  # inputs, constants and results, used by all
 
 

@@ -77,6 +77,6 @@ def _package() -> Path:
 
 
 def _port(text: str) -> int:
-    if not text.isdecimal() or not LOWEST_PORT <= int(text) <= HIGHEST_PORT:
+    if not text.isascii() or not text.isdecimal() or len(text) > 5 or not LOWEST_PORT <= int(text) <= HIGHEST_PORT:
         raise UsageError(f"--port {text}: must be a whole number from {LOWEST_PORT} to {HIGHEST_PORT}")
     return int(text)

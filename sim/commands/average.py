@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from sim.commands.parser import UsageError
 from sim.explain.categories import schemes
 from sim.explain.schedules import schedules
+from sim.files.whole import DiskError, write_text
 from sim.logs.aside import DECISIONS
 
 if TYPE_CHECKING:
@@ -34,6 +35,8 @@ It reads and averages what was written down. It is no medical device and diagnos
 nothing: what an average means is for the clinician who knows the person. The file stays
 where it is; nothing is sent anywhere.
 """
+# A log of a hundred years has less.
+_MOST_BYTES = 10 * 2**20
 ORDERS = {"day-first": "day first", "month-first": "month first"}
 
 
@@ -128,7 +131,11 @@ def _read(name: str, order: str | None) -> Log:
     from sim.logs.read import read_log
 
     try:
-        return read_log(Path(name).read_bytes(), order)
+        file = Path(name)
+        size = file.stat().st_size
+        if size > _MOST_BYTES:
+            raise UsageError(f"{name}: has {size / 2**20:.0f} MiB, must be at most {_MOST_BYTES // 2**20} MiB")
+        return read_log(file.read_bytes(), order)
     except OSError as error:
         raise UsageError(f"{name}: {error.strerror or error}; must be a file that can be read") from None
     except LogError as error:
@@ -142,7 +149,9 @@ def _write(log: Log, options: argparse.Namespace) -> None:
         if file is None:
             continue
         try:
-            file.write_text(written(log), encoding="utf-8", newline="")
+            write_text(file, written(log))
+        except DiskError:
+            raise
         except OSError as error:
             raise UsageError(f"{option} {file}: {error.strerror or error}; must be a file to write to") from None
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sim.commands.parser import UsageError
+from sim.files.whole import DiskError, write_text
 
 DESCRIPTION = """\
 Writes the page of one lesson for patients, as one HTML file to print from a browser:
@@ -33,7 +34,9 @@ def run(options: argparse.Namespace) -> int:
     lesson = lessons[_name(options.lesson, list(lessons))]
     out = Path(file_name(lesson) if options.out is None else options.out)
     try:
-        out.write_text(handout(lesson), "utf-8")
+        write_text(out, handout(lesson))
+    except DiskError:
+        raise
     except OSError as error:
         raise UsageError(f"--out {out}: cannot be written: {error.strerror or error}") from None
     print(f"{out}: open it in a browser and print it, one side, A4 or Letter.")

@@ -15,6 +15,7 @@ from sim.commands.parser import UsageError, whole_number
 from sim.commands.taken import Taken
 from sim.fields import FieldError
 from sim.figures.files import FILE_TYPES, save
+from sim.files.whole import DiskError
 
 MOST_READINGS = 1000
 LARGEST_SEED = 2**63 - 1
@@ -114,6 +115,8 @@ def _draw(taken: Taken, file: Path) -> None:
 
     try:
         save(measurement_figure(taken.breakdown), file, caption(taken.breakdown))
+    except DiskError:
+        raise
     except OSError as error:
         raise UsageError(f"--figure {file}: cannot be written: {error.strerror or error}") from None
 

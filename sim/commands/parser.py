@@ -7,6 +7,8 @@ import difflib
 from collections.abc import Sequence
 from typing import Any, NoReturn
 
+from sim.texts import whole
+
 
 class UsageError(Exception):
     """A command line that cannot be carried out; its text names the option, the value and what is allowed."""
@@ -45,7 +47,7 @@ def whole_number(option: str, low: int, high: int) -> Any:
 
     def read(text: str) -> int:
         try:
-            number = int(text)
+            number = whole(text)
         except ValueError:
             raise UsageError(f"{option} {text!r}: must be a whole number from {low} to {high}") from None
         if not low <= number <= high:

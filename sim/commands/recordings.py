@@ -14,7 +14,8 @@ from sim.setup import Setup
 if TYPE_CHECKING:
     from sim.results import Recording, Truth
 
-MOST = 5_000
+# As many as fit into one file that is read again (sim.files.sizes).
+MOST = 1_000
 # Recordings to train on come from a stream of chance of their own: no study scores on the same people.
 _STREAM = 81062
 

@@ -13,6 +13,7 @@ from sim.commands.parser import UsageError
 from sim.explain.schedules import LIMITS, Schedule, schedule, schedules
 from sim.explain.variation import PLACES
 from sim.fields import FieldError, Limit
+from sim.texts import decimal
 
 VARY = Limit(0.3, 3, 1, 0.1, "times", "How much this person varies against the usual")
 LARGEST_SEED = 2**63 - 1
@@ -135,7 +136,7 @@ def _option(field: str) -> str:
 def _number(option: str, limit: Limit) -> Any:
     def read(text: str) -> float:
         try:
-            value = float(text)
+            value = decimal(text)
         except ValueError:
             raise UsageError(f"{option} {text!r}: must be a number {limit.allowed}") from None
         if not limit.low <= value <= limit.high:
@@ -147,7 +148,7 @@ def _number(option: str, limit: Limit) -> Any:
 
 def _whole(option: str, limit: Limit) -> Any:
     def read(text: str) -> int:
-        if not text.isascii() or not text.isdecimal() or not limit.low <= int(text) <= limit.high:
+        if not text.isascii() or not text.isdecimal() or len(text) > 19 or not limit.low <= int(text) <= limit.high:
             raise UsageError(f"{option} {text}: must be a whole number {limit.allowed}")
         return int(text)
 
@@ -155,6 +156,6 @@ def _whole(option: str, limit: Limit) -> Any:
 
 
 def _seed(text: str) -> int:
-    if not text.isascii() or not text.isdecimal() or int(text) > LARGEST_SEED:
+    if not text.isascii() or not text.isdecimal() or len(text) > 19 or int(text) > LARGEST_SEED:
         raise UsageError(f"--seed {text!r}: must be a whole number from 0 to {LARGEST_SEED}")
     return int(text)

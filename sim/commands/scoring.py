@@ -12,6 +12,7 @@ from sim.commands.parser import UsageError
 from sim.commands.progress import Bar
 from sim.commands.study_options import in_options, stress_axis
 from sim.fields import FieldError
+from sim.files.whole import DiskError
 
 if TYPE_CHECKING:
     from sim.study.plan import Study
@@ -75,6 +76,8 @@ def _write(options: argparse.Namespace, found: Report, done: Outcome) -> None:
         pages.write_pdf(options.out / "report.pdf")
         if options.csv:
             write_table(options.out / "readings.csv", done.readings(), done.study.origin)
+    except DiskError:
+        raise
     except OSError as error:
         raise UsageError(f"--out {options.out}: cannot be written: {error.strerror or error}") from None
 

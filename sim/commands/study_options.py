@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim import texts
 from sim.body.subject import Subject
 from sim.commands.parser import UsageError
 from sim.fields import FieldError
@@ -95,7 +96,7 @@ def whole(option: str) -> Any:
 
     def read(text: str) -> int:
         try:
-            return int(text)
+            return texts.whole(text)
         except ValueError:
             raise UsageError(f"{option} {text!r}: must be a whole number") from None
 
@@ -130,10 +131,10 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
         raise UsageError(in_options(error)) from None
 
 
-def changes(texts: list[str]) -> Setup:
+def changes(given: list[str]) -> Setup:
     """What --with changes in technique and instrument. Raises UsageError."""
     found: dict[str, Any] = {}
-    for text in texts:
+    for text in given:
         name, equals, value = text.partition("=")
         if not equals or name not in FIELDS or name in Subject.LIMITS:
             known = ", ".join(field for field in FIELDS if field not in Subject.LIMITS)
@@ -156,9 +157,10 @@ def stress_axis(text: str) -> Axis:
     try:
         if values.count(":") == 2:
             low, high, steps = values.split(":")
-            if not 2 <= int(steps) <= _MOST_STEPS:
+            count = texts.whole(steps)
+            if not 2 <= count <= _MOST_STEPS:
                 raise UsageError(f"--stress {text}: STEPS must be from 2 to {_MOST_STEPS}")
-            chosen = [float(v) for v in np.linspace(float(low), float(high), int(steps))]
+            chosen = [float(v) for v in np.linspace(texts.decimal(low), texts.decimal(high), count)]
         elif equals:
             chosen = [_value(v) for v in values.split(",")]
         return axis(name, chosen)
@@ -171,7 +173,7 @@ def stress_axis(text: str) -> Axis:
 
 def _value(text: str) -> float | str:
     try:
-        return float(text)
+        return texts.decimal(text)
     except ValueError:
         return text
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sim.files.whole import written_whole
+
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
@@ -24,4 +26,5 @@ def save(figure: Figure, file: Path, description: str = "") -> None:
         ".svg": {"Description": description, "Date": None},
         ".pdf": {"Subject": description, "CreationDate": None},
     }
-    figure.savefig(file, format=suffix[1:], dpi=DOTS_PER_INCH, metadata=metadata[suffix])
+    with written_whole(file) as part:
+        figure.savefig(part, format=suffix[1:], dpi=DOTS_PER_INCH, metadata=metadata[suffix])

@@ -24,6 +24,7 @@ from sim.figures.agreement import (
 )
 from sim.figures.colours import GRID, QUIET, TEXT
 from sim.figures.tables import lines
+from sim.files.whole import write_text, written_whole
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.tables import Table, comparison_table, contract_table, rules_table, tables
 
@@ -52,7 +53,7 @@ class Pages:
 
     def write_html(self, file: Path) -> None:
         """One self-contained HTML file. Raises OSError."""
-        file.write_text(self.html(), encoding="utf-8")
+        write_text(file, self.html())
 
     def html(self) -> str:
         """A page that needs nothing from elsewhere."""
@@ -79,7 +80,10 @@ class Pages:
         for paragraph in (NOT_CLINICAL, OPTIMISTIC, self._origin):
             text += [*textwrap.wrap(paragraph, _WIDTH), ""]
         pictures: list[Picture] = []
-        with PdfPages(file, metadata={"Title": TITLE, "CreationDate": None, "ModDate": None}) as pages:
+        with (
+            written_whole(file) as whole,
+            PdfPages(whole, metadata={"Title": TITLE, "CreationDate": None, "ModDate": None}) as pages,
+        ):
             for part in self._parts:
                 if isinstance(part, Picture):
                     _text_pages(pages, text, self._origin)

@@ -21,11 +21,14 @@ import numpy as np
 from sim.files.errors import FileError, read_bytes, write_bytes
 from sim.files.units import MOST_SAMPLES, PRESSURE_MMHG, SAMPLING_HZ, UNITS, from_mmhg, to_mmhg
 from sim.results import Recording
+from sim.texts import decimal
 
 _MOST_BYTES = 200 * 2**20
 _SEPARATORS = ("\t", ";", ",")
 # Seconds for one unit of time; a sample has no fixed time.
 _TIMES = {"s": 1.0, "ms": 1e-3, "sample": None}
+# No clock of a recording counts so far.
+_LATEST = 1e12
 # Times may be rounded by so much of a step.
 _ROUNDED = 0.26
 _RATE = re.compile(r"#\s*sampling_hz\s*[=:]\s*(\S+)\s*$", re.IGNORECASE)
@@ -82,7 +85,7 @@ def _lines(file: Path) -> list[str]:
 def _rate(file: Path, line: int, text: str) -> float:
     low, high = SAMPLING_HZ
     try:
-        rate = float(text)
+        rate = decimal(text)
     except ValueError:
         rate = np.nan
     if not low <= rate <= high:
@@ -135,10 +138,10 @@ def _rows(
 
 def _number(file: Path, line: int, column: int, text: str, unit: str) -> float:
     try:
-        value = to_mmhg(text, unit) if column == 2 else float(text)
+        value = to_mmhg(text, unit) if column == 2 else decimal(text)
     except (ValueError, ArithmeticError):
         value = np.nan
-    if not np.isfinite(value):
+    if not np.isfinite(value) or (column == 1 and abs(value) > _LATEST):
         raise FileError(file, line, column, f"must be a number, not {_short(text)}")
     return value
 

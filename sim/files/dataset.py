@@ -15,9 +15,12 @@ import numpy as np
 from sim import PARAMETERS_VERSION, __version__
 from sim.fields import Fields
 from sim.files.errors import FileError
+from sim.files.sizes import MOST_LETTERS, judge_padded, judge_table, read_arrays
 from sim.files.units import PRESSURE_MMHG, SAMPLING_HZ
+from sim.files.whole import DiskError, written_whole
 from sim.results import Pressures, Recording, Truth
 from sim.setup import Setup
+from sim.texts import from_json
 
 _STAGES, _NAMES = ("resting", "at_measurement", "at_cuff"), ("sbp", "dbp", "map")
 _KIND = "cuffbias recordings 1"
@@ -34,6 +37,7 @@ _DAMAGED = (
     ValueError,
     zipfile.BadZipFile,
     zlib.error,
+    RuntimeError,
 )
 NOTE = "Simulated recordings with their truth; no medical device, no measurements of people."
 
@@ -78,7 +82,15 @@ def write_dataset(file: Path | str, data: Dataset) -> None:
     columns = {f"{stage}_{name}": getattr(getattr(data.truth, stage), name) for stage in _STAGES for name in _NAMES}
     columns |= {f"input.{name}": values for name, values in data.inputs.items()}
     try:
-        _suffix(file)(file, data, columns)
+        judge_padded(data.recording.samples)
+    except ValueError as error:
+        raise FileError(file, None, None, f"would not be read again: {error}") from None
+    try:
+        write = _suffix(file)
+        with written_whole(file) as part:
+            write(part, data, columns)
+    except DiskError:
+        raise
     except OSError as error:
         raise FileError(file, None, None, f"cannot be written: {error.strerror or error}") from None
 
@@ -124,9 +136,15 @@ def _amiss(data: Dataset) -> str:
         return f"sampling_hz must be from {SAMPLING_HZ[0]:g} to {SAMPLING_HZ[1]:g} Hz, not {r.sampling_hz:g}"
     if not ((r.samples >= 2) & (r.samples <= r.pressure_mmhg.shape[1])).all():
         return "samples must count the samples of each recording, at least 2"
-    known = r.pressure_mmhg[np.isfinite(r.pressure_mmhg)]
-    if not ((known >= PRESSURE_MMHG[0]) & (known <= PRESSURE_MMHG[1])).all():
+    if r.samples.dtype.kind == "f" and (r.samples % 1 != 0).any():
+        return "samples must be whole numbers"
+    low, high = np.fmin.reduce(r.pressure_mmhg, axis=1), np.fmax.reduce(r.pressure_mmhg, axis=1)
+    if np.isnan(low).any():
+        return "each recording must hold a pressure, and one holds none"
+    if not ((low >= PRESSURE_MMHG[0]) & (high <= PRESSURE_MMHG[1])).all():
         return f"pressures must be from {PRESSURE_MMHG[0]:g} to {PRESSURE_MMHG[1]:g} mmHg"
+    if not all(((values >= PRESSURE_MMHG[0]) & (values <= PRESSURE_MMHG[1])).all() for values in truths):
+        return f"true pressures must be from {PRESSURE_MMHG[0]:g} to {PRESSURE_MMHG[1]:g} mmHg"
     return ""
 
 
@@ -157,8 +175,7 @@ def _write_npz(file: Path, data: Dataset, columns: dict[str, np.ndarray]) -> Non
 
 
 def _read_npz(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
-    with np.load(file, allow_pickle=False) as found:
-        columns = {name: found[name] for name in found.files}
+    columns = read_arrays(file)
     origin = _origin(str(columns.pop("origin")))
     rate = float(columns.pop("sampling_hz"))
     return Recording(rate, columns.pop("pressure_mmhg"), columns.pop("samples")), columns, origin
@@ -190,7 +207,12 @@ def _read_parquet(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[st
     import pyarrow.parquet as pq
 
     try:
-        return _from_table(pq.read_table(file, partitioning=None))
+        with pq.ParquetFile(file) as found:
+            judge_table(found.metadata)
+            words = [field.name for field in found.schema_arrow if pa.types.is_string(field.type)]
+        # Words as dictionaries: one that comes in every row is then held once.
+        with pq.ParquetFile(file, read_dictionary=words) as found:
+            return _from_table(found.read())
     except pa.ArrowException as error:
         raise ValueError(str(error)) from None
 
@@ -200,6 +222,7 @@ def _from_table(table: Any) -> tuple[Recording, dict[str, np.ndarray], dict[str,
     origin = _origin((table.schema.metadata or {}).get(b"origin", b"{}").decode())
     lists = table.column("pressure_mmhg").combine_chunks()
     samples = np.diff(lists.offsets.to_numpy()).astype(np.int64)
+    judge_padded(samples)
     pressure = np.full((len(samples), int(samples.max(initial=0))), np.nan)
     pressure[np.arange(pressure.shape[1]) < samples[:, None]] = lists.flatten().to_numpy(zero_copy_only=False)
     rates = np.unique(table.column("sampling_hz").to_numpy())
@@ -208,13 +231,24 @@ def _from_table(table: Any) -> tuple[Recording, dict[str, np.ndarray], dict[str,
     columns = {}
     for name in table.column_names:
         if name not in ("sampling_hz", "pressure_mmhg"):
-            values = table.column(name).to_numpy()
-            columns[name] = values.astype(str) if values.dtype == object else values
+            columns[name] = _column(table.column(name).combine_chunks())
     return Recording(float(rates[0]), pressure, samples), columns, origin
 
 
+def _column(values: Any) -> np.ndarray:
+    """One value a recording: numbers, or words out of a dictionary."""
+    import pyarrow as pa
+
+    if not pa.types.is_dictionary(values.type):
+        return np.asarray(values.to_numpy(zero_copy_only=False))
+    words = [str(word) for word in values.dictionary.to_pylist()]
+    if max(map(len, words), default=0) > MOST_LETTERS:
+        raise ValueError(f"words of more than {MOST_LETTERS} letters")
+    return np.array(words, dtype=str)[values.indices.to_numpy(zero_copy_only=False)]
+
+
 def _origin(text: str) -> dict[str, Any]:
-    origin = json.loads(text)
+    origin = from_json(text)
     if not isinstance(origin, dict) or origin.get("kind") != _KIND:
         raise ValueError("no data set of this kind")
     return origin

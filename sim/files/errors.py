@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from sim.files.whole import DiskError, written_whole
+
 
 class FileError(Exception):
     """A file that cannot be read or written: names the file, the line, the column and what was expected.
@@ -35,8 +37,11 @@ def read_bytes(file: Path, most: int) -> bytes:
 
 
 def write_bytes(file: Path, data: bytes) -> None:
-    """Write a file. Raises FileError."""
+    """Write a file, whole or not at all. Raises FileError, DiskError."""
     try:
-        file.write_bytes(data)
+        with written_whole(file) as part:
+            part.write_bytes(data)
+    except DiskError:
+        raise
     except OSError as error:
         raise FileError(file, None, None, f"cannot be written: {error.strerror or error}") from None

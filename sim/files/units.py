@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from decimal import Context, Decimal
 
+from sim.texts import decimal
+
 # One kPa in mmHg: the conventional mmHg is 133.322387415 Pa (BS 350-1:1974, from memory). scipy.constants has 1/760 of
 # an atmosphere, which is less by 1.4e-7 of it.
 MMHG_PER_KPA = Decimal(1000) / Decimal("133.322387415")
@@ -22,7 +24,8 @@ def to_mmhg(text: str, unit: str) -> float:
     """A number in `unit`, as text, in mmHg. Raises ValueError or ArithmeticError where it is
     no number."""
     if unit == "mmHg":
-        return float(text)
+        return decimal(text)
+    decimal(text)  # what Decimal would take besides is refused
     return float(_DIGITS.multiply(Decimal(text.strip()), MMHG_PER_KPA))
 
 

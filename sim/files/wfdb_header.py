@@ -16,14 +16,16 @@ from typing import NoReturn
 
 from sim.files.errors import FileError, read_bytes
 from sim.files.units import MOST_SAMPLES, SAMPLING_HZ
+from sim.texts import decimal
+from sim.texts import whole as whole_number
 
 _MOST_BYTES = 2**20
 _MOST_SIGNALS = 64
 # What the format takes where a field is left out.
 _USUAL_HZ, _USUAL_GAIN = 250.0, 200.0
 _PLAIN_NAME = re.compile(r"[\w.+-]+")
-_FORMAT = re.compile(r"(\d+)(?:x(\d+))?(?::(\d+))?(?:\+(\d+))?")
-_GAIN = re.compile(r"([-+.\deE]+)(?:\((-?\d+)\))?(?:/(\S+))?")
+_FORMAT = re.compile(r"([0-9]{1,4})(?:x([0-9]{1,4}))?(?::([0-9]{1,9}))?(?:\+([0-9]{1,9}))?")
+_GAIN = re.compile(r"([-+.0-9eE]+)(?:\((-?[0-9]{1,12})\))?(?:/(\S+))?")
 
 
 @dataclass(frozen=True)
@@ -77,20 +79,24 @@ def _record(file: Path, line: int, fields: list[str]) -> tuple[int, float, int]:
 
     if "/" in fields[0]:
         wrong(1, "must be a record of one segment")
-    if len(fields) < 2 or not fields[1].isdecimal() or not 1 <= int(fields[1]) <= _MOST_SIGNALS:
+    if len(fields) < 2 or not _few_digits(fields[1]) or not 1 <= int(fields[1]) <= _MOST_SIGNALS:
         wrong(2, f"must be the number of signals, 1 to {_MOST_SIGNALS}")
     rate = _USUAL_HZ
     if len(fields) > 2:
         try:
-            rate = float(re.split(r"[/(]", fields[2])[0])
+            rate = decimal(re.split(r"[/(]", fields[2])[0])
         except ValueError:
             wrong(3, "must be the sampling rate in Hz")
     low, high = SAMPLING_HZ
     if not low <= rate <= high:
         wrong(3, f"must be a sampling rate from {low:g} to {high:g} Hz")
-    if len(fields) > 3 and (not fields[3].isdecimal() or int(fields[3]) > MOST_SAMPLES):
+    if len(fields) > 3 and (not _few_digits(fields[3]) or int(fields[3]) > MOST_SAMPLES):
         wrong(4, f"must be the number of samples, up to {MOST_SAMPLES}")
     return int(fields[1]), rate, int(fields[3]) if len(fields) > 3 else 0
+
+
+def _few_digits(text: str) -> bool:
+    return text.isascii() and text.isdecimal() and len(text) <= 12
 
 
 def _signal(file: Path, line: int, text: str) -> Signal:
@@ -104,7 +110,7 @@ def _signal(file: Path, line: int, text: str) -> Signal:
         if len(fields) < column:
             return usual
         try:
-            return int(fields[column - 1])
+            return whole_number(fields[column - 1])
         except ValueError:
             wrong(column, f"must be {what}, a whole number")
 
@@ -120,7 +126,7 @@ def _signal(file: Path, line: int, text: str) -> Signal:
     if len(fields) > 2:
         found = _GAIN.fullmatch(fields[2])
         try:
-            gain = float(found[1]) if found else float("nan")
+            gain = decimal(found[1]) if found else float("nan")
         except ValueError:
             gain = float("nan")
         if found is None or not abs(gain) < 1e12:

@@ -9,6 +9,7 @@ from datetime import datetime
 
 from sim.logs.dates import at_midnight, read_date, read_time, slash_order
 from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, make_entry, make_log
+from sim.texts import decimal
 
 # Headings by what they mean: English, and the commonest of other languages that use these columns.
 COLUMNS = {
@@ -147,4 +148,4 @@ def _number(name: str, text: str) -> float | None:
         return None
     if not _NUMBER.fullmatch(text):
         raise RowError(f"{name} {text[:30]!r}: must be a number")
-    return float(text.replace(",", "."))
+    return decimal(text.replace(",", "."))

@@ -10,6 +10,7 @@ from typing import Any
 from sim.logs.dates import at_midnight
 from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, make_entry, make_log
 from sim.logs.write_fhir import COMPONENTS, LOINC, PANEL, PART_NOTE, UCUM
+from sim.texts import from_json
 
 # The panel, and the code that older systems use for it.
 PANELS = (PANEL, "55284-4")
@@ -23,8 +24,8 @@ _MOMENT = re.compile(_DATE.pattern + r"(T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2
 def read_fhir(text: str) -> Log:
     """The log in a FHIR R4 document. Panels that cannot be read become faults; raises LogError where there is none."""
     try:
-        document = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
+        document = from_json(text)
+    except ValueError as error:
         line = f"line {error.lineno}: " if isinstance(error, json.JSONDecodeError) else ""
         raise LogError(f"{line}the file is no JSON: must be {EXPECTED}") from None
     found = _panels(document)

@@ -106,7 +106,7 @@ def _prediction(text: str, choices: int) -> int:
 
 
 def _whole(name: str, text: str, low: int, high: int) -> int:
-    if not text.isascii() or not text.isdecimal() or not low <= int(text) <= high:
+    if not text.isascii() or not text.isdecimal() or len(text) > 19 or not low <= int(text) <= high:
         raise FieldError(name, text, f"a whole number from {low} to {high}")
     return int(text)
 

@@ -10,6 +10,9 @@ from typing import Any
 
 import streamlit as st
 
+from sim.texts import decimal
+from sim.texts import whole as texts_whole
+
 _PREFIX = "asked/"
 
 
@@ -30,7 +33,7 @@ def slider(
     kind: Callable[[float], float] = int if whole else float
 
     def read(text: str) -> float:
-        value = kind(float(text))
+        value = kind(decimal(text))
         if not low <= value <= high:
             raise ValueError
         return value
@@ -85,7 +88,7 @@ def number(name: str, label: str, low: int, high: int, start: int, **more: Any) 
     def read(text: str) -> int | None:
         if text == "":
             return None
-        value = int(text)
+        value = texts_whole(text)
         if not low <= value <= high:
             raise ValueError
         return value

@@ -23,11 +23,13 @@ import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 
+from sim.files.whole import written_whole
 from sim.study.identity import changed
 from sim.study.lock import BusyError, alone
 from sim.study.origin import Origin
 from sim.study.plan import Study
 from sim.study.readings import TEXT, Readings
+from sim.texts import from_json
 
 _DIGITS = 16
 
@@ -78,7 +80,7 @@ class Store:
             _write_whole(file, (json.dumps(fingerprint, indent=2) + "\n").encode())
             return
         try:
-            before = json.loads(file.read_text(encoding="utf-8"))
+            before = from_json(file.read_text(encoding="utf-8"))
             differing = [key for key in fingerprint if before.get(key) != fingerprint[key]]
         except (ValueError, AttributeError):
             raise StoreError(f"{file}: is damaged; choose another folder, or remove this one") from None
@@ -156,6 +158,11 @@ def write_table(file: Path, readings: Readings, origin: Origin) -> None:
     named = {"version": origin.version, "parameters_version": origin.parameters, "seed": origin.seed}
     columns = {name: np.full(readings.rows, value) for name, value in named.items() if value is not None}
     table = _to_arrow(Readings({**readings, **columns}))
+    with written_whole(file) as part:
+        _write_table(part, table)
+
+
+def _write_table(file: Path, table: pa.Table) -> None:
     if file.suffix == ".parquet":
         pq.write_table(table, file, compression="zstd")
     else:

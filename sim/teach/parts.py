@@ -8,6 +8,7 @@ from typing import Any
 
 from sim.fields import FieldError
 from sim.setup import Setup
+from sim.texts import decimal
 
 GROUPS = ("subject", "technique", "instrument")
 
@@ -69,7 +70,7 @@ class Lever:
                 raise FieldError(self.field, repr(str(value)), self.allowed)
             return str(value)
         try:
-            number = float(value)
+            number = decimal(value) if isinstance(value, str) else float(value)
         except (TypeError, ValueError):
             raise FieldError(self.field, repr(value), self.allowed) from None
         if not self.low <= number <= self.high:

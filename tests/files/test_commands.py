@@ -53,7 +53,7 @@ def test_who_trains_an_algorithm_does_not_score_it(tmp_path, capsys):
     [
         ("recordings {0}/a.txt", "a.txt: must end in .csv, .hea, .npz, .parquet"),
         ("recordings {0}/a.csv --subjects 2", "--subjects 2: must be from 1 to 1 for a .csv file"),
-        ("recordings {0}/a.npz --subjects 9999", "--subjects 9999: must be from 1 to 5000 for a .npz file"),
+        ("recordings {0}/a.npz --subjects 9999", "--subjects 9999: must be from 1 to 1000 for a .npz file"),
         ("recordings {0}/a.npz --with slack_cm=99", "--with slack_cm=99: must be from 0 to 8 cm"),
         ("recordings {0}/none/a.npz", "a.npz: cannot be written: No such file or directory"),
         ("read {0}/none.csv", "none.csv: cannot be read: No such file or directory"),

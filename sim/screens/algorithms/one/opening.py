@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 import re
-import zipfile
 from collections.abc import Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
-
-import pyarrow as pa
-import pyarrow.parquet as pq
 
 from sim.files.any_file import MANY
 from sim.files.csv_file import read_csv
@@ -22,8 +18,6 @@ from sim.results import Recording
 
 TABLES, HEADER, SAMPLES = (".csv", ".txt", ".tsv"), ".hea", ".dat"
 SUFFIXES = (*TABLES, HEADER, SAMPLES, *MANY)
-# Numbers that a data set may unpack to: a small file can be packed from very many.
-MOST_NUMBERS = 20_000_000
 
 Files = Mapping[str, bytes]
 
@@ -66,7 +60,7 @@ def opened(files: Files, name: str, signal: int | None = None) -> tuple[Recordin
             return read_csv(file), None
         if suffix == HEADER:
             return _record(file, files, signal), None
-        data = _many(file)
+        data = read_dataset(file)
         return data.recording, data
 
 
@@ -95,24 +89,3 @@ def _record(file: Path, files: Files, signal: int | None) -> Recording:
                 file, found.line, 1, f"names {found.file} as the file of samples: choose both files together"
             )
     return read_wfdb(file, signal)
-
-
-def _many(file: Path) -> Dataset:
-    """A data set that is not too large. Raises FileError."""
-    numbers = _numbers(file)
-    if numbers > MOST_NUMBERS:
-        raise FileError(file, None, None, f"must hold at most {MOST_NUMBERS:,} numbers, and holds {numbers:,}")
-    return read_dataset(file)
-
-
-def _numbers(file: Path) -> int:
-    """About how many numbers a data set unpacks to, told by its table of contents; 0 where that cannot be read."""
-    try:
-        if file.suffix == ".npz":
-            with zipfile.ZipFile(file) as packed:
-                return sum(part.file_size for part in packed.infolist()) // 8
-        contents = pq.ParquetFile(file).metadata
-        groups = [contents.row_group(k) for k in range(contents.num_row_groups)]
-        return sum(group.column(k).num_values for group in groups for k in range(group.num_columns))
-    except (OSError, ValueError, zipfile.BadZipFile, pa.ArrowException):
-        return 0

@@ -1,0 +1,77 @@
+"""How large a data set is, judged before anything is unpacked: a file of a few kB can claim to hold many GB.
+
+What a file says of itself is not trusted: an array is read only as far as its own header says, which is judged first.
+"""
+
+from __future__ import annotations
+
+import math
+import zipfile
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+# What a data set may take unpacked: twice so much (a list and the table made of it) beside the program stays under
+# 300 MB. It is room for 1,000 recordings of 100 s at 100 Hz.
+MOST_UNPACKED = 80 * 2**20
+# So many recordings, columns, and letters of a word in a data set.
+MOST_ROWS, MOST_COLUMNS, MOST_LETTERS = 100_000, 400, 200
+_MOST_HEADER = 10_000
+
+
+class TooLargeError(ValueError):
+    """A data set that would take too much room; its text says how much, and how much is allowed."""
+
+    def __init__(self, size: float) -> None:
+        allowed = MOST_UNPACKED // 2**20
+        super().__init__(
+            f"unpacked it would take {math.ceil(size / 2**20):,} MiB, and {allowed} are allowed: write several files"
+        )
+
+
+def read_arrays(file: Path) -> dict[str, np.ndarray]:
+    """The arrays of a .npz file. Raises TooLargeError before any of them is unpacked beyond what is allowed."""
+    found: dict[str, np.ndarray] = {}
+    taken = 0
+    with zipfile.ZipFile(file) as packed:
+        names = packed.namelist()
+        if len(names) > MOST_COLUMNS:
+            raise ValueError(f"{len(names)} arrays, and {MOST_COLUMNS} are allowed")
+        for name in names:
+            with packed.open(name) as part:
+                version = np.lib.format.read_magic(part)
+                read = np.lib.format.read_array_header_1_0 if version == (1, 0) else np.lib.format.read_array_header_2_0
+                shape, _, kind = read(part, max_header_size=_MOST_HEADER)
+                taken += math.prod(shape) * kind.itemsize
+            if kind.hasobject:
+                raise ValueError("arrays of objects are not read")
+            if taken > MOST_UNPACKED:
+                raise TooLargeError(taken)
+            with packed.open(name) as part:
+                array = np.lib.format.read_array(part, allow_pickle=False, max_header_size=_MOST_HEADER)
+            found[name.removesuffix(".npy")] = array
+    return found
+
+
+def judge_table(contents: Any) -> None:
+    """Look at the metadata of a Parquet file. Raises ValueError where it would take too much room."""
+    rows, columns = contents.num_rows, contents.num_columns
+    if rows > MOST_ROWS:
+        raise ValueError(f"{rows:,} rows, and {MOST_ROWS:,} are allowed")
+    if columns > MOST_COLUMNS:
+        raise ValueError(f"{columns:,} columns, and {MOST_COLUMNS} are allowed")
+    groups = [contents.row_group(k) for k in range(contents.num_row_groups)]
+    # By the number of values and not only by their size on disk: a value that comes again and again takes none there.
+    values = sum(group.column(k).num_values for group in groups for k in range(columns))
+    said = sum(group.column(k).total_uncompressed_size for group in groups for k in range(columns))
+    size = max(8 * values, said / 2)  # half of it may be how the values are packed
+    if size > MOST_UNPACKED:
+        raise TooLargeError(size)
+
+
+def judge_padded(samples: np.ndarray) -> None:
+    """Recordings of such lengths, (n,), as a table as wide as the longest. Raises TooLargeError."""
+    size = 8 * len(samples) * int(samples.max(initial=0))
+    if size > MOST_UNPACKED:
+        raise TooLargeError(size)

@@ -1,0 +1,48 @@
+"""Numbers and JSON out of text that anybody may have written: what Python would take besides is refused.
+
+`int` and `float` also take underscores, digits of other scripts, "inf" and "nan", and fail in their own way on
+thousands of digits; `json` fails in its own way on deep nesting. Here everything that cannot be used is a ValueError.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from typing import Any
+
+_WHOLE = re.compile(r"[+-]?[0-9]{1,19}")
+_DECIMAL = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
+_LONGEST = 400
+
+
+def whole(text: str) -> int:
+    """The whole number that a text says, in the digits 0 to 9; ValueError where it says none.
+
+    >>> whole(" -12 ")
+    -12
+    """
+    found = _WHOLE.fullmatch(text.strip())
+    if not found:
+        raise ValueError("no whole number")
+    return int(found[0])
+
+
+def decimal(text: str) -> float:
+    """The finite number that a text says, with a decimal point; ValueError where it says none.
+
+    >>> decimal("1.5e2")
+    150.0
+    """
+    text = text.strip()
+    if len(text) > _LONGEST or not _DECIMAL.fullmatch(text) or not math.isfinite(value := float(text)):
+        raise ValueError("no number")
+    return value
+
+
+def from_json(text: str | bytes) -> Any:
+    """What a text says in JSON; ValueError where it is none, or nested deeper than anything that is meant."""
+    try:
+        return json.loads(text)
+    except RecursionError:
+        raise ValueError("nested too deeply") from None

@@ -1,0 +1,255 @@
+"""Files that somebody made to hurt: told in one line, without unpacking what they claim to hold."""
+
+import io
+import json
+import os
+import subprocess
+import sys
+import zipfile
+
+import numpy as np
+import pyarrow as pa
+import pyarrow.parquet as pq
+import pytest
+
+from sim import Subject, measure
+from sim.files.any_file import read_any
+from sim.files.dataset import dataset, read_dataset, write_dataset
+from sim.files.errors import FileError
+from sim.files.whole import DiskError, write_text
+from sim.setup import Setup
+from sim.texts import decimal, whole
+
+MOST_MB = 300
+# Reads a file and says how much memory the process had at most, in MB.
+READ = """
+import sys
+from pathlib import Path
+from sim.files.any_file import read_any
+from sim.files.errors import FileError
+try:
+    read_any(Path(sys.argv[1]))
+    print("read")
+except FileError as error:
+    print(error)
+status = Path("/proc/self/status").read_text()
+print(int(status.split("VmHWM:")[1].split()[0]) // 1024)
+"""
+
+
+def good():
+    result = measure(Subject(), rng=np.random.default_rng(1), n=2)
+    return dataset(result.recording, result.truth, Setup(Subject()))
+
+
+def columns(rows, pressure):
+    numbers = np.full(rows, 120.0)
+    truth = {
+        f"{stage}_{name}": numbers
+        for stage in ("resting", "at_measurement", "at_cuff")
+        for name in ("sbp", "dbp", "map")
+    }
+    return {"sampling_hz": np.full(rows, 100.0), "pressure_mmhg": pressure, **truth}
+
+
+def parquet(file, rows, pressure, **more):
+    table = pa.table({**columns(rows, pressure), **more})
+    origin = {"origin": json.dumps({"kind": "cuffbias recordings 1"})}
+    pq.write_table(table.replace_schema_metadata(origin), file, compression="zstd", use_dictionary=True)
+
+
+def many_zeros(file):
+    """A few kB of 500 million zeros."""
+    values = pa.DictionaryArray.from_arrays(pa.array(np.zeros(30_000_000, np.int8)), pa.array([100.0]))
+    lists = pa.ListArray.from_arrays(pa.array([0, 30_000_000], pa.int32()), values.cast(pa.float64()))
+    parquet(file, 1, lists)
+
+
+def ragged(file):
+    """One long recording and many short ones: as a table they would take 24 GB."""
+    lengths = np.full(3000, 2)
+    lengths[0] = 1_000_000
+    ends = np.concatenate([[0], np.cumsum(lengths)]).astype(np.int32)
+    parquet(file, len(lengths), pa.ListArray.from_arrays(pa.array(ends), pa.array(np.full(ends[-1], 100.0))))
+
+
+def long_words(file):
+    """A word of a million letters in every row."""
+    lists = pa.ListArray.from_arrays(
+        pa.array(np.arange(0, 20_002, 2, dtype=np.int32)), pa.array(np.full(20_000, 100.0))
+    )
+    parquet(file, 10_000, lists, **{"input.subject.rhythm": pa.array(["x" * 1_000_000] * 100 + [""] * 9_900)})
+
+
+def packed_zeros(file):
+    """Two MB of zip with 2 GB of zeros in it."""
+    header = io.BytesIO()
+    np.lib.format.write_array_header_1_0(header, {"descr": "<f8", "fortran_order": False, "shape": (1, 250_000_000)})
+    with (
+        zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as packed,
+        packed.open("pressure_mmhg.npy", "w", force_zip64=True) as part,
+    ):
+        part.write(header.getvalue())
+        for _ in range(200):
+            part.write(bytes(1_000_000))
+
+
+needs_proc = pytest.mark.skipif(not os.path.exists("/proc/self/status"), reason="asks Linux for the memory used")
+BOMBS = {"zeros.parquet": many_zeros, "ragged.parquet": ragged, "words.parquet": long_words, "zeros.npz": packed_zeros}
+
+
+@needs_proc
+@pytest.mark.parametrize("name", BOMBS)
+def test_a_bomb_is_refused_in_one_line_and_little_memory(name, tmp_path):
+    file = tmp_path / name
+    BOMBS[name](file)
+    done = subprocess.run([sys.executable, "-c", READ, str(file)], capture_output=True, text=True, check=True)
+    said, used = done.stdout.strip().split("\n")
+    assert name in said
+    assert "allowed" in said or "letters" in said
+    assert int(used) < MOST_MB, f"{used} MB"
+
+
+@needs_proc
+def test_the_largest_that_is_read_stays_in_the_memory_that_is_promised(tmp_path):
+    file = tmp_path / "large.parquet"
+    result = measure(Subject(), rng=np.random.default_rng(1), n=1000)
+    write_dataset(file, dataset(result.recording, result.truth, Setup(Subject())))
+    done = subprocess.run([sys.executable, "-c", READ, str(file)], capture_output=True, text=True, check=True)
+    said, used = done.stdout.strip().split("\n")
+    assert said == "read"
+    assert int(used) < MOST_MB, f"{used} MB"
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda a: a["pressure_mmhg"].__setitem__((0, 5), np.inf), "pressures must be from"),
+        (lambda a: a["pressure_mmhg"].__setitem__(0, np.nan), "must hold a pressure"),
+        (lambda a: a["resting_sbp"].__setitem__(0, 1e308), "true pressures must be from"),
+        (lambda a: a.__setitem__("samples", a["samples"] + 0.5 - 1), "samples must be whole numbers"),
+        (lambda a: a.__setitem__("origin", np.array("[" * 100_000)), "nested too deeply"),
+    ],
+)
+def test_what_cannot_be_in_a_data_set_is_told(change, words, tmp_path):
+    file = tmp_path / "a.npz"
+    write_dataset(file, good())
+    with np.load(file) as found:
+        arrays = dict(found)
+    change(arrays)
+    np.savez_compressed(file, **arrays)
+    with pytest.raises(FileError, match=words):
+        read_dataset(file)
+
+
+@pytest.mark.parametrize(
+    "header",
+    [
+        f"cuff {'1' * 5000} 100 4000\n",
+        f"cuff 1 100 {'9' * 5000}\n",
+        f"cuff 1 100 100\ncuff.dat 16 50({'9' * 400})/mmHg 16 0 0 0 0 x\n",
+        f"cuff 1 100 100\ncuff.dat 16 50(0)/mmHg 16 {'9' * 5000} 0 0 0 x\n",
+        f"cuff 1 100 100\ncuff.dat {'9' * 5000} 50(0)/mmHg 16 0 0 0 0 x\n",
+        "cuff ١ 100 100\ncuff.dat 16 50(0)/mmHg 16 0 0 0 0 x\n",
+        "cuff 1 1_00 100\ncuff.dat 16 50(0)/mmHg 16 0 0 0 0 x\n",
+    ],
+)
+def test_a_header_with_odd_numbers_is_told(header, tmp_path):
+    file = tmp_path / "cuff.hea"
+    file.write_text(header, encoding="utf-8")
+    (tmp_path / "cuff.dat").write_bytes(bytes(200))
+    with pytest.raises(FileError) as caught:
+        read_any(file)
+    assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize("cell", ["1e308", "-1e308", "1_0", "١", "inf", "nan", "0x1"])
+def test_a_time_that_is_none_is_told(cell, tmp_path):
+    file = tmp_path / "walk.csv"
+    file.write_text(f"time_s,pressure_mmhg\n0,100\n{cell},99\n", encoding="utf-8")
+    with pytest.raises(FileError, match="line 3, column 1: must be a number"):
+        read_any(file)
+
+
+@pytest.mark.parametrize("text", ["1_0", "١٢", "", "1e5", "0x10", "9" * 5000, "--1"])
+def test_what_is_no_whole_number(text):
+    with pytest.raises(ValueError, match="no whole number"):
+        whole(text)
+
+
+@pytest.mark.parametrize("text", ["1_0", "١٢", "", "inf", "nan", "1e999", "0x10", "9" * 5000, "1e", "."])
+def test_what_is_no_number(text):
+    with pytest.raises(ValueError, match="no number"):
+        decimal(text)
+
+
+def cuffbias(*arguments, **more):
+    return subprocess.run([sys.executable, "-m", "sim", *map(str, arguments)], text=True, check=False, **more)
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="needs a device that is always full")
+def test_a_full_disk_is_a_failure_of_one_line_and_leaves_nothing(tmp_path):
+    with open("/dev/full", "w", encoding="utf-8") as out:
+        full = cuffbias("measure", stdout=out, stderr=subprocess.PIPE)
+    assert (full.returncode, full.stderr.count("\n")) == (1, 1)
+    assert "Traceback" not in full.stderr
+
+
+def test_where_a_file_grows_no_further_nothing_half_is_left(tmp_path):
+    """The limit of the process stands in for the disk's."""
+    script = (
+        "import resource, signal, sys; signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))\n"
+        "from sim.cli import main; sys.exit(main(sys.argv[1:]))"
+    )
+    for arguments in (
+        ["recordings", "many.npz", "--subjects", "3"],
+        ["recordings", "one.csv"],
+        ["measure", "--figure", "a.png"],
+    ):
+        done = subprocess.run(
+            [sys.executable, "-c", script, *arguments],
+            cwd=tmp_path, capture_output=True, text=True, check=False,
+            env={**os.environ, "PYTHONPATH": os.getcwd(), "PYTHONDONTWRITEBYTECODE": "1"},
+        )  # fmt: skip
+        assert (done.returncode, done.stderr.count("\n")) == (1, 1), done.stderr
+        assert "cannot be written" in done.stderr
+        assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(os.name == "nt", reason="a shell's way to close a stream")
+def test_without_a_place_to_print_to_there_is_one_line():
+    line = f'"{sys.executable}" -m sim measure >&-'
+    done = subprocess.run(line, shell=True, stderr=subprocess.PIPE, text=True, check=False)
+    assert (done.returncode, done.stderr.count("\n")) == (1, 1)
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["measure", "--sbp", "1_20"],
+        ["measure", "--repeat", "1_0"],
+        ["measure", "--seed", "١"],
+        ["app", "--port", "８０８０"],
+        ["app", "--port", "8" * 5000],
+        ["recordings", "a.csv", "--subjects", "1_0"],
+        ["recordings", "a.csv", "--with", "slack_cm=1_0"],
+    ],
+)
+def test_odd_digits_on_the_command_line_are_wrong_use(arguments, capsys):
+    from sim.cli import main
+
+    assert main(arguments) == 2
+    out, err = capsys.readouterr()
+    assert (out, err.count("\n")) == ("", 1)
+
+
+def test_a_file_is_written_whole_or_not_at_all(tmp_path):
+    file = tmp_path / "a.txt"
+    write_text(file, "one\n")
+    with pytest.raises(UnicodeEncodeError):
+        write_text(file, "\ud800")
+    assert file.read_text() == "one\n"
+    assert [p.name for p in tmp_path.iterdir()] == ["a.txt"]
+    assert issubclass(DiskError, OSError)
