@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import zipfile
 import zlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +25,8 @@ from sim.texts import from_json
 
 _STAGES, _NAMES = ("resting", "at_measurement", "at_cuff"), ("sbp", "dbp", "map")
 _KIND = "cuffbias recordings 1"
+# Recordings written and read together.
+_ROWS_TOGETHER = 64
 # What readers of the two formats raise on a damaged file.
 _DAMAGED = (
     AttributeError,
@@ -199,7 +202,12 @@ def _write_parquet(file: Path, data: Dataset, columns: dict[str, np.ndarray]) ->
             },
         }
     )
-    pq.write_table(table.replace_schema_metadata({"origin": json.dumps(dict(data.origin))}), file, compression="zstd")
+    pq.write_table(
+        table.replace_schema_metadata({"origin": json.dumps(dict(data.origin))}),
+        file,
+        compression="zstd",
+        row_group_size=_ROWS_TOGETHER,
+    )
 
 
 def _read_parquet(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
@@ -211,26 +219,45 @@ def _read_parquet(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[st
             judge_table(found.metadata)
             words = [field.name for field in found.schema_arrow if pa.types.is_string(field.type)]
         # Words as dictionaries: one that comes in every row is then held once.
-        with pq.ParquetFile(file, read_dictionary=words) as found:
-            return _from_table(found.read())
+        with pq.ParquetFile(file, read_dictionary=words, pre_buffer=False) as found:
+            pressure, samples = _pressures(found)
+            plain = [name for name in found.schema_arrow.names if name != "pressure_mmhg"]
+            return _from_table(found.read(plain), pressure, samples)
     except pa.ArrowException as error:
         raise ValueError(str(error)) from None
 
 
-def _from_table(table: Any) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
-    """The parts of a data set in a table of pyarrow."""
-    origin = _origin((table.schema.metadata or {}).get(b"origin", b"{}").decode())
-    lists = table.column("pressure_mmhg").combine_chunks()
-    samples = np.diff(lists.offsets.to_numpy()).astype(np.int64)
+def _pressures(found: Any) -> tuple[np.ndarray, np.ndarray]:
+    """The recordings (n, m), a few at a time, so that they are held once; and the samples of each (n,)."""
+
+    def parts() -> Iterator[Any]:
+        for batch in found.iter_batches(batch_size=_ROWS_TOGETHER, columns=["pressure_mmhg"]):
+            yield batch.column("pressure_mmhg")
+
+    lengths = [np.diff(lists.offsets.to_numpy()).astype(np.int64) for lists in parts()]
+    samples = np.concatenate(lengths) if lengths else np.empty(0, dtype=np.int64)
     judge_padded(samples)
     pressure = np.full((len(samples), int(samples.max(initial=0))), np.nan)
-    pressure[np.arange(pressure.shape[1]) < samples[:, None]] = lists.flatten().to_numpy(zero_copy_only=False)
+    row = 0
+    for lists in parts():
+        values, ends = lists.values.to_numpy(zero_copy_only=False), lists.offsets.to_numpy()
+        for first, last in pairwise(ends):
+            pressure[row, : last - first] = values[first:last]
+            row += 1
+    return pressure, samples
+
+
+def _from_table(
+    table: Any, pressure: np.ndarray, samples: np.ndarray
+) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
+    """The parts of a data set: the recordings, and all else out of a table of pyarrow."""
+    origin = _origin((table.schema.metadata or {}).get(b"origin", b"{}").decode())
     rates = np.unique(table.column("sampling_hz").to_numpy())
     if len(rates) != 1:
         raise ValueError("recordings of different sampling rates")
     columns = {}
     for name in table.column_names:
-        if name not in ("sampling_hz", "pressure_mmhg"):
+        if name != "sampling_hz":
             columns[name] = _column(table.column(name).combine_chunks())
     return Recording(float(rates[0]), pressure, samples), columns, origin
 
