@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -90,8 +90,16 @@ def _draw_numbers(axes: Axes, breakdown: Breakdown, row: int) -> None:
 def _large(axes: Axes, left: float, words: str, colour: str) -> None:
     """A number with its name, and beside it that it is simulated, for whoever sees it alone."""
     number = axes.text(left, 1.0, words, color=colour, fontsize=17, fontweight="bold", va="top")
-    beside: dict[str, Any] = {"xytext": (6, 0), "textcoords": "offset points", "va": "baseline"}
-    axes.annotate(SIMULATED, (1.0, 0.2), xycoords=number, color=QUIET, fontsize=9, fontweight="bold", **beside)
+    axes.annotate(
+        SIMULATED,
+        (1.0, 0.2),
+        xycoords=number,
+        xytext=(6, 0),
+        textcoords="offset points",
+        color=QUIET,
+        fontsize=9,
+        fontweight="bold",
+    )
 
 
 def _same_scale(*several: Axes) -> None:

@@ -89,9 +89,9 @@ def _card(settling: Settling) -> str:
 def _labels(settling: Settling, systolic: Point, top: float, at: Callable[[float, float], Point]) -> list[str]:
     words = f"{_signed(settling.here[0])}/{_signed(settling.here[1])} mmHg"
     left = systolic[0] > (_LEFT + _RIGHT) / 2
-    place = (systolic[0] + (-12 if left else 12), systolic[1] - 14)
+    place = (systolic[0] + (-12 if left else 12), max(systolic[1] - 14, 38))  # below the title
     parts = [text(place, words, 20, "end" if left else "start", weight=700)]
-    parts.append(text((12, 20), f"pressure against that after {settling.usual_min:g} min of rest", 17))
+    parts.append(text((12, 16), f"pressure against that after {settling.usual_min:g} min of rest", 17))
     parts.append(text((_RIGHT, _ZERO - 9), f"as after {settling.usual_min:g} min", 16, "end", shapes.QUIET))
     for minutes in range(0, int(top) + 1, 10):
         x = _LEFT + (_RIGHT - _LEFT) * minutes / top
