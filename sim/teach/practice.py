@@ -17,7 +17,7 @@ import numpy as np
 from sim.cuff.bladder import bladders, choose
 from sim.data import data
 from sim.explain.breakdown import Breakdown, breakdown
-from sim.explain.mistakes import mistakes
+from sim.explain.mistakes import Mistake, mistakes
 from sim.fields import RESPONSE, FieldError
 from sim.measurement import measure
 from sim.setup import Setup
@@ -170,35 +170,34 @@ def _value(mistake: Possible, right: Setup, rng: np.random.Generator) -> Any:
 
 def _bias(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[float, float] | None:
     """Steady reading less resting pressure; None where a mistake is too small to ask for, or another is made."""
-    if sorted(m.field for m in mistakes(setup.spread(1))) != sorted(m.field for m in wrong):
-        return None
-    found = breakdown(setup, ideal=True)
-    if found.reason:
-        return None
-    made = {c.field: (float(c.sbp[0]), float(c.dbp[0])) for c in found.contributions if c.field}
-    if any(max(map(abs, made[m.field])) < LEAST_MMHG for m in wrong) or not _each_shows(setup, wrong):
-        return None
-    if len(wrong) == 3 and len({np.sign(sbp) for sbp, _ in made.values()}) == 1:
-        return None  # three that partly cancel
-    bias = float(found.result.bias.sbp[0]), float(found.result.bias.dbp[0])
-    if min(abs(abs(bias[0]) - edge) for edge in BANDS) < _CLEAR_MMHG or (not wrong and abs(bias[0]) > BANDS[0]):
-        return None
-    return bias
-
-
-def _each_shows(setup: Setup, wrong: tuple[Possible, ...]) -> bool:
-    """Whether the steady reading moves by enough when any one mistake alone is put right."""
-    if len(wrong) < 2:
-        return True  # its share of the whole is all there is
     spread = setup.spread(1)
-    correct = {m.field: m.correct[0].item() for m in mistakes(spread)}
+    made = mistakes(spread)
+    if sorted(m.field for m in made) != sorted(m.field for m in wrong):
+        return None
+    bias, moved = _steady(spread, made)
+    clear = min(abs(abs(bias[0]) - edge) for edge in BANDS) >= _CLEAR_MMHG
+    if not clear or not (moved >= LEAST_MMHG).all() or (not wrong and abs(bias[0]) > BANDS[0]):
+        return None
+    return bias if len(wrong) < 2 or _shares_show(setup) else None
+
+
+def _steady(spread: Setup, made: list[Mistake]) -> tuple[tuple[float, float], np.ndarray]:
+    """Steady reading less resting pressure, and by how much putting each mistake right moves it; NaN without one."""
     changed = {
-        m.field: [correct[m.field] if m is other else spread.values()[m.field][0].item() for other in [None, *wrong]]
-        for m in wrong
+        m.field: [(m.correct if m is other else spread.values()[m.field])[0].item() for other in (None, *made)]
+        for m in made
     }
-    reading = measure(setup.replace(**changed), ideal=True).reading
-    moved = [np.abs(values[1:] - values[0]) for values in (reading.sbp, reading.dbp)]
-    return bool((np.maximum(*moved) >= LEAST_MMHG).all())
+    result = measure(spread.take(0).replace(**changed), ideal=True)
+    moved = [np.abs(values[1:] - values[0]) for values in (result.reading.sbp, result.reading.dbp)]
+    return (float(result.bias.sbp[0]), float(result.bias.dbp[0])), np.maximum(*moved)
+
+
+def _shares_show(setup: Setup) -> bool:
+    """Whether each mistake's share is large enough, too; and of three, whether they partly cancel."""
+    shares = [(float(c.sbp[0]), float(c.dbp[0])) for c in breakdown(setup, ideal=True).contributions if c.field]
+    signs = {np.sign(sbp) for sbp, _ in shares}
+    large = bool(shares) and all(max(map(abs, share)) >= LEAST_MMHG for share in shares)
+    return large and (len(shares) < 3 or len(signs) > 1)
 
 
 def _twenty_agree(number: int, setup: Setup, bias_mmhg: float) -> bool:

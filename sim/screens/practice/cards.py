@@ -19,6 +19,7 @@ from sim.screens.words import plain, sentence
 from sim.teach.practice_answers import mean_of, spread_words
 from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 
+DRAWN = "The dashed line is the level of the heart. The round drawing is across the arm, with the bladder round it."
 _SIZES_SOURCE = (
     "Pickering TG, et al. Hypertension 2005;45:142, "
     "[DOI 10.1161/01.HYP.0000150859.47929.8e](https://doi.org/10.1161/01.HYP.0000150859.47929.8e)"
