@@ -105,6 +105,10 @@ class Chance:
             fill=self.fill,
         )
 
+    def of_average_person(self) -> Self:
+        """The same for somebody who responds as people do on average, in every reading."""
+        return replace(self, response={})
+
     def take(self, rows: Any, samples: int | None = None) -> Self:
         """The draws of some rows, as far as the given sample."""
         drawn = (f.name for f in fields(self) if f.name not in ("breathing", "noise", "response"))

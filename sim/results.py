@@ -229,3 +229,21 @@ class Result(Rows):
     def bias(self) -> Pressures:
         """Reading less resting pressure [mmHg]; NaN where there is no reading."""
         return self.reading.pressures - self.truth.resting
+
+    def mean(self) -> Result:
+        """The mean of the readings that have numbers, and of the truth about them, as one row without a recording.
+
+        Where none has numbers, the first says why.
+        """
+        ok = self.reading.ok
+        rows = np.flatnonzero(ok) if ok.any() else np.array([0])
+
+        def of(record: Any) -> Any:
+            return type(record)(**{name: value[rows].mean(keepdims=True) for name, value in vars(record).items()})
+
+        reading = self.reading
+        numbers = {
+            name: getattr(reading, name)[rows].mean(keepdims=True) for name in ("sbp", "dbp", "map", "pulse_rate")
+        }
+        truth = Truth(of(self.truth.resting), of(self.truth.at_measurement), of(self.truth.at_cuff))
+        return Result(self.recording.take(rows[:0]), Reading(**numbers, reason=reading.reason[rows[:1]]), truth)

@@ -71,8 +71,8 @@ def add_to(commands: Any) -> None:
     group.add_argument(
         "--ideal",
         action="store_true",
-        help="Switch off what is left to chance: noise, breathing, differences from beat to beat, the spread of "
-        "responses between people, the scatter of sleeves",
+        help="Switch off what is left to chance: noise, breathing, differences from beat to beat, the "
+        "scatter of sleeves",
     )
     output = parser.add_argument_group("what comes out")
     output.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
@@ -104,7 +104,7 @@ def take(options: argparse.Namespace) -> Taken:
 
     rng = np.random.default_rng(options.seed)
     try:
-        explained = breakdown(*described, rng=rng, n=options.repeat, ideal=options.ideal)
+        explained = breakdown(described, rng=rng, n=options.repeat, ideal=options.ideal, average_person=True)
     except FieldError as error:
         raise UsageError(in_options(error)) from None
     return Taken(described, options.seed, options.ideal, explained)

@@ -104,9 +104,19 @@ def _why(explained: Breakdown, ideal: bool) -> list[str]:
         of_kind = [i for i, c in enumerate(contributions) if c.kind == kind and not (kind == "chance" and ideal)]
         if of_kind:
             lines.append(f"  {meaning}:")
-            lines += [_line(f"  {_cause(contributions[i])}", f"{signed(sbp[i])}/{signed(dbp[i])}") for i in of_kind]
+            for i in of_kind:
+                lines.append(_line(f"  {_cause(contributions[i])}", f"{signed(sbp[i])}/{signed(dbp[i])}"))
+                lines += _people(contributions[i])
     lines.append(_line("together", f"{signed(sum(sbp))}/{signed(sum(dbp))}"))
     return lines
+
+
+def _people(contribution: Contribution) -> list[str]:
+    """How far people differ in a response: here everybody responds as people do on average."""
+    if contribution.spread is None or not any(value.any() for value in contribution.spread):
+        return []
+    sbp, dbp = (abs(float(value[0])) for value in contribution.spread)
+    return [f"      on average; two people in three lie within {sbp:.1f}/{dbp:.1f} of that"]
 
 
 def _cause(contribution: Contribution) -> str:

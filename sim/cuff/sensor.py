@@ -27,12 +27,14 @@ def movement(size_mmhg: np.ndarray, chance: Chance, samples: int, sampling_hz: f
     two seconds long, swinging one to three times a second (all assumed).
     """
     total = np.zeros((len(size_mmhg), samples))
-    for row in np.flatnonzero(size_mmhg > 0):
-        for (at, length, pace, swing), size in zip(chance.bursts[row], chance.burst_size[row], strict=True):
-            middle_s, half_s = at * BURSTS_OVER_S, 0.25 + 0.75 * length
-            # Beyond twice its half length a burst has faded to nothing.
-            first, last = (int(np.clip((middle_s + k * 2 * half_s) * sampling_hz, 0, samples)) for k in (-1, 1))
-            away_s = np.arange(first, last) / sampling_hz - middle_s
-            swings = np.sin(2 * np.pi * ((1 + 2 * pace) * away_s + swing))
-            total[row, first:last] += size_mmhg[row] * size * swings * np.exp(-2 * (away_s / half_s) ** 2)
+    middle_s, half_s = chance.bursts[..., 0] * BURSTS_OVER_S, 0.25 + 0.75 * chance.bursts[..., 1]
+    # Beyond twice its half length a burst has faded to nothing.
+    first, last = (np.clip((middle_s + k * 2 * half_s) * sampling_hz, 0, samples).astype(int) for k in (-1, 1))
+    for row, burst in zip(*np.nonzero((size_mmhg > 0)[:, None] & (first < last)), strict=True):
+        here = slice(first[row, burst], last[row, burst])
+        away_s = np.arange(here.start, here.stop) / sampling_hz - middle_s[row, burst]
+        pace, swing = chance.bursts[row, burst, 2:]
+        swings = np.sin(2 * np.pi * ((1 + 2 * pace) * away_s + swing))
+        height = size_mmhg[row] * chance.burst_size[row, burst]
+        total[row, here] += height * swings * np.exp(-2 * (away_s / half_s[row, burst]) ** 2)
     return total

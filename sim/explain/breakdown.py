@@ -1,30 +1,32 @@
 """Which mistake cost what: reading less resting pressure as a sum of contributions, exact to the last digit.
 
 Each mistake's contribution is its Shapley value: what it adds to the reading, averaged over every order in which the
-mistakes could have been made. So interactions are shared fairly, and the contributions sum exactly. All mixtures of
-mistakes are measured with the same draws, without noise, breathing and variation from beat to beat.
+mistakes could have been made. So interactions are shared fairly, and the contributions sum exactly.
 
     algorithm   a noise-free, steady reading with correct technique, less the resting pressure
-    mistakes    what they add to that reading, each a response (the pressure itself changed) or a measuring error
-    chance      the rest: the reading as it was, less the noise-free, steady one with the same mistakes
+    mistakes    what they add, each a response (the pressure itself changed) or a measuring error
+    chance      the rest: noise, breathing, differences from beat to beat
 
-What is drawn of a mistake itself (how strongly this person responds, how this sleeve lies) belongs to the mistake.
+Mixtures of mistakes that are the same in every reading are measured on a noise-free, steady arm: once, where all
+readings are of one arm. Movement and cloth fall out differently in every reading (`mistakes.DRAWN`): these come last,
+and what they add is measured with the reading's own chance, with and without them.
 """
 
 from __future__ import annotations
 
+import copy
 from dataclasses import dataclass, replace
 from itertools import permutations
 
 import numpy as np
 
-from sim.body.responses import response
+from sim.body.responses import response, responses
 from sim.body.subject import Subject
-from sim.chance import Chance
+from sim.chance import FILL_DRAWS, Chance
 from sim.cuff.instrument import Instrument
 from sim.estimate.door import read
 from sim.estimate.named import resolved
-from sim.explain.mistakes import Mistake, mistakes
+from sim.explain.mistakes import DRAWN, Mistake, mistakes
 from sim.fields import RESPONSE
 from sim.measurement import prepare
 from sim.record import Sweep, planned
@@ -34,7 +36,7 @@ from sim.technique import Technique
 
 # Up to so many mistakes every order is counted; beyond, a balanced few.
 _ALL_ORDERS = 5
-# Readings made at a time.
+# Steady readings made at a time.
 _ROWS_TOGETHER = 256
 
 ALGORITHM, CHANCE = "algorithm", "chance"
@@ -44,7 +46,7 @@ ALGORITHM, CHANCE = "algorithm", "chance"
 class Contribution:
     """What one cause adds to n readings: sbp, dbp (n,) [mmHg]; `field` is the input it comes from, or ""
 
-    average: for a response, what it adds to the pressures of people on average, (n,) each; people differ from it
+    spread: for a response, how far people differ in it, as standard deviations (n,) each
     """
 
     field: str
@@ -52,7 +54,7 @@ class Contribution:
     kind: str
     sbp: np.ndarray
     dbp: np.ndarray
-    average: tuple[np.ndarray, np.ndarray] | None = None
+    spread: tuple[np.ndarray, np.ndarray] | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,10 +70,8 @@ class Breakdown:
     reason: str = ""
 
     def mean(self) -> Breakdown:
-        """The breakdown of the mean of the readings that have numbers; arrays of one."""
+        """The breakdown of the mean of the readings that have numbers; arrays of one. A mean has no recording."""
         ok = self.result.reading.ok
-        if not self.contributions:
-            return self
 
         def mean(values: np.ndarray) -> np.ndarray:
             return values[ok].mean(keepdims=True)
@@ -81,11 +81,11 @@ class Breakdown:
                 c,
                 sbp=mean(c.sbp),
                 dbp=mean(c.dbp),
-                average=None if c.average is None else (mean(c.average[0]), mean(c.average[1])),
+                spread=None if c.spread is None else (mean(c.spread[0]), mean(c.spread[1])),
             )
             for c in self.contributions
         )
-        return replace(self, contributions=parts)
+        return Breakdown(self.result.mean(), parts, self.reason)
 
 
 def breakdown(
@@ -97,26 +97,89 @@ def breakdown(
     n: int | None = None,
     ideal: bool = False,
     estimator: str | Estimator | None = None,
+    average_person: bool = False,
 ) -> Breakdown:
     """n readings and what each cause contributed; arguments and errors as for `sim.measure`.
+
+    average_person: the pressure responds (to talk, to cold ...) as that of people does on average, in every reading;
+        otherwise each reading is of another person, whose response is drawn
 
     There is none where a mixture of the mistakes gives no reading, or no reading has numbers; `reason` says so.
     """
     estimate = resolved(estimator)
     setup = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
-    sweep, chance = planned(setup, None if ideal else rng)
-    recording, truth = sweep.record(chance)
-    result = Result(recording, read(estimate, recording), truth)
+    rng = None if ideal else rng
+    made = _Made(copy.deepcopy(rng), estimate, average_person)
+    result, chance = made.with_chance(setup, rng)
     if not result.reading.ok.any():
         return Breakdown(result, (), str(result.reading.reason[0]))
     found = mistakes(setup)
-    orders = _orders(len(found))
-    values = _steady_readings(setup, found, orders, chance, estimate)
-    for mixture, reading in values.items():
-        if not reading.ok.all():
-            return Breakdown(result, (), _why_none(found, mixture, reading))
-    averages = [_average(setup.technique, mistake) for mistake in found]
-    return Breakdown(result, _contributions(found, averages, orders, values, result))
+    fixed, drawn = ([m for m in found if (m.field in DRAWN) == wanted] for wanted in (False, True))
+    steady = made.steady(_right(setup, drawn), fixed, chance)
+    noisy = made.noisy(setup, drawn) | {frozenset(range(len(drawn))): result.reading}
+    why = _why_none(fixed, steady, np.ones(len(result.recording), bool)) or _why_none(drawn, noisy, result.reading.ok)
+    if why:
+        return Breakdown(result, (), why)
+    parts = _contributions(setup.technique, fixed, drawn, steady, noisy, result)
+    order = {"": -1} | {m.field: k for k, m in enumerate(found)}
+    middle = sorted(parts[1:-1], key=lambda part: order[part.field])
+    return Breakdown(result, (parts[0], *middle, parts[-1]))
+
+
+Mixtures = dict[frozenset[int], Reading]
+
+
+@dataclass(frozen=True, eq=False)
+class _Made:
+    """How readings are made. rng: as it was before the first were; None leaves nothing to chance."""
+
+    rng: np.random.Generator | None
+    estimate: Estimator
+    average_person: bool
+
+    def with_chance(self, setup: Setup, rng: np.random.Generator | None) -> tuple[Result, Chance]:
+        """Readings with all that is left to chance, and the draws."""
+        sweep, chance = planned(setup, rng)
+        if self.average_person:
+            chance = chance.of_average_person()
+        recording, truth = sweep.record(chance)
+        return Result(recording, read(self.estimate, recording), truth), chance
+
+    def noisy(self, setup: Setup, drawn: list[Mistake]) -> Mixtures:
+        """For each mixture of these mistakes but the last, which has them all, the readings with the same draws."""
+        return {
+            # A copy draws the same for each; a longer recording only draws on.
+            mixture: self.with_chance(_right(setup, _left_out(drawn, mixture)), copy.deepcopy(self.rng))[0].reading
+            for mixture in _mixtures(_orders(len(drawn)))[:-1]
+        }
+
+    def steady(self, setup: Setup, found: list[Mistake], chance: Chance) -> Mixtures:
+        """For each mixture of mistakes on the way of the orders, the noise-free and steady readings with it.
+
+        Readings that differ in nothing but chance are made once.
+        """
+        n = len(chance.cloth)
+        alike = all(_same(value) for value in [*setup.values().values(), *chance.response.values()])
+        base = np.zeros(1, dtype=int) if alike else np.arange(n)
+        mixtures = _mixtures(_orders(len(found)))
+        together = max(1, _ROWS_TOGETHER // len(base))
+        values = {}
+        for first in range(0, len(mixtures), together):
+            some = mixtures[first : first + together]
+            rows = np.tile(base, len(some))
+            # Where the cuff begins and ends is chance, too: here it is in the middle.
+            sweep = Sweep(_with_mistakes(setup, found, some, rows), np.full((len(rows), FILL_DRAWS), 0.5))
+            recording, _ = sweep.record(sweep.steady(chance.take(rows)))
+            reading = read(self.estimate, recording)
+            for k, mixture in enumerate(some):
+                part = reading.take(slice(k * len(base), (k + 1) * len(base)))
+                values[mixture] = part.take(np.zeros(n, dtype=int)) if alike else part
+        return values
+
+
+def _same(values: np.ndarray) -> bool:
+    """Whether all rows are the same."""
+    return bool((values == values[:1]).all())
 
 
 def _orders(count: int) -> list[tuple[int, ...]]:
@@ -132,28 +195,19 @@ def _orders(count: int) -> list[tuple[int, ...]]:
     return rotations + [order[::-1] for order in rotations]
 
 
-def _steady_readings(
-    setup: Setup,
-    found: list[Mistake],
-    orders: list[tuple[int, ...]],
-    chance: Chance,
-    estimate: Estimator,
-) -> dict[frozenset[int], Reading]:
-    """For each mixture of mistakes on the way of the orders, the noise-free and steady readings with it."""
-    mixtures = sorted({frozenset(order[:k]) for order in orders for k in range(len(order) + 1)}, key=sorted)
-    n = len(chance.cloth)
-    together = max(1, _ROWS_TOGETHER // n)
-    values = {}
-    for first in range(0, len(mixtures), together):
-        some = mixtures[first : first + together]
-        rows = np.tile(np.arange(n), len(some))
-        drawn = chance.take(rows)
-        sweep = Sweep(_with_mistakes(setup, found, some, rows), drawn.fill)
-        recording, _ = sweep.record(sweep.steady(drawn))
-        reading = read(estimate, recording)
-        for k, mixture in enumerate(some):
-            values[mixture] = reading.take(slice(k * n, (k + 1) * n))
-    return values
+def _mixtures(orders: list[tuple[int, ...]]) -> list[frozenset[int]]:
+    """All mixtures on the way of the orders, the one with every mistake last."""
+    mixtures = {frozenset(order[:k]) for order in orders for k in range(len(order) + 1)}
+    return sorted(mixtures, key=lambda mixture: (len(mixture), sorted(mixture)))
+
+
+def _left_out(found: list[Mistake], mixture: frozenset[int]) -> list[Mistake]:
+    return [mistake for k, mistake in enumerate(found) if k not in mixture]
+
+
+def _right(setup: Setup, found: list[Mistake]) -> Setup:
+    """The setup with these mistakes put right."""
+    return setup.replace(**{mistake.field: mistake.correct for mistake in found})
 
 
 def _with_mistakes(setup: Setup, found: list[Mistake], mixtures: list[frozenset[int]], rows: np.ndarray) -> Setup:
@@ -166,60 +220,55 @@ def _with_mistakes(setup: Setup, found: list[Mistake], mixtures: list[frozenset[
     return taken.replace(**changes)
 
 
-def _average(technique: Technique, mistake: Mistake) -> tuple[np.ndarray, np.ndarray] | None:
-    """What a response does on average; None for what is none."""
+def _spread(technique: Technique, mistake: Mistake) -> tuple[np.ndarray, np.ndarray] | None:
+    """How far people differ in a response; None for what is none."""
     if mistake.kind != RESPONSE:
         return None
-    made = response(technique)
-    right = response(technique.replace(**{mistake.field: mistake.correct}))
+    made, right = (_spreads(t) for t in (technique, technique.replace(**{mistake.field: mistake.correct})))
     return made[0] - right[0], made[1] - right[1]
 
 
+def _spreads(technique: Technique) -> tuple[np.ndarray, np.ndarray]:
+    """Of all responses together: a response grows evenly with its draw."""
+    far, mean = response(technique, {field: np.ones(technique.size) for field in responses()}), response(technique)
+    return far[0] - mean[0], far[1] - mean[1]
+
+
+def _steps(orders: list[tuple[int, ...]], values: Mixtures, name: str) -> list[np.ndarray]:
+    """For each mistake its mean step over the orders."""
+    totals = [np.zeros_like(getattr(values[frozenset()], name)) for _ in orders[0]]
+    for order in orders:
+        for place, k in enumerate(order):
+            before, after = frozenset(order[:place]), frozenset(order[: place + 1])
+            totals[k] += getattr(values[after], name) - getattr(values[before], name)
+    return [total / len(orders) for total in totals]
+
+
 def _contributions(
-    found: list[Mistake],
-    averages: list[tuple[np.ndarray, np.ndarray] | None],
-    orders: list[tuple[int, ...]],
-    values: dict[frozenset[int], Reading],
-    result: Result,
+    technique: Technique, fixed: list[Mistake], drawn: list[Mistake], steady: Mixtures, noisy: Mixtures, result: Result
 ) -> tuple[Contribution, ...]:
     """Algorithm, mistakes and chance, for systolic and diastolic."""
-
-    def steps(name: str) -> list[np.ndarray]:
-        """For each mistake its mean step over the orders."""
-        totals = [np.zeros(len(result.reading.reason)) for _ in found]
-        for order in orders:
-            for place, k in enumerate(order):
-                before, after = frozenset(order[:place]), frozenset(order[: place + 1])
-                totals[k] += getattr(values[after], name) - getattr(values[before], name)
-        return [total / len(orders) for total in totals]
-
-    none, every = frozenset[int](), frozenset(range(len(found)))
-    sbp, dbp = steps("sbp"), steps("dbp")
-    resting, reading = result.truth.resting, result.reading
+    none, every = frozenset[int](), frozenset(range(len(fixed)))
+    resting = result.truth.resting
+    algorithm = (steady[none].sbp - resting.sbp, steady[none].dbp - resting.dbp)
+    chance = (noisy[none].sbp - steady[every].sbp, noisy[none].dbp - steady[every].dbp)
+    made = [
+        Contribution(m.field, m.cause, m.kind, s, d, _spread(technique, m))
+        for found, values in ((fixed, steady), (drawn, noisy))
+        for m, s, d in zip(found, *(_steps(_orders(len(found)), values, name) for name in ("sbp", "dbp")), strict=True)
+    ]
     return (
-        Contribution(
-            "",
-            "the algorithm: what it is off with correct technique and no chance",
-            ALGORITHM,
-            values[none].sbp - resting.sbp,
-            values[none].dbp - resting.dbp,
-        ),
-        *(
-            Contribution(m.field, m.cause, m.kind, s, d, average)
-            for m, s, d, average in zip(found, sbp, dbp, averages, strict=True)
-        ),
-        Contribution(
-            "",
-            "chance: noise, breathing, differences from beat to beat",
-            CHANCE,
-            reading.sbp - values[every].sbp,
-            reading.dbp - values[every].dbp,
-        ),
+        Contribution("", "the algorithm: what it is off with correct technique and no chance", ALGORITHM, *algorithm),
+        *made,
+        Contribution("", "chance: noise, breathing, differences from beat to beat", CHANCE, *chance),
     )
 
 
-def _why_none(found: list[Mistake], mixture: frozenset[int], reading: Reading) -> str:
-    """Why a mixture without a reading leaves no breakdown."""
-    reason = str(reading.reason[~reading.ok][0])
-    causes = " and ".join(found[k].cause for k in sorted(mixture)) or "correct technique"
-    return f"with {causes} alone there is no reading: {reason}"
+def _why_none(found: list[Mistake], values: Mixtures, needed: np.ndarray) -> str:
+    """Why a mixture without a reading leaves no breakdown; "" where all needed rows have one."""
+    for mixture, reading in values.items():
+        missing = needed & ~reading.ok
+        if missing.any():
+            causes = " and ".join(found[k].cause for k in sorted(mixture)) or "correct technique"
+            return f"with {causes} alone there is no reading: {reading.reason[missing][0]}"
+    return ""

@@ -11,6 +11,9 @@ from sim.fields import MEASURING_ERROR, RESPONSE, Fields
 from sim.setup import Setup
 from sim.technique import Technique
 
+# What these do falls out differently in every reading: how the cloth lies, when the arm moves.
+DRAWN = ("sleeve_mm", "sleeve_rolled_up", "elbow_crease", "movement_mmhg")
+
 
 @dataclass(frozen=True, eq=False)
 class Mistake:

@@ -13,8 +13,9 @@ from sim.cuff.empirical import at_skin, lost_mmhg
 from sim.cuff.instrument import Instrument
 from sim.estimate.door import read
 from sim.estimate.named import resolved
+from sim.fields import FieldError
 from sim.measurement import prepare
-from sim.record import planned
+from sim.record import Sweep, planned
 from sim.results import Estimator, Result
 from sim.setup import Setup
 from sim.technique import Technique
@@ -42,21 +43,32 @@ def playback(
     instrument: Instrument | None = None,
     *,
     rng: np.random.Generator | None = None,
+    n: int = 1,
+    number: int = 1,
     ideal: bool = False,
     estimator: str | Estimator | None = None,
+    average_person: bool = False,
 ) -> Playback:
-    """One reading to play; arguments and errors as for `sim.measure`.
+    """One reading to play: of n, the one with this number, counted from 1. The rest is as for `breakdown`.
 
     What reaches the artery is of the pressure that valve or pump drive: what a pulse itself adds is left out.
     """
     estimate = resolved(estimator)
-    setup = prepare(subject, technique, instrument, rng=rng, n=1, ideal=ideal)
+    setup = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
+    if not 1 <= number <= n:
+        raise FieldError("number", number, f"from 1 to {n}")
     sweep, chance = planned(setup, None if ideal else rng)
+    if average_person:
+        chance = chance.of_average_person()
+    rows = np.array([number - 1])
     recording, truth = sweep.record(chance)
+    recording, truth = recording.take(rows), truth.take(rows)
     result = Result(recording, read(estimate, recording), truth)
-    samples = int(recording.samples[0])
-    artery = sweep.beats(chance).pressure(samples, sweep.sampling_hz)[0] + sweep.height_mmhg[0]
+    samples, chance = int(recording.samples[0]), chance.take(rows)
+    setup = setup.take(rows)
     who, how, device = setup.subject, setup.technique, setup.instrument
+    sweep = Sweep(setup, chance.fill)
+    artery = sweep.beats(chance).pressure(samples, sweep.sampling_hz)[0] + sweep.height_mmhg[0]
     driven = course(sweep.start_mmhg, samples, device, sweep.sampling_hz)
     skin = at_skin(driven, lost_mmhg(how, chance.cloth), who.sbp, who.dbp)
     outside = skin[0] * sweep.transmission.share(skin)[0, :, 0]

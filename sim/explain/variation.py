@@ -157,10 +157,7 @@ def _period(name: str, pressure: float) -> float:
 
 def _office(name: str, pressure: float) -> Spread:
     """Visits are what readings and the period leave of the variation between visits."""
-    reading = _figure("two-readings-practice", "sbp")
-    # Diastolic has no figure of its own: in proportion to the survey's, in which it has one.
-    if name == "dbp":
-        reading *= _figure("within-visit-survey", "dbp") / _figure("within-visit-survey", "sbp")
+    reading = _figure("two-readings-practice", name)
     period = _period(name, pressure)
     of_visits = _left(_figure("office-practice", name, pressure), reading**2 + period**2)
     return Spread(period, of_visits, 0.0, reading, _firsts(figures()["first-readings-visit"], name))

@@ -40,7 +40,7 @@ def draw_breakdown(axes: Axes, breakdown: Breakdown, name: str) -> None:
     _draw_end(axes, 0, edges[0], TRUTH)
     _draw_end(axes, last, edges[-1], DISPLAY)
     axes.set_yticks(
-        range(last + 1), ["usual pressure", *(fill(c.cause, LABEL_WIDTH) for c in contributions), "display"]
+        range(last + 1), ["usual pressure", *(fill(c.cause, LABEL_WIDTH) for c in contributions), _last(breakdown)]
     )
     axes.set_ylim(last + 0.6, -0.6)
     axes.set_xlim(edges.min() - MARGIN_MMHG, edges.max() + MARGIN_MMHG)

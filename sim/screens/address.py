@@ -10,15 +10,13 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from sim.explain.categories import schemes
+from sim.explain.same_arm import FIRST_SEED, READINGS
 from sim.fields import FieldError
 from sim.screens.leads import looks
 from sim.teach.lesson import Lesson
 
 STEPS = {"try": "Try it", "why": "Why, and how we know", "check": "Check yourself", "do": "What to do"}
 HIGHEST_SEED = 9999
-# The first reading that anybody sees is of somebody who responds to most things about as people do on average: of all
-# seeds one whose draws of responses and chance are small. Other readings are of others.
-FIRST_SEED = 2135
 # Prediction left out: for showing a lesson to others.
 NO_PREDICTION = 0
 # A parameter's text beyond this length is none that was ever written, and is not repeated in full.
@@ -30,7 +28,8 @@ class State:
     """Where someone is in a lesson.
 
     predicted: None before the prediction, then the choice counted from 1, or NO_PREDICTION
-    step: a key of STEPS;  values: lever positions by field;  seed: of the reading;  ideal: chance left out
+    step: a key of STEPS;  values: lever positions by field;  ideal: chance left out
+    seed: of the readings;  reading: which of them is looked at, counted from 1
     scheme: of the categories;  look: a key of `leads.looks(lesson)`
     """
 
@@ -38,6 +37,7 @@ class State:
     step: str = "try"
     values: dict[str, Any] = field(default_factory=dict)
     seed: int = FIRST_SEED
+    reading: int = 1
     ideal: bool = False
     scheme: str = ""
     look: str = "steps"
@@ -80,8 +80,8 @@ def write(state: State, lesson: Lesson) -> dict[str, str]:
     parameters |= {name: f"{v:g}" if isinstance(v, float) else str(v) for name, v in state.values.items()}
     parameters |= {"seed": str(state.seed), "chance": "no" if state.ideal else "yes"}
     standard = start(lesson)
-    extras = {name: getattr(state, name) for name in ("step", "scheme", "look")}
-    return parameters | {name: value for name, value in extras.items() if value != getattr(standard, name)}
+    extras = {name: getattr(state, name) for name in ("reading", "step", "scheme", "look")}
+    return parameters | {name: str(value) for name, value in extras.items() if value != getattr(standard, name)}
 
 
 def _takers(lesson: Lesson) -> dict[str, tuple[str, Callable[[str], Any]]]:
@@ -90,6 +90,7 @@ def _takers(lesson: Lesson) -> dict[str, tuple[str, Callable[[str], Any]]]:
         "predicted": ("predicted", lambda text: _prediction(text, len(lesson.predict.choices))),
         "step": ("step", lambda text: _one_of("step", text, list(STEPS))),
         "seed": ("seed", lambda text: _whole("seed", text, 1, HIGHEST_SEED)),
+        "reading": ("reading", lambda text: _whole("reading", text, 1, READINGS)),
         "chance": ("ideal", lambda text: _one_of("chance", text, ["yes", "no"]) == "no"),
         "scheme": ("scheme", lambda text: _one_of("scheme", text, list(schemes()))),
         "look": ("look", lambda text: _one_of("look", text, list(looks(lesson)))),

@@ -7,8 +7,21 @@ from typing import Any
 import streamlit as st
 
 from sim.explain.categories import schemes
+from sim.explain.same_arm import READINGS
 from sim.fields import FieldError, Limit
-from sim.screens import address, closer, frame, keeping, leads, numbers_panel, passing_on, pictures, predicting, runs
+from sim.screens import (
+    address,
+    closer,
+    crowd,
+    frame,
+    keeping,
+    leads,
+    numbers_panel,
+    passing_on,
+    pictures,
+    predicting,
+    runs,
+)
 from sim.screens.address import HIGHEST_SEED, State
 from sim.screens.cautions import LISTENER
 from sim.screens.words import plain, sentence
@@ -32,13 +45,14 @@ def _bench(lesson: Lesson) -> None:
     _take_over(lesson, state)
     try:
         inputs = lesson.inputs(state.values)
-        found = runs.reading(inputs, state.seed, state.ideal)
+        found = runs.readings(inputs, state.seed, state.ideal, state.reading)
     except FieldError as error:
         st.warning(plain(sentence(str(error))), icon=":material/tune:")
         _levers(lesson)
         return
     st.html(numbers_panel.panel(found, state.scheme))
-    st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with) + numbers_panel.urgent(found.result))
+    crowd.show(found)
+    st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with) + numbers_panel.urgent(found))
     _watch(lesson, state)
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
@@ -125,12 +139,13 @@ def _controls(lesson: Lesson, state: State) -> None:
             icon=":material/refresh:",
             disabled=state.ideal,
             key=f"{lesson.name}/again",
-            help="Measured again: breathing, beats, noise and how strongly a person responds fall out differently.",
+            help="The next of these readings of the same arm: breathing, beats and noise fall out differently. After "
+            f"number {READINGS} come {READINGS} new ones.",
         )
         st.toggle(
             "Leave chance out",
             key=f"{lesson.name}/ideal",
-            help="No noise, no breathing, no variation from beat to beat, everyone responds as the average does.",
+            help="No noise, no breathing, no variation from beat to beat: every reading is the same.",
         )
 
 
@@ -149,7 +164,10 @@ def _put(lesson: Lesson, values: dict[str, Any]) -> None:
 
 
 def _again(state: State) -> None:
-    state.seed = state.seed % HIGHEST_SEED + 1
+    if state.reading < READINGS:
+        state.reading += 1
+    else:
+        state.reading, state.seed = 1, state.seed % HIGHEST_SEED + 1
 
 
 def _categories(lesson: Lesson) -> None:

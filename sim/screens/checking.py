@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import keeping, numbers_panel, runs
+from sim.explain.same_arm import FIRST_SEED
+from sim.screens import crowd, keeping, numbers_panel, runs
 from sim.screens.address import State
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson
 from sim.teach.parts import Case, CheckChoice
 
-# The reading of a fresh case is the same for a whole class.
-CASE_SEED = 1
+# The readings of a fresh case are the same for a whole class.
+CASE_SEED = FIRST_SEED
 
 
 def show(lesson: Lesson, state: State) -> None:
@@ -50,9 +51,14 @@ def _ask(lesson: Lesson, name: str, question: str, choices: tuple[CheckChoice, .
 def _case(lesson: Lesson, case: Case) -> None:
     """Somebody else to try again on: the display is shown, the truth once an answer is chosen."""
     st.subheader("A fresh case", anchor=False)
-    found = runs.reading(case.inputs, CASE_SEED, ideal=False)
+    found = runs.readings(case.inputs, CASE_SEED, ideal=False)
     with st.container(key="case"):
         st.html(numbers_panel.display_only(found))
+        answered = st.session_state.get(f"{lesson.name}/case") is not None
+        crowd.show(found, answered, "case-strip")
         chosen = _ask(lesson, "case", case.question, case.choices)
         if chosen is not None:
             st.html(numbers_panel.truth_only(found))
+        urgent = numbers_panel.urgent(found)
+        if urgent:
+            st.html(urgent)

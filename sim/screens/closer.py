@@ -6,7 +6,7 @@ from html import escape
 
 import streamlit as st
 
-from sim.explain.breakdown import Breakdown
+from sim.explain.same_arm import SameArm
 from sim.figures.colours import KINDS
 from sim.figures.numbers import signed, whole
 from sim.screens import contributions, leads, pictures, runs
@@ -21,7 +21,7 @@ from sim.setup import Setup
 from sim.teach.lesson import Lesson
 
 
-def show(lesson: Lesson, state: State, inputs: Setup, found: Breakdown) -> None:
+def show(lesson: Lesson, state: State, inputs: Setup, found: SameArm) -> None:
     """One view at a time, chosen here; only that one is made."""
     st.subheader("A closer look", anchor=False)
     names = leads.looks(lesson)
@@ -36,8 +36,8 @@ def show(lesson: Lesson, state: State, inputs: Setup, found: Breakdown) -> None:
     view(state.look, lesson, inputs, found)
 
 
-def view(name: str, lesson: Lesson, inputs: Setup, found: Breakdown) -> None:
-    """One view of a reading, a key of `leads.VIEWS`."""
+def view(name: str, lesson: Lesson, inputs: Setup, found: SameArm) -> None:
+    """One view of the readings, a key of `leads.VIEWS`: of their mean, or of the one that is looked at."""
     if name == "steps":
         _steps(found)
     elif name == "recording":
@@ -45,7 +45,7 @@ def view(name: str, lesson: Lesson, inputs: Setup, found: Breakdown) -> None:
     elif name == "envelope":
         _envelope(found)
     elif name == "person":
-        st.html(pictures.seated(inputs, lesson.picture))
+        st.html(pictures.seated(inputs, lesson.picture, found.mean.result.reading))
     else:
         _arm(inputs)
         if lesson.picture not in leads.ACROSS:
@@ -66,20 +66,22 @@ def _arm(inputs: Setup) -> None:
     st.caption(words)
 
 
-def _steps(found: Breakdown) -> None:
-    steps = contributions.steps(found)
+def _steps(found: SameArm) -> None:
+    mean = found.mean
+    steps = contributions.steps(mean)
     if not steps:
-        st.info(plain(sentence("No breakdown: " + (found.reason or "there is no reading"))), icon=":material/info:")
+        st.info(plain(sentence("No breakdown: " + (mean.reason or "there is no reading"))), icon=":material/info:")
         return
-    words = contributions.sentence(found)
-    resting = found.result.truth.resting
+    words = contributions.sentence(mean)
+    resting = mean.result.truth.resting
+    display = which(found)
     for column, name in zip(st.columns(2, gap="large"), ("sbp", "dbp"), strict=True):
         with column:
-            draw(steps_chart.steps(steps, name, int(whole(getattr(resting, name)[0]))), words, f"steps-{name}")
+            draw(steps_chart.steps(steps, name, int(whole(getattr(resting, name)[0])), display), words, f"steps-{name}")
     st.html(_table(steps, found))
 
 
-def _table(steps: list[Step], found: Breakdown) -> str:
+def _table(steps: list[Step], found: SameArm) -> str:
     """The steps as a table whose columns add up."""
     rows = "".join(
         f'<tr><td><span class="kind" style="color:{KINDS[s.kind].colour if s.kind in KINDS else "inherit"}" '
@@ -87,10 +89,10 @@ def _table(steps: list[Step], found: Breakdown) -> str:
         f"<td>{signed(s.sbp, '−')}</td><td>{signed(s.dbp, '−')}</td></tr>"
         for s in steps
     )
-    sums = "".join(f"<td>{signed(contributions.difference(found, n), '−')}</td>" for n in ("sbp", "dbp"))
+    sums = "".join(f"<td>{signed(contributions.difference(found.mean, n), '−')}</td>" for n in ("sbp", "dbp"))
     return (
         '<table class="steps"><thead><tr><th>step, mmHg</th><th>systolic</th><th>diastolic</th></tr></thead>'
-        f"<tbody>{rows}</tbody><tfoot><tr><td>display less resting pressure</td>{sums}</tr></tfoot></table>"
+        f"<tbody>{rows}</tbody><tfoot><tr><td>{which(found)}, less resting pressure</td>{sums}</tr></tfoot></table>"
     )
 
 
@@ -98,18 +100,28 @@ def _kind(step: Step) -> str:
     return step.plain if step.kind == contributions.ROUNDING else f"{step.kind}: {step.plain}"
 
 
-def _recording(found: Breakdown) -> None:
-    words = recording.sentence(found.result)
-    draw(recording.pressure(found.result), words, "recording")
-    beats = recording.beats(found.result)
+def which(found: SameArm) -> str:
+    """What is broken down: the mean display, or the only one."""
+    return f"display, mean of {found.with_numbers}" if found.count > 1 else "display"
+
+
+def _of_this(found: SameArm) -> str:
+    """Which reading a picture is of."""
+    return f"Reading number {found.number} of {found.count}. " if found.count > 1 else ""
+
+
+def _recording(found: SameArm) -> None:
+    words = _of_this(found) + recording.sentence(found.this)
+    draw(recording.pressure(found.this), words, "recording")
+    beats = recording.beats(found.this)
     if beats is not None:
         draw(beats, words, "beats")
     st.caption(words)
 
 
-def _envelope(found: Breakdown) -> None:
-    words = envelope.sentence(found.result)
-    spec = envelope.envelope(found.result)
+def _envelope(found: SameArm) -> None:
+    words = _of_this(found) + envelope.sentence(found.this)
+    spec = envelope.envelope(found.this)
     if spec is not None:
         draw(spec, words, "envelope")
     st.caption(words)

@@ -14,7 +14,7 @@ _PLAIN = {
     "response": "the pressure itself changed",
     "measuring error": "the pressure did not change, the number did",
     "algorithm": "how the algorithm reads this person even with correct technique",
-    "chance": "differs from reading to reading",
+    "chance": "differs from reading to reading; in a mean of many little of it is left",
     ROUNDING: "the display shows whole numbers",
 }
 
@@ -23,13 +23,13 @@ _SHORT = {"algorithm": "the algorithm itself", "chance": "chance"}
 
 @dataclass(frozen=True)
 class Step:
-    """One step; sbp, dbp in tenths [mmHg]. average: of a response, what people's pressure does on average."""
+    """One step; sbp, dbp in tenths [mmHg]. spread: of a response, how far people differ (standard deviations)."""
 
     cause: str
     kind: str
     sbp: float
     dbp: float
-    average: tuple[float, float] | None = None
+    spread: tuple[float, float] | None = None
 
     @property
     def symbol(self) -> str:
@@ -43,16 +43,23 @@ class Step:
 
     @property
     def plain(self) -> str:
-        """What this kind of step means, and what is usual where this person is not."""
-        if self.average is None:
+        """What this kind of step means, and how far people differ in it."""
+        if self.spread is None:
             return _PLAIN[self.kind]
-        if not any(self.average):
+        if not (self.sbp or self.dbp or any(self.spread)):
             return "no change of the pressure was found"
-        return f"{_PLAIN[self.kind]}; in people on average by {_pair(self.average)}"
+        return f"{_PLAIN[self.kind]}, here as it does on average; {differ(self.spread)}"
+
+
+def differ(spread: tuple[float, float]) -> str:
+    """How far people differ in a response, in words."""
+    if not any(spread):
+        return "how far people differ in it, the model does not know"
+    return f"people differ: two in three lie within {'/'.join(f'{abs(v):.1f}' for v in spread)} mmHg of that"
 
 
 def steps(found: Breakdown) -> list[Step]:
-    """The contributions of one reading, and what rounding adds; [] where there is no breakdown.
+    """The contributions of one reading or mean, and what rounding adds; [] where there is no breakdown.
 
     The steps' tenths add up to the difference of the two whole numbers shown.
     """
@@ -66,16 +73,12 @@ def steps(found: Breakdown) -> list[Step]:
             return []
         shown = adding_up(exact)
         columns.append([*shown, round(difference(found, name) - math.fsum(shown), 1)])
-    causes = [(p.cause, p.kind, _average(p)) for p in parts] + [("rounding to whole mmHg", ROUNDING, None)]
+    causes = [(p.cause, p.kind, _spread(p)) for p in parts] + [("rounding to whole mmHg", ROUNDING, None)]
     return [Step(cause, kind, s, d, usual) for (cause, kind, usual), s, d in zip(causes, *columns, strict=True)]
 
 
-def _average(part: Contribution) -> tuple[float, float] | None:
-    return None if part.average is None else (float(part.average[0][0]), float(part.average[1][0]))
-
-
-def _pair(values: tuple[float, float]) -> str:
-    return "/".join(signed(round(value, 1), "−") for value in values)
+def _spread(part: Contribution) -> tuple[float, float] | None:
+    return None if part.spread is None else (float(part.spread[0][0]), float(part.spread[1][0]))
 
 
 def difference(found: Breakdown, name: str) -> int:

@@ -5,100 +5,172 @@ from __future__ import annotations
 import re
 from html import escape
 
+import numpy as np
+
 from sim.estimate.door import read
 from sim.estimate.named import LABELS
 from sim.explain.breakdown import Breakdown
 from sim.explain.categories import categorise, schemes
+from sim.explain.same_arm import SameArm
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.figures.numbers import SIMULATED, pair, whole
-from sim.results import Pressures, Result
+from sim.results import Pressures
 from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING
-from sim.screens.contributions import difference
+from sim.screens.contributions import differ, difference
 from sim.screens.words import sentence
-from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
+from sim.teach.safety import HIGH_DBP_MMHG, HIGH_SBP_MMHG, SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 
 
-def panel(found: Breakdown, scheme: str) -> str:
-    """The panel as HTML for one reading."""
-    away = _difference(found) if found.result.reading.ok[0] else ""
+def panel(found: SameArm, scheme: str) -> str:
+    """The panel as HTML: truth, mean of the readings, their difference."""
+    away = _difference(found.mean) if found.with_numbers else ""
     return _section(_truth(found, scheme) + _display(found, scheme) + away)
 
 
-def display_only(found: Breakdown) -> str:
+def display_only(found: SameArm) -> str:
     """The display alone, for somebody whose resting pressure is not yet told."""
     return _section(_display(found))
 
 
-def truth_only(found: Breakdown) -> str:
+def truth_only(found: SameArm) -> str:
     """The resting pressure alone."""
     return _section(_truth(found))
 
 
-def remarks(found: Breakdown, scheme: str, second: str = "") -> str:
+def remarks(found: SameArm, scheme: str, second: str = "") -> str:
     """What stands under the panel: the truth on the way, and what one reading does not say.
 
-    second: name of another algorithm whose reading of the same recording is told, too
+    second: name of another algorithm whose readings of the same recordings are told, too
     """
-    resting, reading = found.result.truth.resting, found.result.reading
+    mean = found.mean.result
     label = schemes()[scheme].label
-    names = [f"{TRUTH.symbol} {_name(resting, scheme)}"]
-    if reading.ok[0]:
-        names.append(f"{DISPLAY.symbol} {_name(reading.pressures, scheme)}")
+    names = [f"{TRUTH.symbol} {_name(mean.truth.resting, scheme)}"]
+    if mean.reading.ok[0]:
+        names.append(f"{DISPLAY.symbol} {_name(mean.reading.pressures, scheme)}")
     return (
         f'<section class="remarks"><p class="narrow">If it were the average: {escape("; ".join(names))}.</p>'
-        f"{_second(found, second)}<p>{_way(found)}</p>"
-        f"<p><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of repeated readings.</p>"
-        "</section>"
+        f"{_second(found, second)}<p>{_way(found)}{_people(found)}</p>"
+        f"<p><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of repeated readings, on "
+        "more than one day.</p></section>"
     )
 
 
-def urgent(result: Result) -> str:
-    """The advice for a very high real reading as HTML, where the truth or the display here is one; else nothing."""
-    reading, truth = result.reading, result.truth
-    shown = [truth.resting, truth.at_measurement, *([reading.pressures] if reading.ok[0] else [])]
-    if not any(p.sbp[0] >= SEVERE_SBP_MMHG - 0.5 or p.dbp[0] >= SEVERE_DBP_MMHG - 0.5 for p in shown):
+def urgent(found: SameArm) -> str:
+    """The advice for a very high real reading as HTML, where a number here is one, and which; else nothing.
+
+    A single reading brings it where the mean is high, too. Where the mean is not, that reading is a chance one: then a
+    line says what to do with a real one like it.
+    """
+    which = _severe(found)
+    if which:
+        words = re.sub(r"\*\*(.+?)\*\*", r"<strong>\1</strong>", escape(f"{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}"))
+        title = f"{EMERGENCY_TITLE}, as {which}"
+        return f'<section class="urgent"><p><strong>{escape(title)}.</strong> {words}</p></section>'
+    if not _is_severe(found.this.reading.pressures):
         return ""
-    words = re.sub(r"\*\*(.+?)\*\*", r"<strong>\1</strong>", escape(f"{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}"))
-    return f'<section class="urgent"><p><strong>{escape(EMERGENCY_TITLE)}.</strong> {words}</p></section>'
+    return f'<section class="remarks"><p>{escape(_APART)}</p></section>'
 
 
-def _second(found: Breakdown, name: str) -> str:
-    """What another algorithm reads from the same recording; nothing without a name."""
+_APART = (
+    "This reading stands far from the others, whose mean is not high. A real one like it: sit quietly and repeat it "
+    "after some minutes of rest. What to do at 180/120 or more, and with which signs to call for help, stands under "
+    "Cautions."
+)
+
+
+def _severe(found: SameArm) -> str:
+    """Which of the numbers is a very high one, in words; "" where none is."""
+    mean = found.mean.result
+    if _is_severe(mean.truth.resting):
+        return "the truth here"
+    if _is_severe(mean.truth.at_measurement):
+        return "the true pressure during these readings"
+    if _is_severe(mean.reading.pressures):
+        return "the mean display here" if found.count > 1 else "the display here"
+    return "this single reading" if _is_severe(found.this.reading.pressures, mean.reading.pressures) else ""
+
+
+def _is_severe(pressures: Pressures, mean: Pressures | None = None) -> bool:
+    """Whether a number of the first row is very high; where there is a mean, one whose mean is high, too."""
+    sbp, dbp = (
+        (value >= severe - 0.5) & (mean_value >= high - 0.5)
+        for value, severe, mean_value, high in (
+            (pressures.sbp[0], SEVERE_SBP_MMHG, np.inf if mean is None else mean.sbp[0], HIGH_SBP_MMHG),
+            (pressures.dbp[0], SEVERE_DBP_MMHG, np.inf if mean is None else mean.dbp[0], HIGH_DBP_MMHG),
+        )
+    )
+    return bool(sbp or dbp)
+
+
+def _second(found: SameArm, name: str) -> str:
+    """What another algorithm reads from the same recordings; nothing without a name."""
     if not name:
         return ""
-    second = read(name, found.result.recording)
-    numbers = f"reads <b>{pair(second.sbp[0], second.dbp[0])}</b>"
-    said = numbers if second.ok[0] else f"gives no reading: {escape(str(second.reason[0]))}"
+    second = read(name, found.every.recording)
+    if second.ok.any():
+        mean = pair(second.sbp[second.ok].mean(), second.dbp[second.ok].mean())
+        said = f"reads <b>{mean}</b>" + (f" on average ({second.ok.sum()} of {found.count})" if found.count > 1 else "")
+    else:
+        said = f"gives no reading: {escape(str(second.reason[0]))}"
     return (
         f'<p class="second"><span aria-hidden="true">▲</span> Another algorithm, by the {escape(LABELS[name])}, '
-        f"{said} from the same recording.</p>"
+        f"{said} from the same recording{'s' if found.count > 1 else ''}.</p>"
     )
+
+
+def _people(found: SameArm) -> str:
+    """That people differ in what they respond to here, and how far; nothing where nothing responds."""
+    said = [
+        f" This person responds as people do on average ({escape(part.cause)}); "
+        f"{differ((float(part.spread[0][0]), float(part.spread[1][0])))}."
+        for part in found.mean.contributions
+        if part.spread is not None and (any(part.sbp) or any(part.dbp))
+    ]
+    return "".join(said)
 
 
 def _section(content: str) -> str:
     return f'<section class="numbers" role="status" aria-live="polite">{content}</section>'
 
 
-def _truth(found: Breakdown, scheme: str = "") -> str:
-    resting = found.result.truth.resting
+def _truth(found: SameArm, scheme: str = "") -> str:
+    resting = found.every.truth.resting.take(slice(1))
     content = _big(resting) + _category(resting, scheme)
-    return _number("truth", TRUTH.symbol, "Resting pressure", "the truth", content)
+    return _number("truth", TRUTH.symbol, "Resting pressure", "<small>the truth</small>", content)
 
 
-def _display(found: Breakdown, scheme: str = "") -> str:
-    reading = found.result.reading
+def _display(found: SameArm, scheme: str = "") -> str:
+    reading = found.mean.result.reading
     if reading.ok[0]:
-        content = _big(reading.pressures) + _category(reading.pressures, scheme)
+        content = _big(reading.pressures) + _this(found) + _category(reading.pressures, scheme)
     else:
         reason = escape(sentence(str(reading.reason[0])))
-        content = f'<p class="big none">no reading</p><p class="reason">{reason}</p>'
-    return _number("display", DISPLAY.symbol, "Display", "this reading", content)
+        content = f'<p class="big none">no reading</p>{_this(found)}<p class="reason">{reason}</p>'
+    what = f'<small class="kept">{_of_which(found)}</small>' if found.count > 1 and found.with_numbers else ""
+    return _number("display", DISPLAY.symbol, "Display", what, content)
+
+
+def _of_which(found: SameArm) -> str:
+    """What the large number is the mean of."""
+    if found.with_numbers == 1:
+        return f"the only one of {found.count} with numbers"
+    return f"mean of {found.with_numbers}"
+
+
+def _this(found: SameArm) -> str:
+    """The reading that is looked at: one of many, and smaller than their mean."""
+    if found.count == 1:
+        return ""
+    reading = found.this.reading
+    shown = pair(reading.sbp[0], reading.dbp[0]) if reading.ok[0] else "no reading"
+    why = "" if reading.ok[0] else f" ({escape(str(reading.reason[0]))})"
+    return f'<p class="this">this reading, number {found.number} of {found.count}: <b>{shown}</b>{why}</p>'
 
 
 def _number(kind: str, symbol: str, name: str, what: str, content: str) -> str:
     return (
         f'<div class="number {kind}"><p class="tag"><span aria-hidden="true">{symbol}</span> {name} '
-        f"<small>{what}</small></p>"
+        f"{what}</p>"
         f"{content}</div>"
     )
 
@@ -133,11 +205,18 @@ def _difference(found: Breakdown) -> str:
     )
 
 
-def _way(found: Breakdown) -> str:
+def _way(found: SameArm) -> str:
     """What the pressure really was on the way from rest to the display."""
-    truth = found.result.truth
+    truth = found.mean.result.truth
     measured, cuff = truth.at_measurement, truth.at_cuff
+    if found.count == 1:
+        when, moved = "during this reading", ""
+    else:
+        when, moved = (
+            "during these readings, on average",
+            " Breathing and beats move both from one reading to the next.",
+        )
     return (
-        f"In the artery at heart level during this reading: <b>{pair(measured.sbp[0], measured.dbp[0])}</b>; "
-        f"in the artery under the cuff: <b>{pair(cuff.sbp[0], cuff.dbp[0])}</b>."
+        f"In the artery at heart level {when}: <b>{pair(measured.sbp[0], measured.dbp[0])}</b>; "
+        f"in the artery under the cuff: <b>{pair(cuff.sbp[0], cuff.dbp[0])}</b>.{moved}"
     )

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
+from sim.results import Reading
 from sim.screens import leads, scenes
 from sim.screens.drawings import (
     along,
@@ -23,6 +24,7 @@ from sim.screens.drawings import (
     visit,
     week,
 )
+from sim.screens.drawings.dividing import Dividing
 from sim.screens.drawings.shapes import Box
 from sim.setup import Setup
 from sim.technique import Technique
@@ -94,9 +96,12 @@ DRAWINGS: dict[str, Drawing] = {
 _ADDED = ("person", "across", "done before", "visit")
 
 
-def seated(inputs: Setup, picture: str) -> str:
-    """The drawings of a lesson's picture, and of whatever else is not correct, with their sentence."""
-    return _figure(inputs, picture, drawn(inputs, picture))
+def seated(inputs: Setup, picture: str, mean: Reading | None = None) -> str:
+    """The drawings of a lesson's picture, and of whatever else is not correct, with their sentence.
+
+    mean: what readings with these inputs average on the screen, where there are any
+    """
+    return _figure(inputs, picture, drawn(inputs, picture), mean)
 
 
 def asked(inputs: Setup, picture: str) -> str:
@@ -104,11 +109,13 @@ def asked(inputs: Setup, picture: str) -> str:
     return _figure(inputs, picture, list(leads.asked(picture)))
 
 
-def _figure(inputs: Setup, picture: str, names: list[str]) -> str:
+def _figure(inputs: Setup, picture: str, names: list[str], mean: Reading | None = None) -> str:
     boxes, bodies, words = [], [], []
     for name in names:
         drawing = DRAWINGS[name]
         told = drawing.told(inputs)
+        if isinstance(told, Dividing) and mean is not None and mean.ok[0]:
+            told = replace(told, average=float(mean.sbp[0]))
         boxes.append(person.box(told, leads.part(picture)) if name == "person" else drawing.box(told))
         bodies.append(drawing.body(told, name != "person" or boxes[-1][2] >= _LABELLED))
         words.append(drawing.words(told))

@@ -8,7 +8,7 @@ import numpy as np
 import streamlit as st
 
 from sim.cuff.field import PressureField, pressure_field
-from sim.explain.breakdown import Breakdown, breakdown
+from sim.explain.same_arm import SameArm, same_arm
 from sim.setup import Setup
 from sim.teach.evidence import Comparison, compare
 from sim.teach.lesson import Lesson, LessonFault, load_all
@@ -22,9 +22,10 @@ def lessons() -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
     return load_all()
 
 
-def reading(inputs: Setup, seed: int, ideal: bool) -> Breakdown:
-    """One reading and what moved it away from the resting pressure."""
-    return _reading(inputs.key(), seed, ideal, inputs)
+def readings(inputs: Setup, seed: int, ideal: bool, number: int = 1) -> SameArm:
+    """Readings of the same arm and what moved them away from the resting pressure; one of them is looked at."""
+    made = _readings(inputs.key(), seed, ideal, inputs)
+    return SameArm(made.found, made.number if ideal else number)
 
 
 def field(inputs: Setup) -> PressureField:
@@ -40,14 +41,14 @@ def comparison(lesson: Lesson, number: int) -> Comparison:
 
 
 # The kept results are shared between reruns and sessions and never written to: nothing has to be copied.
-@st.cache_resource(max_entries=400, show_spinner=False)
-def _reading(key: tuple[Any, ...], seed: int, ideal: bool, _inputs: Setup) -> Breakdown:
-    return breakdown(_inputs, rng=np.random.default_rng(seed), ideal=ideal)
+# Twenty recordings take about 1 MB.
+@st.cache_resource(max_entries=100, show_spinner=False)
+def _readings(key: tuple[Any, ...], seed: int, ideal: bool, _inputs: Setup) -> SameArm:
+    return same_arm(_inputs, seed, ideal=ideal)
 
 
 @st.cache_resource(max_entries=100, show_spinner=False)
 def _field(key: tuple[Any, ...], _inputs: Setup) -> PressureField:
-    fitted = _inputs.fitted()
     fitted = _inputs.fitted()
     return pressure_field(fitted.subject, fitted.technique, fitted.instrument)
 

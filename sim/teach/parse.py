@@ -12,6 +12,7 @@ from sim.teach.keys import Keys, LessonFault
 from sim.teach.lesson_record import Lesson
 from sim.teach.parse_evidence import read_evidence
 from sim.teach.parse_questions import read_case, read_check, read_predict
+from sim.teach.parse_shows import read_shows
 from sim.teach.parts import GROUPS, Lever, Option, Takeaway
 
 PICTURES = (
@@ -77,7 +78,7 @@ def _lesson(file: str, keys: Keys, body: str) -> Lesson | None:
     for field in {v.field for v in levers if [w.field for w in levers].count(v.field) > 1}:
         keys.fault("lever", "each field once", field)
     compare_with = "" if "compare_with" not in keys else keys.one_of("compare_with", SECOND_ESTIMATORS)
-    predict = read_predict(keys.table("predict"))
+    predict = read_predict(keys.table("predict"), levers)
     checks = tuple(read_check(k) for k in keys.tables("check", 1, 6))
     case = read_case(keys.table("case"), scenario) if "case" in keys else None
     evidence = tuple(read_evidence(k, scenario) for k in keys.tables("evidence", 1, 40))
@@ -118,7 +119,10 @@ def _lever(keys: Keys, scenario: Setup | None) -> Lever:
         return Lever(field, label, help_text, None, None)
     limit = FIELDS[name]
     lever = _number_lever(keys, field, limit) if isinstance(limit, Limit) else _choice_lever(keys, field, limit)
-    lever = Lever(**{**vars(lever), "label": label, "help": help_text})
+    if "shows" not in keys:
+        keys.fault("shows", "a table [lever.shows] that says what the words claim of the readings at `tempting`")
+    shows = read_shows(keys.table("shows")) if "shows" in keys else None
+    lever = Lever(**{**vars(lever), "label": label, "help": help_text, "shows": shows})
     keys.close()
     if lever.correct is None:
         return lever

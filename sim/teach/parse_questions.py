@@ -7,21 +7,32 @@ from collections.abc import Sequence
 from sim.setup import Setup
 from sim.teach.inputs import read_inputs
 from sim.teach.keys import Keys
-from sim.teach.parts import Case, Check, CheckChoice, Predict, PredictChoice
+from sim.teach.parse_shows import read_shows
+from sim.teach.parts import Case, Check, CheckChoice, Lever, Predict, PredictChoice
 
 
-def read_predict(keys: Keys) -> Predict:
-    """[predict]: every wrong choice has its reply."""
+def read_predict(keys: Keys, levers: Sequence[Lever] = ()) -> Predict:
+    """[predict]: every wrong choice has its reply, and all replies together say what the readings show."""
     question = keys.text("question")
+    shows = read_shows(keys.table("shows", "a table [predict.shows]"), levers) if _needed(keys) else None
     choices = []
     for entry in keys.tables("choice", 2, 6):
         text, right = entry.text("text"), entry.flag("right")
         reply = entry.text("reply", "some text, as every wrong choice is answered", optional=right)
+        more = [read_shows(table, levers) for table in entry.tables("shows", 0, 4)]
         entry.close()
-        choices.append(PredictChoice(text, right, reply))
+        choices.append(PredictChoice(text, right, reply, tuple(s for s in more if s is not None)))
     _one_right(keys, choices)
     keys.close()
-    return Predict(question, tuple(choices))
+    return Predict(question, tuple(choices), shows)
+
+
+def _needed(keys: Keys) -> bool:
+    """Whether the table `shows` is there; a fault where it is not."""
+    if "shows" not in keys:
+        keys.fault("shows", "a table that says what the words claim of the readings shown")
+        return False
+    return True
 
 
 def read_check(keys: Keys) -> Check:
@@ -35,10 +46,11 @@ def read_case(keys: Keys, scenario: Setup | None) -> Case | None:
     """[case]: a person other than the scenario's, and how the reading was taken; None where it is faulty."""
     before = len(keys.faults)
     question, choices = keys.text("question"), _choices(keys)
+    shows = read_shows(keys.table("shows")) if _needed(keys) else None
     inputs = read_inputs(keys)
     if inputs is not None and scenario is not None and _same_person(inputs, scenario):
         keys.fault("subject", "another person than the scenario's")
-    return None if inputs is None or len(keys.faults) > before else Case(inputs, question, choices)
+    return None if inputs is None or len(keys.faults) > before else Case(inputs, question, choices, shows)
 
 
 def _same_person(one: Setup, other: Setup) -> bool:

@@ -15,6 +15,47 @@ GROUPS = ("subject", "technique", "instrument")
 Changes = dict[str, dict[str, Any]]  # group -> field -> value
 
 
+WAYS = ("higher", "lower", "same")
+# What a mean is compared with.
+THAN = {"rest": "the resting pressure", "correct": "the mean with correct technique", "first": "the first algorithm"}
+
+
+@dataclass(frozen=True)
+class Claim:
+    """What words claim of one pressure of a mean, compared with another [mmHg].
+
+    way: one of WAYS, "" where no direction is claimed;  about: how much, None where not claimed
+    low, high: bounds, None where there are none
+    """
+
+    way: str = ""
+    about: float | None = None
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True)
+class Shows:
+    """What words claim of the readings that the app shows.
+
+    at: lever positions by field, the others correct
+    than: what the mean is compared with, a key of THAN;  sbp, dbp: by how much it differs, None where not claimed
+    more: "sbp" or "dbp" differs by more, both "alike", or ""
+    scatter: "wider" than with correct technique, or ""
+    numbers: how many readings have numbers: a key of `sim.teach.claims.NUMBERS`
+    second: what the second algorithm's mean is, against the first one's: a claim for "sbp" and "dbp"
+    """
+
+    at: dict[str, Any]
+    than: str = "rest"
+    sbp: Claim | None = None
+    dbp: Claim | None = None
+    more: str = ""
+    scatter: str = ""
+    numbers: str = "all"
+    second: dict[str, Claim] | None = None
+
+
 @dataclass(frozen=True)
 class Option:
     """One position of a lever that has named positions."""
@@ -29,6 +70,7 @@ class Lever:
 
     field: "technique.cuff_below_heart_cm"; group and name are its two halves
     correct: the correct technique, which is the scenario's value;  tempting: a wrong value that people choose
+    shows: what the words say of the readings at the tempting position, the other levers correct
     """
 
     field: str
@@ -40,6 +82,7 @@ class Lever:
     high: float = 0.0
     step: float = 0.0
     options: tuple[Option, ...] = ()
+    shows: Shows | None = None
 
     @property
     def group(self) -> str:
@@ -80,19 +123,24 @@ class Lever:
 
 @dataclass(frozen=True)
 class PredictChoice:
-    """One answer to the prediction; `reply` answers it (of the right one too, where there is one)."""
+    """One answer to the prediction; `reply` answers it (of the right one too, where there is one).
+
+    shows: what the reply says of readings besides what all replies say
+    """
 
     text: str
     right: bool
     reply: str
+    shows: tuple[Shows, ...] = ()
 
 
 @dataclass(frozen=True)
 class Predict:
-    """The question asked before anything is shown."""
+    """The question asked before anything is shown; shows: what all replies say of the readings of its scene."""
 
     question: str
     choices: tuple[PredictChoice, ...]
+    shows: Shows | None = None
 
 
 @dataclass(frozen=True)
@@ -116,12 +164,13 @@ class Check:
 class Case:
     """Somebody else to try again on: a person, how the reading was taken, and a question about what the display shows.
 
-    inputs: the setup, with the mistakes made
+    inputs: the setup, with the mistakes made;  shows: what the reasons say of the readings
     """
 
     inputs: Setup
     question: str
     choices: tuple[CheckChoice, ...]
+    shows: Shows | None = None
 
 
 @dataclass(frozen=True)

@@ -30,6 +30,8 @@ EMERGENCY_SOURCE = (
 
 # Either number: where a display or a simulated truth reaches one of these, the advice stands beside it.
 SEVERE_SBP_MMHG, SEVERE_DBP_MMHG = 180, 120
+# A mean in the office that every scheme of categories.toml calls hypertension.
+HIGH_SBP_MMHG, HIGH_DBP_MMHG = 140, 90
 
 # Both arms once, then the higher: Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087;
 # Stergiou GS, et al. J Hypertens 2021;39:1293-1302, DOI 10.1097/HJH.0000000000002843.

@@ -2,6 +2,7 @@
 
 import pytest
 
+from sim.explain.same_arm import FIRST_SEED
 from sim.screens import address
 from sim.screens.leads import looks
 from sim.teach.lesson import load_all
@@ -19,6 +20,7 @@ def test_what_is_written_is_read_back(lesson, predicted):
         step="why",
         values=dict(lesson.tempting),
         seed=37,
+        reading=20,
         ideal=True,
         scheme="esc-2024",
         look=list(looks(lesson))[-1],
@@ -45,6 +47,7 @@ def test_before_the_prediction_the_address_gives_nothing_away(lesson):
         ("seed", "1.5", "a whole number from 1 to 9999"),
         ("seed", "-3", "a whole number from 1 to 9999"),
         ("seed", "²", "a whole number from 1 to 9999"),
+        ("reading", "21", "a whole number from 1 to 20"),
         ("chance", "maybe", "one of yes, no"),
         ("step", "after", "one of try, why, check, do"),
         ("look", "x", "one of steps, recording, envelope, arm."),
@@ -70,7 +73,7 @@ def test_an_unknown_parameter_is_named_with_those_there_are():
 
 def test_one_bad_parameter_leaves_the_others():
     state, problems = address.read({"predicted": "2", HEIGHT: "10", "seed": "zero"}, ARM)
-    assert (state.predicted, state.values[HEIGHT], state.seed) == (2, 10.0, address.FIRST_SEED)
+    assert (state.predicted, state.values[HEIGHT], state.seed) == (2, 10.0, FIRST_SEED)
     assert len(problems) == 1
 
 

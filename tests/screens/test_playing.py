@@ -14,6 +14,7 @@ from sim.estimate.fixed_ratio import SYSTOLIC_RATIO
 from sim.estimate.named import NAMED
 from sim.explain.mistakes import mistakes
 from sim.explain.playback import playback
+from sim.explain.same_arm import FIRST_SEED, same_arm
 from sim.figures.numbers import pair
 from sim.screens import address
 from sim.screens.playing import player
@@ -211,13 +212,13 @@ def test_beats_of_a_disturbed_recording_do_not_flatten_the_other():
 @LESSON
 def test_the_address_reopens_the_same_reading(lesson):
     state = address.start(lesson)
-    state.predicted, state.values, state.seed = 1, dict(lesson.tempting), 7
+    state.predicted, state.values, state.seed, state.reading = 1, dict(lesson.tempting), 7, 3
     query = address.write(state, lesson)
     page = open_page("watch", **query)
     assert not page.exception
     assert not page.warning
     given = given_to_browser(page)
-    expected = [watch(side, 7, False) for side in sides(lesson, lesson.inputs(state.values))]
+    expected = [watch(side, 7, False, 3) for side in sides(lesson, lesson.inputs(state.values))]
     assert given["sides"] == json.loads(json.dumps(player.data(tuple(expected))))["sides"]
     for each in expected:
         shown = each.track["display"] or str(each.result.reading.reason[0])
@@ -231,14 +232,36 @@ def test_another_seed_is_another_reading():
 
 
 def test_the_lessons_link_leads_to_its_very_reading():
-    lesson = open_page("lesson", lesson="01-arm-height", predicted="1", seed="5", **LOW)
+    lesson = open_page("lesson", lesson="01-arm-height", predicted="1", seed="5", reading="3", **LOW)
     query = next(link.query_string for link in links(lesson) if link.label == "Watch this reading happen")
     given = dict(part.split("=") for part in query.split("&"))
     assert given == address_of(lesson)
-    big = re.search(r'number display.*?class="pair">(\d+)<i>/</i>(\d+)', _html(lesson), re.DOTALL)
-    assert big
+    this = re.search(r"this reading, number 3 of 20: <b>(\d+/\d+)</b>", _html(lesson))
+    assert this
     display = given_to_browser(open_page("watch", **given))["sides"][0]["track"]["display"]
-    assert display == f"{big[1]}/{big[2]}"
+    assert display == this[1]
+
+
+@LESSON
+def test_every_reading_played_is_that_of_the_lesson_and_so_is_correct_technique(lesson):
+    """One reading, one seed, one number: the side with correct technique shows what the lesson shows there, too."""
+    for number in (1, 12):
+        for side in sides(lesson, lesson.inputs({lesson.levers[0].field: lesson.levers[0].tempting})):
+            if side.estimator != "fixed-ratio":
+                continue
+            played, shown = watch(side, 3, False, number).result, same_arm(side.inputs, 3, number=number).this
+            np.testing.assert_array_equal(played.recording.pressure_mmhg, shown.recording.pressure_mmhg)
+            np.testing.assert_array_equal(played.reading.sbp, shown.reading.sbp)
+            np.testing.assert_array_equal(played.truth.at_cuff.dbp, shown.truth.at_cuff.dbp)
+
+
+def test_the_display_is_not_printed_before_it_is_reached():
+    """The numbers stand behind a click while the player says "not yet"."""
+    page = open_page("watch", lesson="01-arm-height", predicted="1", **LOW)
+    (behind,) = [each for each in page.expander if each.label.startswith("In words")]
+    assert not behind.proto.expanded
+    words = [caption.value.replace("\\", "") for caption in page.caption]
+    assert not any("display shows" in each for each in words)
 
 
 def _html(page):
@@ -258,8 +281,7 @@ def test_the_caption_has_the_numbers_and_the_page_its_cautions():
     page = open_page("watch", lesson="01-arm-height", predicted="1", **LOW)
     words = texts(page).replace("\\", "")
     watched = tuple(
-        watch(side, address.FIRST_SEED, False)
-        for side in sides(LESSONS[0], LESSONS[0].inputs(dict.fromkeys(LOW, 12.0)))
+        watch(side, FIRST_SEED, False) for side in sides(LESSONS[0], LESSONS[0].inputs(dict.fromkeys(LOW, 12.0)))
     )
     assert caption(watched) in words
     assert len(re.findall(r"\d+/\d+", caption(watched))) >= 5
@@ -274,7 +296,9 @@ def test_where_there_is_no_reading_the_page_says_why():
     given = given_to_browser(page)["sides"][0]["track"]
     if given["display"]:
         pytest.skip("this lesson's worst movement still gives a reading")
-    reason = str(watch(sides(lesson, lesson.inputs({lever.field: lever.high}))[0], 1, False).result.reading.reason[0])
+    reason = str(
+        watch(sides(lesson, lesson.inputs({lever.field: lever.high}))[0], FIRST_SEED, False).result.reading.reason[0]
+    )
     assert f"there is no reading: {reason}." in texts(page).replace("\\", "")
     assert all(map(math.isfinite, given["cuff"]))
 

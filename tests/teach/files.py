@@ -25,6 +25,11 @@ correct = 0
 tempting = 12
 help = "0 is level."
 
+[lever.shows]
+sbp = { way = "higher", about = 9 }
+dbp = { way = "higher", about = 9 }
+more = "alike"
+
 [[lever]]
 field = "instrument.bladder"
 label = "Bladder"
@@ -33,8 +38,16 @@ correct = "13.5x26"
 tempting = "10.5x21"
 help = "Its size."
 
+[lever.shows]
+sbp = { way = "higher" }
+
 [predict]
 question = "What happens?"
+
+[predict.shows]
+at = { "technique.cuff_below_heart_cm" = 12 }
+sbp = { way = "higher" }
+dbp = { way = "higher" }
 
 [[predict.choice]]
 text = "Nothing"
@@ -60,6 +73,9 @@ reason = "It is not."
 
 [case]
 question = "And here?"
+
+[case.shows]
+sbp = { way = "lower", about = -8 }
 
 [case.subject]
 sbp = 150

@@ -43,8 +43,7 @@ def test_before_moves_the_pressure_itself_and_the_display_follows(values, direct
 
 
 def test_before_people_answer_very_differently_to_a_full_bladder():
-    """'Take several readings with a full bladder: the display jumps about far more than with coffee'; 'some rise by
-    twenty and others fall'."""
+    """'some rise by twenty and others fall'; here each reading is of another person."""
     coffee, bladder = (readings(BEFORE, 200, 1, **{name: "yes"}) for name in ("caffeine", "full_bladder"))
     assert bladder.reading.sbp.std() > 1.5 * coffee.reading.sbp.std()
     change = bladder.truth.at_measurement.sbp - bladder.truth.resting.sbp

@@ -21,8 +21,8 @@ _WORDS_AT, _BAR_FROM, _BAR_TO = -0.2, 0.06, 0.4
 _MIDDLE = (_BAR_FROM + _BAR_TO) / 2
 
 
-def steps(found: list[Step], name: str, resting: int) -> Spec:
-    """The way from resting pressure to display in one pressure, "sbp" or "dbp"; one row a step."""
+def steps(found: list[Step], name: str, resting: int, display: str = "display") -> Spec:
+    """The way from resting pressure to display in one pressure, "sbp" or "dbp"; one row a step; `display`: its name."""
     totals = [float(resting)]
     for step in found:
         totals.append(round(totals[-1] + getattr(step, name), 1))
@@ -35,7 +35,7 @@ def steps(found: list[Step], name: str, resting: int) -> Spec:
     layers = [layer({"values": links}, rule(QUIET, 1), **place, y2={"field": "y2"})]
     layers += [_bar(i + 1, step, totals) for i, step in enumerate(found)]
     layers += _end(0, f"{TRUTH.symbol} resting pressure", totals[0], TRUTH.colour, "circle", ends)
-    layers += _end(last, f"{DISPLAY.symbol} display", totals[-1], DISPLAY.colour, "diamond", ends)
+    layers += _end(last, f"{DISPLAY.symbol} {display}", totals[-1], DISPLAY.colour, "diamond", ends)
     for i, step in enumerate(found):
         layers += _words(i + 1, f"{step.symbol} {step.short}", signed(getattr(step, name), "−"), ends)
     return chart(layers, _ROW_PX * (last + 1))

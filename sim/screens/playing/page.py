@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
 from sim.screens import address, frame, heading, home, numbers_panel, runs
 from sim.screens.cautions import LISTENER, ONE_READING, SHORT
@@ -48,12 +49,17 @@ def _reading(lesson: Lesson) -> None:
         )
     try:
         watched = _watched(lesson, state)
+        crowds = [runs.readings(each.side.inputs, state.seed, state.ideal, state.reading) for each in watched]
     except FieldError as error:
         st.warning(plain(sentence(str(error))), icon=":material/tune:")
         return
+    if not state.ideal:
+        st.caption(f"Reading number {state.reading} of the {READINGS} of this arm that the lesson shows.")
     player.show(watched)
-    st.caption(plain(caption(watched)))
-    urgent = next(filter(None, (numbers_panel.urgent(each.result) for each in watched)), "")
+    # Behind a click: the player keeps the display back until the cuff has emptied.
+    with st.expander("In words, with the numbers", icon=":material/notes:"):
+        st.markdown(plain(caption(watched)))
+    urgent = next(filter(None, (numbers_panel.urgent(each) for each in crowds)), "")
     if urgent:
         st.html(urgent)
     st.markdown(f"**{ONE_READING}** {SHORT}")
@@ -65,7 +71,7 @@ def _reading(lesson: Lesson) -> None:
 def _watched(lesson: Lesson, state: address.State) -> tuple[Watched, ...]:
     """The sides of the player; both readings begin with the same draws."""
     inputs = lesson.inputs(state.values)
-    return tuple(watch(side, state.seed, state.ideal) for side in sides(lesson, inputs))
+    return tuple(watch(side, state.seed, state.ideal, state.reading) for side in sides(lesson, inputs))
 
 
 _EXPLAINED = """

@@ -10,6 +10,7 @@ import streamlit as st
 
 from sim.estimate.named import NAMED
 from sim.explain.playback import Playback, playback
+from sim.explain.same_arm import READINGS
 from sim.figures.numbers import pair
 from sim.results import Result
 from sim.screens.charts import envelope, recording
@@ -39,9 +40,9 @@ class Watched:
         ]
 
 
-def watch(side: Side, seed: int, ideal: bool) -> Watched:
-    """The side's reading."""
-    played, drawn = _played(side.inputs.key(), seed, ideal, side.estimator, side.inputs)
+def watch(side: Side, seed: int, ideal: bool, number: int = 1) -> Watched:
+    """The side's reading: that of the seed's readings of the same arm which has this number."""
+    played, drawn = _played(side.inputs.key(), seed, ideal, number, side.estimator, side.inputs)
     return Watched(side, played.result, drawn)
 
 
@@ -73,8 +74,11 @@ def _shown(result: Result) -> str:
 # Shared between sessions and never written to: nothing has to be copied.
 @st.cache_resource(max_entries=60, show_spinner=False)
 def _played(
-    key: tuple[Any, ...], seed: int, ideal: bool, estimator: str, _inputs: Setup
+    key: tuple[Any, ...], seed: int, ideal: bool, number: int, estimator: str, _inputs: Setup
 ) -> tuple[Playback, dict[str, Any]]:
     rng = None if ideal else np.random.default_rng(seed)
-    played = playback(_inputs, rng=rng, ideal=ideal, estimator=NAMED[estimator])
+    n, number = (1, 1) if ideal else (READINGS, number)
+    played = playback(
+        _inputs, rng=rng, n=n, number=number, ideal=ideal, estimator=NAMED[estimator], average_person=True
+    )
     return played, track(played, estimator)
