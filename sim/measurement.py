@@ -11,7 +11,7 @@ from sim.cuff.instrument import Instrument
 from sim.estimate.door import read
 from sim.estimate.named import resolved
 from sim.fields import FieldError, generator, whole
-from sim.record import record
+from sim.record import planned
 from sim.results import Estimator, Result
 from sim.setup import RECORDS, Setup
 from sim.technique import Technique
@@ -26,6 +26,7 @@ def measure(
     n: int | None = None,
     ideal: bool = False,
     estimator: str | Estimator | None = None,
+    average_person: bool = False,
 ) -> Result:
     """n readings of one person, or one of each of n people, with the truth about each; a Setup in place of all three.
 
@@ -33,7 +34,8 @@ def measure(
     chance comes from `rng`; `ideal` switches off noise, breathing, variation from beat to beat, the spread of
     responses between people, a sleeve's scatter and movement, and needs no `rng`. `estimator` is any callable from
     Recording to Reading, or the name of one ("slope", "my_algorithm.py:estimate"), the fixed ratios by default; it
-    sees nothing but the recording (`sim.estimate.door.read`).
+    sees nothing but the recording (`sim.estimate.door.read`). With `average_person` the pressure responds (to talk, to
+    cold ...) as people's does on average, in every reading: readings of one person; otherwise each is of another one.
 
     Pressures of the result are in mmHg, arrays of shape (n,); NaN where there is no reading, and `reason` says why.
 
@@ -46,7 +48,8 @@ def measure(
     """
     estimate = resolved(estimator)
     setup = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)
-    recording, truth = record(setup, None if ideal else rng)
+    sweep, chance = planned(setup, None if ideal else rng)
+    recording, truth = sweep.record(chance.of_average_person() if average_person else chance)
     return Result(recording, read(estimate, recording), truth)
 
 

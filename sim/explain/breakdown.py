@@ -101,9 +101,6 @@ def breakdown(
 ) -> Breakdown:
     """n readings and what each cause contributed; arguments and errors as for `sim.measure`.
 
-    average_person: the pressure responds (to talk, to cold ...) as that of people does on average, in every reading;
-        otherwise each reading is of another person, whose response is drawn
-
     There is none where a mixture of the mistakes gives no reading, or no reading has numbers; `reason` says so.
     """
     estimate = resolved(estimator)

@@ -13,9 +13,10 @@ import numpy as np
 
 from sim.cuff.bladder import Bladder, bladders, choose
 from sim.explain.breakdown import Breakdown, breakdown
+from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
 from sim.setup import Setup
-from sim.teach.practice import READINGS, person, readings_rng
+from sim.teach.practice import person, readings_rng
 
 FIRST, LAST = 4000, 4999
 SUPPORTS = {
@@ -115,7 +116,7 @@ def set_up(found: Room, chosen: Chosen) -> Setup:
 
 def readings(found: Room, chosen: Chosen) -> Breakdown:
     """Twenty readings with what was chosen."""
-    return breakdown(set_up(found, chosen), rng=readings_rng(found.number), n=READINGS)
+    return breakdown(set_up(found, chosen), rng=readings_rng(found.number), n=READINGS, average_person=True)
 
 
 def remarks(found: Room, chosen: Chosen) -> tuple[Remark, ...]:

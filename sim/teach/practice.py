@@ -18,6 +18,7 @@ from sim.cuff.bladder import bladders, choose
 from sim.data import data
 from sim.explain.breakdown import Breakdown, breakdown
 from sim.explain.mistakes import Mistake, mistakes
+from sim.explain.same_arm import READINGS
 from sim.fields import RESPONSE, FieldError
 from sim.measurement import measure
 from sim.setup import Setup
@@ -30,8 +31,6 @@ LEAST_MMHG = 3.0
 # Bands of size that a learner chooses from, systolic [mmHg]; no case lies within _CLEAR_MMHG of an edge.
 BANDS = (3.0, 8.0, 15.0)
 _CLEAR_MMHG = 0.7
-# Readings taken in the same way, whose mean is what is asked about.
-READINGS = 20
 _NO_MISTAKE_SHARE = 0.2
 _TRIES = 400
 _STREAM = 81070
@@ -83,7 +82,7 @@ class Case:
 
     def readings(self) -> Breakdown:
         """Twenty readings taken in this way, and what each mistake added."""
-        return breakdown(self.setup, rng=readings_rng(self.number), n=READINGS)
+        return breakdown(self.setup, rng=readings_rng(self.number), n=READINGS, average_person=True)
 
 
 def readings_rng(number: int) -> np.random.Generator:
@@ -202,7 +201,7 @@ def _shares_show(setup: Setup) -> bool:
 
 def _twenty_agree(number: int, setup: Setup, bias_mmhg: float) -> bool:
     """Whether the mean of the case's readings, in whole mmHg, lies in the same band as that of very many would."""
-    result = measure(setup, rng=readings_rng(number), n=READINGS)
+    result = measure(setup, rng=readings_rng(number), n=READINGS, average_person=True)
     ok = result.reading.ok
     if not ok.any():
         return False

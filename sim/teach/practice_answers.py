@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from sim.explain.breakdown import Breakdown
 from sim.figures.numbers import whole
-from sim.results import Pressures, Reading, Result, Truth
+from sim.results import Result
 from sim.teach.practice import BANDS, Case, Possible, possible
 
 _STREAM = 81071
@@ -135,22 +134,6 @@ def _why_not_cancel(case: Case) -> str:
     if len(case.possible) < 2:
         return "There are no two mistakes that could cancel."
     return "Mistakes that cancel in this person do not in the next, and nobody can see from the display that they did."
-
-
-def mean_of(found: Breakdown) -> Breakdown:
-    """The breakdown of the mean of the readings that have numbers, its result one row: the first such recording, the
-    mean of the numbers, the mean of the truth about all of them."""
-    result, ok = found.result, found.result.reading.ok
-    rows = np.flatnonzero(ok) if ok.any() else np.array([0])
-
-    def of(pressures: Pressures) -> Pressures:
-        return Pressures(*(getattr(pressures, name)[rows].mean(keepdims=True) for name in ("sbp", "dbp", "map")))
-
-    numbers = of(result.reading.pressures)
-    rate = result.reading.pulse_rate[rows].mean(keepdims=True)
-    reading = Reading(numbers.sbp, numbers.dbp, numbers.map, rate, result.reading.reason[rows[:1]])
-    truth = Truth(of(result.truth.resting), of(result.truth.at_measurement), of(result.truth.at_cuff))
-    return replace(found.mean(), result=Result(result.recording.take(rows[:1]), reading, truth))
 
 
 def spread_words(result: Result) -> str:

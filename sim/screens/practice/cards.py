@@ -16,7 +16,7 @@ from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_T
 from sim.screens.charts import recording
 from sim.screens.charts import steps as steps_chart
 from sim.screens.words import plain, sentence
-from sim.teach.practice_answers import mean_of, spread_words
+from sim.teach.practice_answers import spread_words
 from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 
 DRAWN = "The dashed line is the level of the heart. The round drawing is across the arm, with the bladder round it."
@@ -33,7 +33,7 @@ def simulated() -> None:
 
 def display(found: Breakdown) -> None:
     """The mean display of the readings, and how they differ; no truth."""
-    mean = mean_of(found).result
+    mean = found.mean().result
     st.html(_numbers(_display(mean)))
     st.caption(plain(spread_words(found.result)))
     urgent(mean.reading.pressures)
@@ -41,7 +41,7 @@ def display(found: Breakdown) -> None:
 
 def beside_the_truth(found: Breakdown) -> None:
     """Truth, mean display and their difference."""
-    mean = mean_of(found)
+    mean = found.mean()
     away = [f"{contributions.difference(mean, n):+d}".replace("-", "−").replace("+0", "0") for n in ("sbp", "dbp")]
     truth = _number("truth", f"{TRUTH.symbol} Resting pressure", "the truth", _big(mean.result.truth.resting))
     apart = _number("difference", "Difference", "display less truth", _pair(*away))
@@ -73,7 +73,7 @@ def sizes() -> None:
 
 def steps(found: Breakdown) -> None:
     """What added what, from resting pressure to the mean display."""
-    mean = mean_of(found)
+    mean = found.mean()
     listed = contributions.steps(mean)
     if not listed:
         st.info(plain(sentence("No breakdown: " + (found.reason or "there is no reading"))), icon=":material/info:")
