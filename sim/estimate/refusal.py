@@ -29,10 +29,11 @@ _CLOSE_MMHG, _SLOW_PER_MIN = 25.0, 40.0
 # a scatter of the kept ones about the envelope, over the peak, larger than this.
 _MOST_ARTEFACTS = 0.25
 _MOST_SCATTER = 0.15
-# An envelope that rises so high again beyond the pressures found, at so great a distance from them, has a second hump:
-# one of the two is movement, and nobody can say which. Of 1,500 adults who sat still one in a thousand had as much; of
-# readings of a moving arm (bursts of 2 mmHg) that were more than 20 mmHg off, two in three.
-_SECOND_HUMP, _BEYOND_MMHG = 0.7, 8.0
+# An envelope that rises so high again beyond the pressures found, at so great a distance from them, with a dip of so
+# much of that height before it, has a second hump: one of the two is movement, and nobody can say which. Of readings of
+# a moving arm (bursts of 2 mmHg) that were more than 20 mmHg off, two in three had one; of 1,500 adults who sat still
+# none.
+_SECOND_HUMP, _BEYOND_MMHG, _DIP = 0.7, 8.0, 0.8
 
 
 def reading(
@@ -93,10 +94,15 @@ def why_not(osc: Oscillogram, peak: np.ndarray, sbp: np.ndarray, dbp: np.ndarray
 
 
 def _second_hump(osc: Oscillogram, peak: np.ndarray, sbp: np.ndarray, dbp: np.ndarray) -> np.ndarray:
-    """Whether the envelope rises high again beyond the pressures found, (n,)."""
-    cuff = osc.envelope_cuff_mmhg
+    """Whether the envelope falls and rises high again beyond the pressures found, (n,)."""
+    cuff, envelope = osc.envelope_cuff_mmhg, np.nan_to_num(osc.envelope_mmhg)
     beyond = (cuff > sbp[:, None] + _BEYOND_MMHG) | (cuff < dbp[:, None] - _BEYOND_MMHG)
-    return np.where(beyond, osc.envelope_mmhg, 0.0).max(axis=1, initial=0.0) > _SECOND_HUMP * peak
+    # The lowest value on the way from the peak, up and down in pressure.
+    place, top = np.arange(envelope.shape[1]), np.argmax(envelope, axis=1)[:, None]
+    after = np.minimum.accumulate(np.where(place >= top, envelope, np.inf), axis=1)
+    before = np.minimum.accumulate(np.where(place <= top, envelope, np.inf)[:, ::-1], axis=1)[:, ::-1]
+    dip = np.where(place >= top, after, before) < _DIP * envelope
+    return (beyond & dip & (envelope > _SECOND_HUMP * peak[:, None])).any(axis=1)
 
 
 def _seconds_close(osc: Oscillogram) -> np.ndarray:

@@ -36,6 +36,7 @@ def test_the_amplitudes_of_a_builder_belong_together(recording):
 
 def test_form_is_mean_height_over_height(recording):
     built = OscillogramBuilder()(recording)
+    assert built.form is not None
     area = OscillogramBuilder(amplitude="area")(recording).amplitude_mmhg
     there = built.amplitude_mmhg > 0  # where the pulse has gone a beat may have no height, and then no form
     assert built.form[there] == pytest.approx((area / 2 / built.amplitude_mmhg)[there])

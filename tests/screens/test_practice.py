@@ -10,7 +10,7 @@ from sim.screens.practice.found_out import lesson_on
 from sim.teach.lesson import load_all
 from sim.teach.own_setup import FIRST, MOMENTS, SUPPORTS, room, sizes
 from sim.teach.practice import case, possible
-from sim.teach.practice_answers import DIRECTIONS, NEXT, band_words, following, mean_of
+from sim.teach.practice_answers import DIRECTIONS, NEXT, band_words, following
 from tests.screens.opening import address, html, links, open_home, open_page, texts
 
 CASES = (1003, 1503, 2041, 3002)  # one mistake, none, two, three
@@ -54,7 +54,7 @@ def test_nothing_tells_the_truth_before_the_answer(number):
     assert not page.exception
     sent = everything(page)
     truth = found.readings().result.truth
-    display = mean_of(found.readings()).result.reading
+    display = found.readings().mean().result.reading
     assert f'<span class="pair">{display.sbp[0]:.0f}<i>/</i>{display.dbp[0]:.0f}</span>' in html(page)
     for pressures in (truth.resting, truth.at_measurement, truth.at_cuff):
         sbp, dbp = float(pressures.sbp[0]), float(pressures.dbp[0])
@@ -89,7 +89,7 @@ def test_a_right_answer_is_told_so_and_the_truth_stands_beside_the_display(numbe
     assert not page.exception
     assert not page.warning
     assert len(page.success) == 4
-    truth, display = found.readings().result.truth.resting, mean_of(found.readings()).result.reading
+    truth, display = found.readings().result.truth.resting, found.readings().mean().result.reading
     pairs = re.findall(r'<span class="pair">([−+\d]+)<i>/</i>([−+\d]+)</span>', html(page))
     assert (f"{truth.sbp[0]:.0f}", f"{truth.dbp[0]:.0f}") in pairs
     assert (f"{display.sbp[0]:.0f}", f"{display.dbp[0]:.0f}") in pairs
@@ -144,7 +144,7 @@ def test_the_next_case_another_level_and_a_number_are_in_the_address():
     assert address(page) == {"case": "1001"}
     page.button(key="practice/next").click().run()
     assert address(page) == {"case": "1038"}
-    page.get("button_group")[0].set_value([3]).run()
+    page.get("button_group")[0].set_value([3]).run()  # type: ignore[union-attr]
     assert address(page) == {"case": "3001"}
     page.number_input(key="practice/number").set_value(2041).run()
     assert address(page) == {"case": "2041"}

@@ -7,7 +7,6 @@ import pytest
 from sim.explain.mistakes import mistakes
 from sim.fields import FieldError
 from sim.teach.own_setup import MOMENTS, SUPPORTS, Chosen, readings, remarks, room, set_up, sizes
-from sim.teach.practice_answers import mean_of
 
 ROOMS = range(4000, 5000, 23)
 ALL = [Chosen(*each) for each in product([b.name for b in sizes()], SUPPORTS, MOMENTS)]
@@ -47,9 +46,9 @@ def test_the_breakdown_holds_what_was_chosen_wrongly():
     found = room(4003)
     good = next(c for c in ALL if all(r.right for r in remarks(found, c)))
     bad = Chosen(good.bladder, "lap", "at once")
-    fields = {c.field for c in mean_of(readings(found, bad)).contributions if c.field}
+    fields = {c.field for c in readings(found, bad).mean().contributions if c.field}
     assert {"cuff_below_heart_cm", "rest_min"} <= fields
-    assert not {c.field for c in mean_of(readings(found, good)).contributions if c.field}
+    assert not {c.field for c in readings(found, good).mean().contributions if c.field}
 
 
 @pytest.mark.parametrize("number", [3999, 5000, True, "4000"])

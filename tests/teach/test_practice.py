@@ -18,7 +18,6 @@ from sim.teach.practice_answers import (
     Answer,
     band_words,
     following,
-    mean_of,
     order,
     reply,
     spread_words,
@@ -132,7 +131,7 @@ def test_the_same_number_gives_the_same_case_and_the_same_readings():
 def test_what_is_shown_of_a_case_is_what_its_answers_say(number):
     """In whole mmHg, as they stand on the page."""
     found = case(number)
-    mean = mean_of(found.readings()).result
+    mean = found.readings().mean().result
     shown = round(float(mean.reading.sbp[0])) - round(float(found.setup.subject.sbp))
     assert band_of(shown) == found.band
     expected = "alike" if abs(shown) < 3 else "higher" if shown > 0 else "lower"
@@ -211,7 +210,7 @@ def test_the_score_counts_by_kind_of_mistake():
 
 def test_the_mean_of_readings_is_theirs_and_its_steps_add_up():
     found = case(2041).readings()
-    mean = mean_of(found)
+    mean = found.mean()
     reading, ok = found.result.reading, found.result.reading.ok
     assert mean.result.reading.sbp[0] == pytest.approx(np.mean(reading.sbp[ok]))
     for name in ("sbp", "dbp"):
