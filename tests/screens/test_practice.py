@@ -144,7 +144,7 @@ def test_the_next_case_another_level_and_a_number_are_in_the_address():
     assert address(page) == {"case": "1001"}
     page.button(key="practice/next").click().run()
     assert address(page) == {"case": "1038"}
-    page.get("button_group")[0].set_value([3]).run()  # type: ignore[union-attr]
+    page.segmented_control(key="practice/level").set_value(3).run()
     assert address(page) == {"case": "3001"}
     page.number_input(key="practice/number").set_value(2041).run()
     assert address(page) == {"case": "2041"}
