@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.teach.files import GOOD
+from tests.teach.files import OFF_THE_LINES as GOOD
 
 
 def test_the_command_tells_them_and_fails(run, tmp_path: Path, monkeypatch):

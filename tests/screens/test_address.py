@@ -51,7 +51,7 @@ def test_before_the_prediction_the_address_gives_nothing_away(lesson):
         ("chance", "maybe", "one of yes, no"),
         ("step", "after", "one of try, why, check, do"),
         ("look", "x", "one of steps, recording, envelope, arm."),
-        ("scheme", "mine", "one of acc-aha-2017, esc-2024, esh-2023"),
+        ("scheme", "mine", "one of acc-aha-2017, acc-aha-2025, esc-2024, esh-2023"),
     ],
 )
 def test_a_bad_parameter_is_named_with_value_and_range_and_falls_back(name, text, allowed):

@@ -127,3 +127,6 @@ Rest it.
 
 Much.
 """
+
+# The same of somebody on no line between categories: chance moves no mean of theirs across one.
+OFF_THE_LINES = GOOD.replace("sbp = 130\ndbp = 80", "sbp = 134\ndbp = 85")

@@ -8,7 +8,7 @@ from sim.teach.claims import check, claimed, holds
 from sim.teach.parse import parse
 from sim.teach.parts import Claim
 from tests.teach.bench import LESSONS
-from tests.teach.files import GOOD
+from tests.teach.files import OFF_THE_LINES
 
 EACH = pytest.mark.parametrize("name", LESSONS)
 
@@ -54,11 +54,11 @@ def test_what_a_claim_allows(claim, off_mmhg, so):
 
 
 def test_words_that_part_from_the_model_are_told_with_file_claim_and_mean():
-    wrong = GOOD.replace('sbp = { way = "higher", about = 9 }', 'sbp = { way = "lower" }', 1)
+    wrong = OFF_THE_LINES.replace('sbp = { way = "higher", about = 9 }', 'sbp = { way = "lower" }', 1)
     lesson, found = parse("07-height.md", wrong)
     assert lesson is not None, found
     (told,) = [str(each) for each in check(lesson) if not each.holds]
     assert told.startswith(
         "07-height.md: lever 1, shows: the words say systolic lower than the resting pressure; the app"
     )
-    assert "+9." in told
+    assert "the app shows +" in told
