@@ -9,6 +9,7 @@ from scipy import stats
 
 from sim import breakdown, measure
 from sim.estimate.fixed_ratio import FEW, NOT_HIGH_ENOUGH, REASONS
+from sim.teach.claims import NUMBERS
 from sim.teach.evidence import compare
 from tests.teach.bench import LESSONS, bias, case_of, effect, figures, ideal, reading, readings, steps
 
@@ -84,7 +85,7 @@ def test_moving_is_about_right_on_average_and_scatters(moved):
 def test_moving_small_jolts_go_unnoticed_and_strong_ones_leave_no_number(moved):
     """'With the lever at 1 nearly every reading has a number'; 'With strong movement it is so most of the time.'"""
     shares = [moved[mmhg].ok.mean() for mmhg in (1, 2, 6)]
-    assert shares[0] > 0.93
+    assert shares[0] >= NUMBERS["nearly all"][0]
     assert shares == sorted(shares, reverse=True)
     assert shares[-1] < 0.4
 

@@ -189,10 +189,9 @@ def shaken():
 
 
 def test_cannot_movement_shows_in_the_recording(shaken):
-    """'pulses that do not fit their neighbours and are left out'; 'At 4 about every other reading fails, at 8 nearly
-    all do.'"""
+    """'pulses that do not fit their neighbours and are left out'; 'At 4 most readings fail, at 8 nearly all do.'"""
     assert clean(shaken[4]) < 0.85
-    assert (~shaken[4].reading.ok).mean() == pytest.approx(0.5, abs=0.2)
+    assert (~shaken[4].reading.ok).mean() > 0.6
     assert (~shaken[8].reading.ok).mean() > 0.8
 
 
