@@ -31,9 +31,9 @@ MARKS = (
 )
 # Their mean over the reference cohort, and by how much systolic and diastolic pressure differ from those at the fixed
 # ratios for each unit above that mean (sim.study.calibrate_corrected; a test works them out again).
-USUAL_MARKS = (23.91, 37.04, 21.98, 0.3906, 0.3448, 0.5544)
-SYSTOLIC_BY_MARK = (0.4544, -0.3506, 0.06349, 51.65, -47.26, -8.781)
-DIASTOLIC_BY_MARK = (0.288, -0.1185, 0.09981, 63.1, -6.247, -73.91)
+USUAL_MARKS = (23.91, 37.06, 21.98, 0.3906, 0.3449, 0.5542)
+SYSTOLIC_BY_MARK = (0.4564, -0.3534, 0.0635, 51.56, -47.28, -8.56)
+DIASTOLIC_BY_MARK = (0.2878, -0.1181, 0.09968, 63.1, -6.242, -73.94)
 # No correction is larger than this [mmHg]: beyond, the marks are of something else.
 MOST_MMHG = 20.0
 
