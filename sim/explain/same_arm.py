@@ -19,9 +19,9 @@ from sim.setup import Setup
 # So many that chance moves their mean by less than a mmHg (readings of an arm at rest have a standard deviation below
 # 4), and few enough to be seen one by one and to be made while somebody moves a lever.
 READINGS = 20
-# The readings that everybody sees first: of all seeds one whose means lie near the means of very many readings in every
-# lesson (`benchmarks/first_seed.py` looks for it). The words of the lessons are held to both, by a test.
-FIRST_SEED = 134
+# The readings that everybody sees first: typical ones, in which no words of a lesson are untrue by chance
+# (`benchmarks/first_seed.py` finds them). The words are held to them and to very many readings, by a test.
+FIRST_SEED = 3
 
 
 @dataclass(frozen=True, eq=False)
