@@ -231,8 +231,8 @@ def _pressures(found: Any) -> tuple[np.ndarray, np.ndarray]:
     """The recordings (n, m), a few at a time, so that they are held once; and the samples of each (n,)."""
 
     def parts() -> Iterator[Any]:
-        for batch in found.iter_batches(batch_size=_ROWS_TOGETHER, columns=["pressure_mmhg"]):
-            yield batch.column("pressure_mmhg")
+        for group in range(found.num_row_groups):
+            yield found.read_row_group(group, columns=["pressure_mmhg"]).column("pressure_mmhg").combine_chunks()
 
     lengths = [np.diff(lists.offsets.to_numpy()).astype(np.int64) for lists in parts()]
     samples = np.concatenate(lengths) if lengths else np.empty(0, dtype=np.int64)

@@ -63,8 +63,8 @@ def judge_table(contents: Any) -> None:
         raise ValueError(f"{columns:,} columns, and {MOST_COLUMNS} are allowed")
     groups = [contents.row_group(k) for k in range(contents.num_row_groups)]
     # By the number of values and not only by their size on disk: a value that comes again and again takes none there.
-    values = sum(group.column(k).num_values for group in groups for k in range(columns))
-    said = sum(group.column(k).total_uncompressed_size for group in groups for k in range(columns))
+    parts = [group.column(k) for group in groups for k in range(group.num_columns)]
+    values, said = sum(part.num_values for part in parts), sum(part.total_uncompressed_size for part in parts)
     size = max(8 * values, said / 2)  # half of it may be how the values are packed
     if size > MOST_UNPACKED:
         raise TooLargeError(size)

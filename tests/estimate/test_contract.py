@@ -13,7 +13,10 @@ from sim.results import Reading
 
 USUAL = FixedRatio()
 # Steepest slopes are led astray by breathing (sim.estimate.slope): a number in fifty is 20 mmHg off on any recording.
+# The marks of a pulse that hardly rises above the noise are the noise's, and the correction made of them is wrong by as
+# much (sim.estimate.corrected_ratio): 17 mmHg in one of twelve.
 KNOWN = {
+    "corrected-ratio": {"pulse too weak"},
     "slope": {
         "pulse too weak",
         "dropped samples",
@@ -23,7 +26,7 @@ KNOWN = {
         "ordinary recordings",
         "irregular rhythm",
         "artefacts",
-    }
+    },
 }
 
 

@@ -47,7 +47,9 @@ def test_beats_and_pulse_rate(name):
     assert (away < 0.15).mean() >= 0.95
     # And none of theirs in that stretch is missed.
     inside = theirs[(theirs > ours[0] - 0.1) & (theirs < ours[-1] + 0.1)]
-    assert abs(len(inside) - len(ours)) <= 1
+    every = osc.peak_s[0, np.isfinite(osc.peak_s[0])]  # a beat may be found and be smaller than half the peak
+    found = every[(every > ours[0] - 0.1) & (every < ours[-1] + 0.1)]
+    assert abs(len(inside) - len(found)) <= 1
 
     rate = 60 / np.median(np.diff(inside))
     # Two medians of intervals that scatter by some per cent, over the same beats or nearly.
