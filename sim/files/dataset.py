@@ -216,7 +216,7 @@ def _read_parquet(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[st
 
     try:
         with pq.ParquetFile(file) as found:
-            judge_table(found.metadata)
+            judge_table(found)
             words = [field.name for field in found.schema_arrow if pa.types.is_string(field.type)]
         # Words as dictionaries: one that comes in every row is then held once.
         with pq.ParquetFile(file, read_dictionary=words, pre_buffer=False) as found:

@@ -54,13 +54,17 @@ def read_arrays(file: Path) -> dict[str, np.ndarray]:
     return found
 
 
-def judge_table(contents: Any) -> None:
-    """Look at the metadata of a Parquet file. Raises ValueError where it would take too much room."""
+def judge_table(file: Any) -> None:
+    """Look at what an open Parquet file says of itself. Raises ValueError where it would take too much room."""
+    contents = file.metadata
     rows, columns = contents.num_rows, contents.num_columns
     if rows > MOST_ROWS:
         raise ValueError(f"{rows:,} rows, and {MOST_ROWS:,} are allowed")
     if columns > MOST_COLUMNS:
         raise ValueError(f"{columns:,} columns, and {MOST_COLUMNS} are allowed")
+    # Goes through the file a few values at a time and keeps none. What is damaged in what it says of its columns is an
+    # error here; asked for directly, as below, it would end the program.
+    file.scan_contents(batch_size=2**16)
     groups = [contents.row_group(k) for k in range(contents.num_row_groups)]
     # By the number of values and not only by their size on disk: a value that comes again and again takes none there.
     parts = [group.column(k) for group in groups for k in range(group.num_columns)]
