@@ -214,6 +214,7 @@ def test_where_there_is_no_reading_the_end_says_why(server, page: Page):
             break
     assert shown(page) == "no reading"
     expect(page.locator(f"{ROOT} .moment").first).to_contain_text("No reading. ")
+    page.get_by_text("In words, with the numbers").click()
     expect(page.get_by_text("there is no reading:")).to_be_visible()
 
 
