@@ -10,8 +10,11 @@ from sim import PARAMETERS_VERSION, __version__
 from sim.explain.categories import schemes
 from sim.explain.impossible import words
 from sim.figures.numbers import pair
+from sim.logs.aside import DECISIONS, MEND
 from sim.logs.log import Entry, Log
-from sim.logs.summary import LEFT_OUT, SET_ASIDE, Figures, Row, Summary
+from sim.logs.reasons import many
+from sim.logs.summary import COUNTS, Figures, Row, Summary
+from sim.logs.urgent import urgent_if_so, when
 
 WIDTH = 78
 LABEL = 46
@@ -32,10 +35,14 @@ def text(log: Log, found: Summary) -> str:
 def _urgent(found: Summary) -> list[str]:
     if not found.high:
         return []
-    listed = [f"  {_place(e)}  {pair(e.sbp, e.dbp)}" for e in found.high[:12]]
+    listed = [f"  {', '.join(filter(None, (u.where, u.when)))}  {u.pair}" for u in found.high[:12]]
     more = [f"  and {len(found.high) - 12} more"] if len(found.high) > 12 else []
+    return ["FIRST: readings of 180/120 or more", *listed, *more, *_what_to_do()]
+
+
+def _what_to_do() -> list[str]:
     people = words()["people"]
-    return ["FIRST: readings of 180/120 or more", *listed, *more, *_wrap(people["unwell"]), *_wrap(people["high"])]
+    return [*_wrap(people["unwell"]), *_wrap(people["high"])]
 
 
 def _faults(log: Log) -> list[str]:
@@ -54,10 +61,23 @@ def _aside(found: Summary) -> list[str]:
         lines += _wrap(f"  {_place(aside.entry)}  {pair(aside.entry.sbp, aside.entry.dbp)}: {aside.reason}", "  ")
         lines += _wrap(f"    --decide '{aside.entry.where}={'|'.join(aside.choices)}'", "    ")
     more = [f"  and {len(found.aside) - 20} more"] if len(found.aside) > 20 else []
+    title = f"SET ASIDE: {many(len(found.aside), 'reading')}, look at the paper or the device, then decide"
+    used = [name for name in DECISIONS if any(name in aside.choices for aside in found.aside)]
+    legend = [line for name in used for line in _wrap(f"  {name}: {DECISIONS[name]}", "  ")]
+    return [title, *lines, *more, *legend, *_wrap(MEND), *_if_so(found)]
+
+
+def _if_so(found: Summary) -> list[str]:
+    """What to do where a reading set aside is really so, or the other way round, and high."""
+    high = urgent_if_so(found.aside)
+    if not high:
+        return []
+    listed = ", ".join(aside.entry.where for aside in high[:5]) + (" and more" if len(high) > 5 else "")
+    if found.high:
+        return _wrap(f"If {listed} is no mistake, or only the wrong way round, it is one more of 180/120 or more.")
     return [
-        f"SET ASIDE: {_counted(len(found.aside), 'reading')}, look at the paper or the device, then decide",
-        *lines,
-        *more,
+        *_wrap(f"If {listed} is no mistake, or only the wrong way round, it is 180/120 or more. Then this holds:"),
+        *_what_to_do(),
     ]
 
 
@@ -72,7 +92,8 @@ def _mean(found: Summary) -> list[str]:
     lines = ["THE MEAN, systolic/diastolic in mmHg"]
     lines += [line for reason in found.short for line in _wrap(f"  Not yet by this rule: {reason}.")]
     if found.figures is None:
-        return [*lines, "  no reading counts"]
+        counting = any(row.status == COUNTS for row in found.rows)
+        return lines if counting else [*lines, "  no reading counts"]
     lines.append(_line(f"mean of {found.figures.n}", pair(found.figures.sbp, found.figures.dbp)))
     if found.figures.sd_sbp is not None and found.figures.sd_dbp is not None:
         lines.append(_line("scatter of single readings (SD)", f"{found.figures.sd_sbp:.1f}/{found.figures.sd_dbp:.1f}"))
@@ -86,15 +107,18 @@ def _mean(found: Summary) -> list[str]:
 
 
 def _sure(found: Summary) -> list[str]:
-    if found.usual is None:
-        return []
+    if found.usual is None or found.figures is None:
+        return [*_wrap(f"Note: {found.mixed}.")] if found.mixed else []
     scheme, place = schemes()[found.scheme], found.schedule.place
+    mixed = _wrap(f"  Note: {found.mixed}.", "  ") if found.mixed else []
     if found.nameless:
-        return [f"HOW SURE: {scheme.label}", *_wrap(f"  No category yet: {'; '.join(found.nameless)}.", "  ")]
+        few = _wrap(f"  Too few readings for a category: {'; '.join(found.nameless)}.", "  ")
+        return [f"HOW SURE: {scheme.label}", *few, *mixed]
     sbp, dbp = (found.usual.interval(0.95, name) for name in ("sbp", "dbp"))
     lines = [f"HOW SURE: {scheme.label}, {'at home' if place == 'home' else 'in the office'}"]
     lines += _wrap(
-        f"  The usual pressure over months lies, with 95 % probability, from {sbp[0]:.0f} to {sbp[1]:.0f} systolic "
+        f"  From {many(found.figures.n, 'reading')} on {many(found.days, 'day')}. The usual pressure over months lies, "
+        f"with 95 % probability, from {sbp[0]:.0f} to {sbp[1]:.0f} systolic "
         f"and from {dbp[0]:.0f} to {dbp[1]:.0f} diastolic, if nothing was measured wrongly: a bias stays in "
         "every mean."
     )
@@ -103,7 +127,7 @@ def _sure(found: Summary) -> list[str]:
         lines.append(_line(name, f"{_percent(chance.probability)}"))
     return [
         *lines,
-        *(_wrap(f"  Note: {found.mixed}.", "  ") if found.mixed else []),
+        *mixed,
         *_wrap(f"  {scheme.source}, DOI {scheme.doi}; {scheme.home_sure if place == 'home' else scheme.sure}"),
     ]
 
@@ -112,19 +136,14 @@ def _missing(found: Summary) -> list[str]:
     if not found.missing:
         return []
     lines = [
-        f"  {m.day}" + (f", {m.part}" if m.part else "") + f": {m.readings} reading{'s' if m.readings > 1 else ''}"
-        for m in found.missing
+        f"  {m.day}" + (f", {m.part}" if m.part else "") + f": {many(m.readings, 'reading')}" for m in found.missing
     ]
-    more = [f"  and {_counted(len(lines) - 12, 'more session')}"] if len(lines) > 12 else []
-    return ["READINGS STILL EXPECTED, by the schedule", *lines[:12], *more]
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}" + "s" * (count != 1)
+    more = [f"  and {many(len(lines) - 12, 'more session')}"] if len(lines) > 12 else []
+    return ["READINGS STILL EXPECTED, by the schedule (a session is one sitting)", *lines[:12], *more]
 
 
 def _doubtful(found: Summary) -> list[str]:
-    doubtful = [row for row in found.rows if row.doubts and row.status not in (SET_ASIDE, LEFT_OUT)]
+    doubtful = [row for row in found.rows if row.doubtful]
     lines = [line for remark in found.remarks for line in _wrap(f"  {remark}", "  ")]
     for row in doubtful[:20]:
         lines += _wrap(f"  {_place(row.entry)}  {pair(row.entry.sbp, row.entry.dbp)}: {'; '.join(row.doubts)}", "  ")
@@ -134,8 +153,7 @@ def _doubtful(found: Summary) -> list[str]:
 
 
 def _place(entry: Entry) -> str:
-    clock = f" {entry.when:%H:%M}" if entry.timed else f" {entry.part}".rstrip()
-    return f"{entry.where}, {entry.day}{clock}"
+    return f"{entry.where}, {when(entry)}".rstrip()
 
 
 def _line(label: str, value: str) -> str:
@@ -187,7 +205,8 @@ def document(log: Log, found: Summary) -> dict[str, Any]:
             for name in ("sbp", "dbp")
         }
         | {"degrees_of_freedom": known.degrees if math.isfinite(known.degrees) else None},
-        "high": [{"where": e.where, "sbp": e.sbp, "dbp": e.dbp} for e in found.high],
+        "high": [{"where": u.where, "when": u.when or None, "sbp": u.sbp, "dbp": u.dbp} for u in found.high],
+        "high_if_so": [aside.entry.where for aside in urgent_if_so(found.aside)],
         "remarks": list(found.remarks),
     }
 

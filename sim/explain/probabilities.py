@@ -73,7 +73,7 @@ def usual_pressure(
     sbp, dbp: (n,) the readings [mmHg];  layout: when each was taken, and which count
     over: the usual pressure of "months" or of these "weeks"
     population: the law of usual pressures of people like this one, where it shall count
-    learn: weigh the readings' own scatter from day to day against the published one
+    learn: weigh the readings' own scatter from day to day against the published one, and own that people differ in it
 
     First readings that are known to be higher are not taken off: the mean is the one that the schedule gives.
     Raises FieldError where no reading counts.
@@ -87,8 +87,11 @@ def usual_pressure(
         spread.sd_dbp,
         spread.correlation,
     )
-    if not learn or len(np.unique(layout.day[kept])) < 2:
+    if not learn:
         return Usual(mean.given(population) if population else mean)
+    if len(np.unique(layout.day[kept])) < 2:
+        # One day says nothing of how much this person varies: no surer than the published SDs let anyone be.
+        return Usual(mean.given(population) if population else mean, PRIOR_DEGREES)
     factor, degrees = _own_scatter(np.asarray(sbp)[kept], np.asarray(dbp)[kept], layout, variation)
     own = error_of(layout, variation.scaled(factor), over=over)
     mean = replace(mean, sd_sbp=own.sd_sbp, sd_dbp=own.sd_dbp, correlation=own.correlation)
@@ -113,10 +116,11 @@ def category_chances(known: Usual | Law, scheme: str, place: str = "office") -> 
 def given_one_reading(
     sbp: float, dbp: float, place: str = "office", *, population: Law | None = None, over: str = "months"
 ) -> Usual:
-    """What one reading says of the usual pressure, where nothing is known but the place it was taken at."""
+    """What one reading says of the usual pressure of someone who varies as is usual at the place it was taken at."""
     one = Layout(np.zeros(1, int), np.zeros(1, int), np.ones(1, int), np.ones(1, bool))
     variation = usual(place, sbp, dbp)
-    return usual_pressure(np.array([sbp]), np.array([dbp]), one, variation, over=over, population=population)
+    numbers = np.array([sbp]), np.array([dbp])
+    return usual_pressure(*numbers, one, variation, over=over, population=population, learn=False)
 
 
 def _lowest(categories: tuple[Category, ...]) -> tuple[float, float]:

@@ -44,6 +44,7 @@ class Schedule:
 
     least_days, least_readings: of those that count not as left out; with fewer there is no mean yet by its rule
     scheme: the categories of the same guideline (`sim.explain.categories`), "" where it is no guideline's
+    by: who asks for that, in short
     Raises FieldError, naming the number, its value and what is allowed.
     """
 
@@ -58,6 +59,7 @@ class Schedule:
     name: str = "own"
     label: str = "a schedule of your own"
     scheme: str = ""
+    by: str = ""
     source: str = ""
     doi: str = ""
     sure: str = ""

@@ -24,6 +24,8 @@ DECISIONS = {
     COUNT: "it is really so: count it",
     SWAPPED: "the two numbers were written the wrong way round: I have checked",
 }
+# What else may be done about a reading that was written down wrongly: by whoever has the paper, in their own file.
+MEND = "If the paper or the device says something else, write that into your file and open it again."
 
 
 @dataclass(frozen=True)
@@ -35,25 +37,30 @@ class Aside:
     choices: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Decided:
+    """A log as the decisions make it: what is left, what waits for a decision, what was left out."""
+
+    log: Log
+    waiting: tuple[Aside, ...]
+    gone: tuple[Aside, ...]
+
+
 def set_aside(log: Log) -> tuple[Aside, ...]:
     """The readings of a log that cannot be as they stand, in the log's order."""
     found, seen = [], dict[tuple[datetime, float, float], Entry]()
     for entry in log.entries:
-        key = (entry.when.replace(second=0, microsecond=0), entry.sbp, entry.dbp)
-        twin = seen.setdefault(key, entry) if entry.timed else entry
-        reason = _impossible(entry)
-        if reason:
-            swapped = entry.dbp > entry.sbp and not _impossible(_exchanged(entry))
-            beyond = entry.sbp > entry.dbp
-            found.append(Aside(entry, reason, (LEAVE_OUT, *([SWAPPED] * swapped), *([COUNT] * beyond))))
+        twin = seen.setdefault((entry.when, entry.sbp, entry.dbp), entry) if entry.timed else entry
+        if reason := _impossible(entry):
+            found.append(Aside(entry, reason, _choices(entry)))
         elif twin is not entry:
             where = twin.where or "another reading"
             found.append(Aside(entry, f"the same time and the same numbers as {where}", (LEAVE_OUT, COUNT)))
     return tuple(found)
 
 
-def decided(log: Log, decisions: Mapping[str, str]) -> tuple[Log, tuple[Aside, ...], tuple[Aside, ...]]:
-    """The log as the decisions make it; what is still to be decided; what was left out by decision.
+def decided(log: Log, decisions: Mapping[str, str]) -> Decided:
+    """The log as the decisions make it.
 
     decisions: by the reading's place in its file ("line 7"), a key of DECISIONS. The readings still to be decided and
     those left out are not in the log that comes back. Raises FieldError on a decision that cannot be taken.
@@ -69,24 +76,40 @@ def decided(log: Log, decisions: Mapping[str, str]) -> tuple[Log, tuple[Aside, .
     for entry in log.entries:
         decision = decisions.get(entry.where, "") if entry.where in asides else COUNT
         if decision in (COUNT, SWAPPED):
-            kept.append(_exchanged(entry) if decision == SWAPPED else entry)
+            kept.append(decide(entry, decision))
     waiting = tuple(aside for where, aside in asides.items() if where not in decisions)
     gone = tuple(aside for where, aside in asides.items() if decisions.get(where) == LEAVE_OUT)
-    return replace(log, entries=tuple(kept)), waiting, gone
+    return Decided(replace(log, entries=tuple(kept)), waiting, gone)
+
+
+def decide(entry: Entry, decision: str) -> Entry:
+    """The reading as a decision to count it makes it: with its two numbers the other way round, or as it stands."""
+    return replace(entry, sbp=entry.dbp, dbp=entry.sbp) if decision == SWAPPED else entry
+
+
+def can_be(name: str, value: float) -> bool:
+    """Whether an arm may show this, "sbp" or "dbp" [mmHg]."""
+    low, high = HUMAN_MMHG[name]
+    return low <= value <= high
+
+
+def perhaps_swapped(sbp: float, dbp: float) -> bool:
+    """Whether a pair would be a reading the other way round, and is none as it stands [mmHg]."""
+    return dbp > sbp and can_be("sbp", dbp) and can_be("dbp", sbp)
+
+
+def _choices(entry: Entry) -> tuple[str, ...]:
+    swapped = perhaps_swapped(entry.sbp, entry.dbp)
+    within = all(LIMITS[name].low <= getattr(entry, name) <= LIMITS[name].high for name in HUMAN_MMHG)
+    return (LEAVE_OUT, *([SWAPPED] * swapped), *([COUNT] * (within and entry.sbp > entry.dbp)))
 
 
 def _impossible(entry: Entry) -> str:
     """Why a reading cannot be; "" where it can."""
-    if entry.sbp <= entry.dbp:
-        return f"systolic {entry.sbp:g} is not above diastolic {entry.dbp:g}: swapped, or mistyped?"
     for name, (low, high) in HUMAN_MMHG.items():
         value = getattr(entry, name)
-        if not low <= value <= high:
-            return f"{_NAMES[name]} {value:g} is hardly possible (from {low:g} to {high:g} is)"
+        if not can_be(name, value) and not perhaps_swapped(entry.sbp, entry.dbp):
+            return f"{_NAMES[name]} {value:g} is hardly possible: {low:g} to {high:g} is what an arm may show"
+    if entry.sbp <= entry.dbp:
+        return f"systolic {entry.sbp:g} is not above diastolic {entry.dbp:g}: swapped, or mistyped?"
     return ""
-
-
-def _exchanged(entry: Entry) -> Entry:
-    """The reading with its two numbers the other way round."""
-    low, high = LIMITS["sbp"].low, LIMITS["sbp"].high
-    return replace(entry, sbp=entry.dbp, dbp=entry.sbp) if low <= entry.dbp <= high else entry

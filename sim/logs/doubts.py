@@ -12,7 +12,7 @@ from collections import defaultdict
 import numpy as np
 from scipy.stats import binom
 
-from sim.logs.log import Entry, Log
+from sim.logs.log import LIMITS, Entry, Log
 
 LEAST_PULSE_PRESSURE = 15.0
 MOST_PULSE_PRESSURE = 110.0
@@ -21,8 +21,8 @@ FAR_MMHG = {"sbp": 30.0, "dbp": 20.0}
 FAR_SD = 4.0
 # From the nearest reading of the same part of the same day.
 APART_MMHG = {"sbp": 25.0, "dbp": 18.0}
-# So many readings that say where the middle is.
-FEWEST = 5
+# So many readings that say where the middle is; and so many that say which of two is nearer to it.
+FEWEST, FEWEST_TO_TELL = 5, 3
 # Last digits: so many readings, and no more often by chance than this.
 FEWEST_DIGITS = 12
 RARE = 0.001
@@ -52,6 +52,11 @@ def remarks(log: Log) -> tuple[str, ...]:
     zoned = [e for e in log.entries if e.when.tzinfo is not None and e.timed]
     if zoned and all(not e.when.utcoffset() for e in zoned):
         found.append("the times are given in UTC: morning and evening are told apart by that clock")
+    limit = LIMITS["pulse"]
+    odd = [e for e in log.entries if e.pulse is not None and not limit.low <= e.pulse <= limit.high]
+    if odd:
+        listed = ", ".join(f"{e.pulse:g} in {e.where}" for e in odd[:5]) + (" and more" if len(odd) > 5 else "")
+        found.append(f"a pulse that can hardly be ({listed}) is kept as written; the pressures beside it count")
     return tuple(found)
 
 
@@ -102,6 +107,6 @@ def _apart(log: Log) -> list[tuple[int, str]]:
                 others = [getattr(log.entries[p], name) for p in places if p != place]
                 nearest = min(abs(value - other) for other in others)
                 outer = abs(value - middle[name]) >= max(abs(other - middle[name]) for other in others)
-                if nearest > APART_MMHG[name] and (outer or len(log.entries) < FEWEST):
+                if nearest > APART_MMHG[name] and (outer or len(log.entries) < FEWEST_TO_TELL):
                     found.append((place, f"{word} is {nearest:g} from the nearest of the same session"))
     return found

@@ -7,12 +7,15 @@ from datetime import date, datetime
 
 from sim.fields import Limit
 
-# What a row may say at all. Wider than any likely pressure: the unlikely is kept and marked (`sim.logs.doubts`).
+# What a row may say to be counted. Wider than any likely pressure: the unlikely is kept and marked, or set aside until
+# somebody decides (`sim.logs.doubts`, `sim.logs.aside`).
 LIMITS = {
     "sbp": Limit(40, 300, 120, 1, "mmHg", "systolic"),
     "dbp": Limit(20, 220, 80, 1, "mmHg", "diastolic"),
     "pulse": Limit(20, 250, 70, 1, "beats/min", "pulse"),
 }
+# What a row may say to be read at all: so that a digit too many or too few can be shown as it was written.
+READABLE = Limit(0, 99_999, 0, 1, "", "number")
 MOST_ENTRIES = 20_000
 PARTS = ("morning", "evening")
 # The parts of a day meet at noon (chosen here).
@@ -29,10 +32,15 @@ class RowError(ValueError):
 
 @dataclass(frozen=True)
 class RowFault:
-    """A row that was left out: where it stands, "line 7" or "entry 3", and what is wrong with it."""
+    """A row that could not be read: where it stands, "line 7" or "entry 3", and what is wrong with it.
+
+    sbp, dbp: those of its pressures that could be read all the same [mmHg], None where not
+    """
 
     where: str
     what: str
+    sbp: float | None = None
+    dbp: float | None = None
 
     def __str__(self) -> str:
         return f"{self.where}: {self.what}"
@@ -80,14 +88,14 @@ def make_entry(
     note: str = "",
     where: str = "",
 ) -> Entry:
-    """An entry of numbers within LIMITS; raises RowError, naming the number, its value and what is allowed."""
+    """An entry of numbers within READABLE; raises RowError, naming the number, its value and what is allowed."""
     for name, limit in LIMITS.items():
         value = numbers.get(name)
         if value is None:
             if name == "pulse":
                 continue
             raise RowError(f"no {limit.label} pressure")
-        if not limit.low <= value <= limit.high:
+        if not READABLE.low <= value <= READABLE.high:
             raise RowError(f"{limit.label} {value:g}: must be {limit.allowed}")
     if timed:
         part = PARTS[when.hour >= NOON]

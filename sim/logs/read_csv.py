@@ -59,8 +59,22 @@ def read_csv(text: str, order: str | None = None) -> Log:
         try:
             entries.append(_entry(row, columns, order, where))
         except RowError as error:
-            faults.append(RowFault(where, str(error)))
+            faults.append(RowFault(where, str(error), **_readable(row, columns)))
     return make_log(entries, faults)
+
+
+def _readable(row: list[str], columns: dict[str, int]) -> dict[str, float | None]:
+    """The pressures that can be read in a row that as a whole cannot."""
+    texts = {n: row[columns[n]] for n in ("sbp", "dbp", "pair") if n in columns and columns[n] < len(row)}
+    if pair := texts.pop("pair", ""):
+        texts["sbp"], _, texts["dbp"] = pair.replace("|", "/").partition("/")
+    found: dict[str, float | None] = {}
+    for name, text in texts.items():
+        try:
+            found[name] = _number(name, text.strip())
+        except RowError:
+            found[name] = None
+    return found
 
 
 def _rows(text: str) -> list[tuple[int, list[str]]]:

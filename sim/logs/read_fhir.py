@@ -38,7 +38,7 @@ def read_fhir(text: str) -> Log:
         try:
             entries.append(_entry(panel, where))
         except RowError as error:
-            faults.append(RowFault(where, str(error)))
+            faults.append(RowFault(where, str(error), _readable(panel, "sbp"), _readable(panel, "dbp")))
     return make_log(entries, faults)
 
 
@@ -113,6 +113,14 @@ def _value(panel: dict[str, Any], name: str) -> float | None:
             raise RowError(f"{display.lower()} in {str(unit)[:30]!r}: must be in {ucum}")
         return float(value)
     return None
+
+
+def _readable(panel: dict[str, Any], name: str) -> float | None:
+    """A pressure of a panel that as a whole cannot be read, None where it cannot be read either."""
+    try:
+        return _value(panel, name)
+    except RowError:
+        return None
 
 
 def _has_code(concept: Any, codes: tuple[str, ...]) -> bool:

@@ -16,7 +16,6 @@ import numpy as np
 
 from sim.explain.averaging import Law
 from sim.explain.categories import categorise, schemes
-from sim.explain.impossible import words
 from sim.explain.probabilities import CategoryChance, Usual, category_chances, usual_pressure
 from sim.explain.schedules import Layout, Schedule
 from sim.explain.variation import usual
@@ -24,23 +23,27 @@ from sim.fields import FieldError
 from sim.logs.aside import Aside, decided
 from sim.logs.doubts import doubts, remarks
 from sim.logs.log import PARTS, Entry, Log
+from sim.logs.reasons import mixed, too_few, too_short, undecided
+from sim.logs.urgent import Urgent, urgent
 
 COUNTS = "counts"
 SET_ASIDE, LEFT_OUT = "set aside: not counted until you decide", "left out: you decided so"
-# An average is called something only where it comes from so many occasions: "an average of at least two readings on at
-# least two occasions", Whelton PK, et al. Hypertension 2018;71:e13-e115, DOI 10.1161/HYP.0000000000000065 (quoted).
-LEAST_OCCASIONS = 2
 FIRST_DAY, FIRST_READING = "left out: first day", "left out: first of the session"
 EXTRA, OTHER_DAYS = "more than the schedule asks for", "outside the schedule's days"
 
 
 @dataclass(frozen=True)
 class Row:
-    """One entry under the rule: its status (COUNTS or why not), and why it is doubtful, () where it is not."""
+    """One entry under the rule: its status (COUNTS or why not), and why it is doubtful or set aside, () where not."""
 
     entry: Entry
     status: str
     doubts: tuple[str, ...]
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether it is marked as doubtful; what is set aside or left out is not judged."""
+        return bool(self.doubts) and self.status not in (SET_ASIDE, LEFT_OUT)
 
 
 @dataclass(frozen=True)
@@ -75,9 +78,10 @@ class Summary:
     aside: readings that cannot be as they stand and are not decided about; where they would matter there is no mean
     short: why the rule gives no mean yet, () where it does
     nameless: why the mean has no category, () where it has one
+    days: on how many days what counts was measured
     usual: what the readings say of the usual pressure;  category: of the mean;  chances: of each category
     mixed: what is to be said where rule and categories are of different guidelines, or ""
-    high: entries of 180/120 or more that can be;  remarks: on the log as a whole
+    high: pressures of 180/120 or more that can be, also in rows that do not count;  remarks: on the log as a whole
     """
 
     schedule: Schedule
@@ -93,10 +97,11 @@ class Summary:
     short: tuple[str, ...]
     nameless: tuple[str, ...]
     mixed: str
+    days: int
     usual: Usual | None
     category: str
     chances: tuple[CategoryChance, ...]
-    high: tuple[Entry, ...]
+    high: tuple[Urgent, ...]
     remarks: tuple[str, ...]
 
 
@@ -119,18 +124,19 @@ def summarise(
 
     Raises FieldError on a scheme that does not exist, a start after the log's end, a decision that cannot be taken.
     """
-    goes_with = schedule.scheme or next(iter(schemes()))
-    scheme = scheme or goes_with
+    scheme = scheme or schedule.scheme or next(iter(schemes()))
     categorise(120, 80, scheme, schedule.place)
     whole, days = log, _days(log, schedule, start)
-    log, waiting, gone = decided(whole, decisions or {})
+    left = decided(whole, decisions or {})
+    log, waiting = left.log, left.waiting
     rows, layout, inside = _rows(log, schedule, days)
     counting = [row.entry for row in rows if row.status == COUNTS]
     sure = [row.entry for row in rows if row.status == COUNTS and not row.doubts]
     open_ = [aside for aside in waiting if aside.entry.day in days]
     figures = None if open_ else _figures(counting)
-    short = (*_undecided(open_), *_short(rows, schedule))
-    nameless = short or _few_occasions(counting)
+    measured = len({row.entry.day for row in rows if row.status in (COUNTS, FIRST_DAY, FIRST_READING)})
+    short = (*undecided(open_), *too_short(counting, measured, schedule))
+    nameless = short or too_few(counting)
     known: Usual | None = None
     chances: tuple[CategoryChance, ...] = ()
     category = ""
@@ -146,28 +152,22 @@ def summarise(
         scheme=scheme,
         first=days[0] if days else None,
         last=days[-1] if days else None,
-        rows=_in_order(whole, rows, waiting, gone),
+        rows=_in_order(whole, rows, waiting, left.gone),
         figures=figures,
         without_doubtful=_figures(sure) if figures is not None and len(sure) < len(counting) else None,
         by_part=_by_part(counting) if figures is not None else {},
-        missing=tuple(_missing(inside, schedule, days)),
+        missing=tuple(_missing([*(row.entry for row in inside), *(a.entry for a in open_)], schedule, days)),
         aside=waiting,
         short=short,
         nameless=nameless,
-        mixed=_mixed(schedule, scheme, goes_with),
+        mixed=mixed(schedule, scheme),
+        days=len({entry.day for entry in counting}),
         usual=known,
         category=category,
         chances=chances,
-        high=high_entries(whole),
+        high=urgent(whole, decisions),
         remarks=remarks(log),
     )
-
-
-def high_entries(log: Log) -> tuple[Entry, ...]:
-    """Readings of 180/120 or more that can be: a pair whose systolic is not above diastolic says nothing."""
-    limit = words()["advice"]
-    high = (e for e in log.entries if e.sbp >= limit["high_sbp"] or e.dbp >= limit["high_dbp"])
-    return tuple(e for e in high if e.sbp > e.dbp)
 
 
 def _days(log: Log, schedule: Schedule, start: date | None) -> list[date]:
@@ -219,35 +219,6 @@ def _in_order(log: Log, rows: list[Row], waiting: tuple[Aside, ...], gone: tuple
     return tuple(sorted([*rows, *others], key=lambda row: place.get(row.entry.where, 0))) if others else tuple(rows)
 
 
-def _undecided(waiting: list[Aside]) -> tuple[str, ...]:
-    """Why there is no mean while readings on the schedule's days are set aside."""
-    if not waiting:
-        return ()
-    them = "it" if len(waiting) == 1 else "them"
-    return (f"{_many(len(waiting), 'reading')} cannot be as written: decide about {them} first",)
-
-
-def _few_occasions(counting: list[Entry]) -> tuple[str, ...]:
-    """Why a mean of too few occasions has no category."""
-    occasions = len({entry.day for entry in counting})
-    if occasions >= LEAST_OCCASIONS:
-        return ()
-    return (
-        f"{_many(len(counting), 'reading')} on {_many(occasions, 'day')}: a category needs at least two readings on "
-        "at least two days (Whelton 2018)",
-    )
-
-
-def _mixed(schedule: Schedule, scheme: str, goes_with: str) -> str:
-    if not schedule.scheme or scheme == goes_with:
-        return ""
-    named = schemes()
-    return (
-        f"the rule goes with the categories of {named[goes_with].label}; these are those of {named[scheme].label}: "
-        "two guidelines are mixed"
-    )
-
-
 def _session(entry: Entry, schedule: Schedule) -> int:
     """Which of the day's sessions: by the part of the day where there are two, by even hours where there are more."""
     if schedule.sessions == 1:
@@ -257,11 +228,11 @@ def _session(entry: Entry, schedule: Schedule) -> int:
     return entry.when.hour * schedule.sessions // 24
 
 
-def _missing(inside: list[Row], schedule: Schedule, days: list[date]) -> list[Missing]:
-    """What the schedule asks for on its days and the log has not."""
+def _missing(entries: list[Entry], schedule: Schedule, days: list[date]) -> list[Missing]:
+    """What the schedule asks for on its days and the log has not; what waits for a decision is there."""
     found = []
     for day in days:
-        there = [row.entry for row in inside if row.entry.day == day]
+        there = [entry for entry in entries if entry.day == day]
         for session in range(schedule.sessions):
             count = sum(_session(entry, schedule) == session for entry in there)
             if count < schedule.readings:
@@ -270,25 +241,6 @@ def _missing(inside: list[Row], schedule: Schedule, days: list[date]) -> list[Mi
     if schedule.place != "home" and len(days) < schedule.days and days:
         found += [Missing(days[-1], "another visit", schedule.readings)] * (schedule.days - len(days))
     return found
-
-
-def _short(rows: list[Row], schedule: Schedule) -> tuple[str, ...]:
-    """Why the rule gives no mean yet."""
-    counted = [row.entry for row in rows if row.status == COUNTS]
-    days = {row.entry.day for row in rows if row.status in (COUNTS, FIRST_DAY, FIRST_READING)}
-    found = []
-    if len(days) < schedule.least_days:
-        found.append(
-            f"readings on {_many(len(days), 'day')}, where the schedule asks for at least {schedule.least_days}"
-        )
-    if len(counted) < schedule.least_readings:
-        said = f"{_many(len(counted), 'reading')} that count, where the schedule asks for at least"
-        found.append(f"{said} {schedule.least_readings}")
-    return tuple(found)
-
-
-def _many(count: int, word: str) -> str:
-    return f"{count} {word}" + ("" if count == 1 else "s")
 
 
 def _by_part(entries: list[Entry]) -> dict[str, Figures]:

@@ -11,6 +11,7 @@ from sim.logs.aside import COUNT, LEAVE_OUT, SWAPPED, set_aside
 from sim.logs.doubts import doubts
 from sim.logs.read_csv import read_csv
 from sim.logs.summary import LEFT_OUT, SET_ASIDE, summarise
+from sim.logs.write_csv import write_csv
 from tests.logs.files import week
 
 WEEK = week().splitlines()
@@ -25,7 +26,9 @@ def with_row(numbers, place=10):
     return read_csv("\n".join(lines))
 
 
-@pytest.mark.parametrize("numbers", ["82,132", "90,146", "100,100", "290,82", "132,170", "58,40"])
+@pytest.mark.parametrize(
+    "numbers", ["82,132", "90,146", "100,100", "290,82", "132,170", "58,40", "1460,88", "46,88", "146,8", "190,13"]
+)
 def test_what_cannot_be_is_set_aside_and_no_mean_depends_on_it(numbers):
     log = with_row(numbers)
     found = summarise(log, schedule("home-week"))
@@ -42,6 +45,26 @@ def test_a_reading_written_down_twice_is_set_aside_once():
     assert aside.entry.where == "line 3"
     assert aside.reason == "the same time and the same numbers as line 2"
     assert doubts(log) == ((), (), ())
+
+
+def test_the_same_numbers_a_second_later_are_no_second_copy():
+    assert set_aside(read_csv("date,time,sbp,dbp\n2024-05-08,07:12:05,130,80\n2024-05-08,07:12:55,130,80\n")) == ()
+
+
+def test_a_digit_too_many_can_only_be_left_out_and_is_still_in_the_log():
+    log = with_row("1460,88")
+    (aside,) = set_aside(log)
+    assert aside.choices == (LEAVE_OUT,)
+    assert "1460 is hardly possible" in aside.reason
+    found = summarise(log, schedule("home-week"), decisions={WHERE: LEAVE_OUT})
+    others = [row.entry for row in found.rows if row.entry.where != WHERE]
+    assert found.figures is not None
+    assert found.figures.sbp == sum(e.sbp for e in others) / 27
+    assert "1460,88" in write_csv(log)
+
+
+def test_what_waits_for_a_decision_is_not_expected_again():
+    assert summarise(with_row("90,146"), schedule("home-week")).missing == ()
 
 
 def test_left_out_by_decision_it_stays_in_the_list():
@@ -79,18 +102,28 @@ def test_outside_the_rules_days_it_holds_up_no_mean():
     assert len(found.aside) == 1
 
 
-def test_the_emergency_advice_comes_with_what_can_be_and_not_with_what_cannot():
-    assert summarise(with_row("100,190"), schedule("home-week")).high == ()
-    assert [e.sbp for e in summarise(with_row("270,130"), schedule("home-week")).high] == [270]
-    assert [e.sbp for e in summarise(with_row("182,95"), schedule("home-week")).high] == [182]
-
-
-def test_three_readings_make_no_category():
-    log = read_csv("date,time,sbp,dbp\n2024-05-06,07:10,165,98\n2024-05-06,07:12,168,99\n2024-05-06,07:14,162,97\n")
+def test_few_readings_make_no_category_and_it_is_said_how_many_are_needed_and_by_whom():
+    rows = [f"2024-05-{6 + k // 4:02d},{(7, 19)[k // 2 % 2]}:{10 + k % 2},{165 - k},{98 - k % 3}" for k in range(28)]
     for name, plan in schedules().items():
-        found = summarise(log, plan)
-        assert (found.category, found.chances) == ("", ()), name
-        assert found.nameless, name
+        for count in (1, 3, 5):
+            spread = ["date,time,sbp,dbp", *rows[: 4 * count : 4]]
+            close = ["date,time,sbp,dbp", *rows[:count]]
+            for lines in (spread, close):
+                found = summarise(read_csv("\n".join(lines)), plan)
+                if plan.place == "home" or count == 1:
+                    assert (found.category, found.chances) == ("", ()), (name, count)
+                    assert any("at least" in reason and "(" in reason for reason in found.nameless), name
+    enough = summarise(read_csv("\n".join(["date,time,sbp,dbp", *rows[:12]])), schedule("home-3-days-drop"))
+    assert (enough.figures and enough.figures.n, enough.days) == (8, 2)
+    assert enough.category == "hypertension"
+
+
+@pytest.mark.parametrize("name", ["home-week-drop", "home-3-days-drop"])
+def test_one_reading_a_day_for_three_days_is_too_little_where_the_first_day_is_left_out(name):
+    log = read_csv("date,time,sbp,dbp\n2024-05-06,07:10,165,98\n2024-05-07,07:12,168,99\n2024-05-08,07:14,162,97\n")
+    found = summarise(log, schedule(name))
+    assert (found.category, found.chances) == ("", ())
+    assert found.nameless == ("2 readings that count, where the schedule needs at least 8 (ESH, Stergiou 2021)",)
 
 
 def test_rule_and_categories_go_together_unless_they_are_mixed_and_that_is_said():
@@ -101,6 +134,7 @@ def test_rule_and_categories_go_together_unless_they_are_mixed_and_that_is_said(
             assert (found.scheme, found.mixed) == (plan.scheme, ""), name
     mixed = summarise(log, schedule("home-week-drop"), "acc-aha-2017")
     assert mixed.mixed.startswith("the rule goes with the categories of ESH 2023")
+    assert summarise(log, schedule("office-one")).mixed.startswith("the rule is of no guideline")
 
 
 def run(capsys, *arguments):

@@ -49,7 +49,7 @@ def test_the_usual_spellings(text):
         ("2024-05-06,07:10,abc,84", "systolic 'abc': must be a number"),
         ("2024-05-06,07:10,1_2,84", "systolic '1_2': must be a number"),
         ("2024-05-06,07:10,nan,84", "systolic 'nan': must be a number"),
-        ("2024-05-06,07:10,1320,84", "systolic 1320: must be from 40 to 300 mmHg"),
+        ("2024-05-06,07:10,132000,84", "systolic 132000: must be from 40 to 300 mmHg"),
         ("2024-05-06,07:10,132,", "no diastolic pressure"),
         ("2024-05-06,07:10", "no systolic pressure"),
         ("2024-05-32,07:10,132,84", "date 2024-05-32: there is no such day"),
@@ -57,7 +57,7 @@ def test_the_usual_spellings(text):
         (",07:10,132,84", "no date"),
         ("2024-05-06,25:10,132,84", "time '25:10': there is no such time"),
         ("2024-05-06,dawn,132,84", "time 'dawn': must be such as 07:30"),
-        ("2024-05-06,07:10,132,84,999", "pulse 999: must be from 20 to 250 beats/min"),
+        ("2024-05-06,07:10,132,84,999999", "pulse 999999: must be from 20 to 250 beats/min"),
         ("0024-05-06,07:10,132,84", "date 0024-05-06: the year must be from 1900 on"),
     ],
 )
@@ -67,6 +67,13 @@ def test_a_bad_row_is_named_by_its_line_and_the_rest_is_read(row, said):
     (fault,) = log.faults
     assert fault.where == "line 3"
     assert str(fault).startswith(f"line 3: {said}")
+
+
+def test_a_digit_too_many_is_kept_as_written():
+    log = read_csv("date,time,sbp,dbp,pulse\n2024-05-06,07:10,1320,84,70\n2024-05-07,07:10,131,8,999\n")
+    assert (numbers(log), log.faults) == ([(1320, 84), (131, 8)], ())
+    assert numbers(read_csv(write_csv(log))) == numbers(log)
+    assert log.entries[1].pulse == 999
 
 
 def test_lines_are_counted_as_in_the_file_with_empty_ones_and_line_breaks_in_notes():

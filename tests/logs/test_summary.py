@@ -88,8 +88,8 @@ def test_missing_sessions_are_listed_by_day_and_part():
 
 def test_too_few_days_or_readings_are_said():
     found = summarise(read_csv(week(days=2)), schedule("home-week"))
-    assert "readings on 2 days, where the schedule asks for at least 3" in found.short
-    assert "8 readings that count, where the schedule asks for at least 12" in found.short
+    assert "readings on 2 days, where the schedule needs at least 3 (AHA, Muntner 2019)" in found.short
+    assert "8 readings that count, where the schedule needs at least 12 (AHA, Muntner 2019)" in found.short
     assert found.figures is not None
     assert len(found.missing) == 10
 
@@ -134,6 +134,29 @@ def test_what_makes_a_value_doubtful(line, said):
     log = read_csv(week() + line + "\n")
     marked = dict(zip((e.where for e in log.entries), doubts(log), strict=True))
     assert any(said in reason for reason in marked["line 30"])
+
+
+@pytest.mark.parametrize("numbers", ["232,82", "104,82", "64,50", "196,86"])
+@pytest.mark.parametrize("seed", range(8))
+def test_one_typing_error_marks_no_plausible_neighbour(numbers, seed):
+    lines = week(seed=seed).splitlines()
+    clean = doubts(read_csv("\n".join(lines)))
+    lines[10] = ",".join([*lines[10].split(",")[:2], numbers, "70", ""])
+    log = read_csv("\n".join(lines))
+    marked = {e.where for e, reasons in zip(log.entries, doubts(log), strict=True) if reasons}
+    before = {e.where for e, reasons in zip(log.entries, clean, strict=True) if reasons}
+    assert marked - before <= {"line 11"}
+
+
+def test_of_three_readings_the_one_apart_is_marked_and_not_its_neighbour():
+    log = rows("2024-05-06,07:10,146,86", "2024-05-07,07:10,147,87", "2024-05-07,07:12,104,84")
+    assert [bool(reasons) for reasons in doubts(log)] == [False, False, True]
+
+
+def test_a_pulse_that_cannot_be_takes_no_pressure_away():
+    log = read_csv(week().replace(",70,", ",700,", 1))
+    assert doubts(log) == doubts(read_csv(week()))
+    assert any("700 in line 2" in remark for remark in remarks(log))
 
 
 def test_an_honest_week_has_no_doubts():

@@ -13,6 +13,7 @@ from sim.explain.variation import usual
 from sim.screens.averaging.page import VIEWS
 from sim.screens.averaging.surprising import SEEN
 from sim.technique import Technique
+from tests.logs.files import week
 from tests.screens.opening import address, html, open_page, texts
 
 
@@ -103,10 +104,54 @@ def test_a_log_is_shown_under_a_rule_and_forgotten():
     assert not page.get("download_button")
     next(b for b in page.button if b.label == "Use an invented example").click().run()
     said, drawn = texts(page), html(page)
-    assert "line 17: systolic 13: must be from 40 to 300 mmHg" in said.replace("\\", "")
+    assert "1 reading is set aside" in said
+    assert "Mean <small>" not in drawn
+    (choice,) = [r for r in page.radio if "line" in r.label]
+    assert "13/84" in choice.label
+    assert choice.options == ["not decided yet", "leave it out"]
+    choice.set_value("leave-out").run()
+    said, drawn = texts(page), html(page)
     assert "Mean <small>of 21 readings" in drawn
+    assert "From 21 readings on 6 days" in said
     assert "Readings still expected by the schedule" in said
     assert "doubtful" in said
     next(b for b in page.button if b.label == "Remove this file").click().run()
     assert "Mean <small>" not in html(page)
     assert "log" not in page.session_state
+
+
+def opened_with(text):
+    page = open_page("averages", view="log")
+    page.session_state["log"] = text.encode()
+    return page.run()
+
+
+def choices(page):
+    return [r for r in page.radio if "line" in r.label]
+
+
+def test_what_was_decided_about_one_file_says_nothing_of_another():
+    page = opened_with(week() + "2024-05-08,07:12,90,146,70,\n")
+    choices(page)[0].set_value("swapped").run()
+    assert "Mean <small>" in html(page)
+    page.session_state["log"] = (week() + "2024-05-08,07:12,95,151,70,\n").encode()
+    page.run()
+    assert choices(page)[0].value == ""
+    assert "Mean <small>" not in html(page)
+
+
+def test_the_advice_for_180_over_120_goes_with_what_is_decided():
+    page = opened_with(week() + "2024-05-08,07:12,100,190,70,\n")
+    assert "Readings of 180" not in texts(page)
+    assert "wrong way round, it is 180" in texts(page).replace("\\", "")
+    choices(page)[0].set_value("swapped").run()
+    assert "Readings of 180/120 or more: 08 May 2024 07:12 190/100" in texts(page).replace("\\", "")
+    assert "emergency" not in texts(opened_with(week() + "2024-05-08,07:12,90,146,70,\n"))
+
+
+def test_few_readings_get_no_category_but_how_many_are_needed():
+    page = opened_with("date,time,sbp,dbp\n2024-05-06,07:10,165,98\n2024-05-07,07:12,168,99\n2024-05-08,07:14,162,97\n")
+    said = texts(page).replace("\\", "")
+    assert "Too few readings for a category: 2 readings that count, where the schedule needs at least 8 (ESH" in said
+    assert "over 99" not in said
+    assert "hypertension" not in said

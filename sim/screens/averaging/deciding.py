@@ -5,8 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.figures.numbers import pair
-from sim.logs.aside import DECISIONS, Aside, set_aside
+from sim.logs.aside import DECISIONS, MEND, Aside, set_aside
 from sim.logs.log import Log
+from sim.logs.reasons import many
 from sim.screens.words import plain, sentence
 
 _PREFIX = "decide/"
@@ -19,14 +20,15 @@ def ask(log: Log) -> dict[str, str]:
     asides = set_aside(log)
     if not asides:
         return {}
+    one = len(asides) == 1
     st.warning(
-        f"**{_counted(len(asides))} set aside.** {'It' if len(asides) == 1 else 'They'} cannot be as written. Look at "
-        "the paper or in the device's memory, then say below what is so. Until then there is no mean that would depend "
-        "on it. Nothing is deleted.",
+        f"**{many(len(asides), 'reading')} {'is' if one else 'are'} set aside.** {'It' if one else 'They'} cannot be "
+        "as written. Look at the paper or in the device's memory, then say here what is so. Until then there is no "
+        f"mean that would depend on {'it' if one else 'them'}. Nothing is deleted. {MEND}",
         icon=":material/rule:",
     )
     if len(asides) > _MOST:
-        st.caption(f"The first {_MOST} are asked about; mend the file where there are so many.")
+        st.caption(f"Only the first {_MOST} are asked about. Where there are so many, mend the file.")
     return {a.entry.where: decision for a in asides[:_MOST] if (decision := _one(a))}
 
 
@@ -45,9 +47,6 @@ def _one(aside: Aside) -> str:
         f"**{plain(e.where)}, {when}: {pair(e.sbp, e.dbp)}** {plain(sentence(aside.reason))}",
         list(labels),
         format_func=labels.__getitem__,
-        key=f"{_PREFIX}{e.where}",
+        # By what stands there, too: what was decided about line 7 of one file says nothing of line 7 of another.
+        key=f"{_PREFIX}{e.where}/{e.when}/{e.sbp}/{e.dbp}/{aside.reason}",
     )
-
-
-def _counted(count: int) -> str:
-    return "1 reading is" if count == 1 else f"{count} readings are"

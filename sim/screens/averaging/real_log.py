@@ -1,4 +1,4 @@
-"""A real log: read, shown, averaged by a schedule's rule, written out. Kept in this browser session only."""
+"""A real log: read, shown, averaged by a schedule's rule, written out. Kept only while the page is open."""
 
 from __future__ import annotations
 
@@ -8,16 +8,18 @@ from html import escape
 import streamlit as st
 
 from sim.explain.categories import schemes
-from sim.explain.impossible import words
 from sim.explain.schedules import schedules
 from sim.figures.numbers import pair
+from sim.logs.aside import decided
 from sim.logs.log import Log, LogError
 from sim.logs.read import read_log
-from sim.logs.summary import Summary, high_entries, summarise
+from sim.logs.reasons import many
+from sim.logs.summary import Summary, summarise
+from sim.logs.urgent import urgent_if_so
 from sim.logs.write_csv import write_csv
 from sim.logs.write_fhir import write_fhir
 from sim.screens import asking
-from sim.screens.averaging import chances, deciding, example, timeline
+from sim.screens.averaging import chances, deciding, example, timeline, urgent_words
 from sim.screens.closer import draw
 from sim.screens.words import plain, sentence
 
@@ -35,8 +37,8 @@ def show() -> None:
         "cannot be is set aside until you decide; what is doubtful is marked. Nothing is deleted."
     )
     st.caption(
-        "The file is kept in this browser session only: it is not stored and not sent on. It is gone when you close "
-        "the page. No name is asked for, and none should be in it."
+        "The file is kept only while this page is open: it is not stored and not sent on. No name is asked for, and "
+        "none should be in it."
     )
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
@@ -49,13 +51,12 @@ def show() -> None:
         log = _log()
     if log is None:
         return
-    try:
-        _urgent(log)
-        decisions = deciding.ask(log)
-        found = summarise(log, schedules()[name], None if scheme == _GOES_WITH else scheme, decisions=decisions)
-    except LogError as error:
-        st.warning(plain(sentence(str(error))), icon=":material/description:")
-        return
+    first = st.container()
+    decisions = deciding.ask(log)
+    with first:
+        said = urgent_words.show(log, decisions)
+    urgent_words.if_so(urgent_if_so(decided(log, decisions).waiting), said)
+    found = summarise(log, schedules()[name], None if scheme == _GOES_WITH else scheme, decisions=decisions)
     _faults(log)
     if not log.entries:
         return
@@ -65,7 +66,7 @@ def show() -> None:
 
 
 def _log() -> Log | None:
-    """The log of this session, from a file or the invented example."""
+    """The log that was given, from a file or the invented example."""
     order = asking.choose("dates", "Dates such as 03/04/2024", ORDERS)
     uploaded = st.file_uploader(
         "A table (CSV) or FHIR R4 (JSON)",
@@ -98,20 +99,6 @@ def _forget() -> None:
     st.session_state.pop(_KEY, None)
     deciding.forget()
     st.session_state[_ROUND] = st.session_state.get(_ROUND, 0) + 1
-
-
-def _urgent(log: Log) -> None:
-    """First of all: what to do at 180/120, for every reading of the log that can be one."""
-    high = high_entries(log)
-    if not high:
-        return
-    listed = "; ".join(f"{e.day:%d %b %Y} {pair(e.sbp, e.dbp)}" for e in high[:5])
-    people = words()["people"]
-    st.warning(
-        f"**Readings of 180/120 or more: {plain(listed)}.** How does the person feel now? {people['unwell']} "
-        f"{people['high']}",
-        icon=":material/emergency:",
-    )
 
 
 def _faults(log: Log) -> None:
@@ -148,16 +135,18 @@ def _shown(found: Summary) -> None:
 def _named(found: Summary) -> None:
     """How probable each category is; or why the mean has none yet."""
     if found.nameless:
-        st.info(plain(sentence(f"no category yet: {'; '.join(found.nameless)}")), icon=":material/label_off:")
+        few = f"too few readings for a category: {'; '.join(found.nameless)}"
+        st.info(plain(sentence(few)), icon=":material/label_off:")
         return
     assert found.figures is not None
+    few = f"From {many(found.figures.n, 'reading')} on {many(found.days, 'day')}."
     label = pair(found.figures.sbp, found.figures.dbp)
     said = chances.sentence([(label, found.chances)])
     draw(chances.chances([(label, found.chances)]), said, "log-chances")
     place = "at home" if found.schedule.place == "home" else "in the office"
     st.caption(
-        f"{said} {plain(schemes()[found.scheme].label)}, {place}. If nothing was measured wrongly: a mistake that "
-        "was made every time is in every mean."
+        f"{few} {said} {plain(schemes()[found.scheme].label)}, {place}. If nothing was measured wrongly: a mistake "
+        "that was made every time is in every mean."
     )
 
 
@@ -165,7 +154,11 @@ def _after(found: Summary) -> None:
     """What stands under mean and pictures: readings still expected, and remarks on the whole."""
     if found.missing:
         listed = "; ".join(f"{m.day:%a %d %b} {m.part} ({m.readings})" for m in found.missing[:_MOST])
-        st.markdown(f"**Readings still expected by the schedule**, with their number: {plain(listed)}.")
+        more = f"; and {many(len(found.missing) - _MOST, 'more session')}" if len(found.missing) > _MOST else ""
+        st.markdown(
+            "**Readings still expected by the schedule**, for each session (one sitting) their number: "
+            f"{plain(listed + more)}."
+        )
     for remark in found.remarks:
         st.info(plain(sentence(remark)), icon=":material/help:")
 
@@ -209,13 +202,13 @@ def _big(sbp: float, dbp: float) -> str:
 
 
 def _table(found: Summary) -> None:
-    doubtful = [row for row in found.rows if row.doubts]
+    doubtful = [row for row in found.rows if row.doubtful]
     with st.expander(f"All {len(found.rows)} readings, {len(doubtful)} of them doubtful", icon=":material/table_rows:"):
         rows = "".join(
             f"<tr><td>{escape(row.entry.where)}, {row.entry.day} "
             f"{f'{row.entry.when:%H:%M}' if row.entry.timed else escape(row.entry.part)}"
             f"<small>{escape('; '.join((row.status, *row.doubts)))}</small></td>"
-            f"<td>{pair(row.entry.sbp, row.entry.dbp)}</td><td>{'?' if row.doubts else ''}</td></tr>"
+            f"<td>{pair(row.entry.sbp, row.entry.dbp)}</td><td>{'?' if row.doubtful else ''}</td></tr>"
             for row in found.rows[:500]
         )
         st.html(

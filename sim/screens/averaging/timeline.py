@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sim.figures.colours import DISPLAY, QUIET, TEXT
 from sim.figures.numbers import pair
+from sim.logs.log import LIMITS
 from sim.logs.summary import COUNTS, Row, Summary
 from sim.screens.charts.common import Spec, axis_y, chart, layer, point, rule
 
@@ -16,8 +17,8 @@ _MOST = 600
 
 def timeline(found: Summary) -> Spec:
     """Filled marks count, hollow ones do not; a ring says doubtful; lines are the means."""
-    values = [_value(row, name) for row in found.rows[-_MOST:] for name in _SHAPES]
-    numbers = [v["y"] for v in values]
+    values = [_value(row, name) for row in found.rows[-_MOST:] if _fits(row) for name in _SHAPES]
+    numbers = [v["y"] for v in values] or [60.0, 180.0]
     y = axis_y("mmHg", 10 * (min(numbers) // 10), 10 * (max(numbers) // 10 + 1))
     days = {v["x"][:10] for v in values}
     axis = {
@@ -48,9 +49,11 @@ _TIP: Spec = {"field": "words", "type": "nominal", "title": "reading"}
 def sentence(found: Summary) -> str:
     """The same in words."""
     counting = sum(row.status == COUNTS for row in found.rows)
-    doubtful = sum(bool(row.doubts) for row in found.rows)
+    doubtful = sum(row.doubtful for row in found.rows)
     others = len(found.rows) - counting
     text = f"{len(found.rows)} readings, of which {counting} count (filled) and {others} do not (hollow)."
+    if beyond := sum(not _fits(row) for row in found.rows[-_MOST:]):
+        text += f" {beyond} {'lies' if beyond == 1 else 'lie'} beyond the picture."
     if len(found.rows) > _MOST:
         text += f" The latest {_MOST} are drawn."
     if doubtful:
@@ -58,6 +61,11 @@ def sentence(found: Summary) -> str:
     if found.figures is not None:
         text += f" The lines are the means, {pair(found.figures.sbp, found.figures.dbp)} mmHg."
     return text
+
+
+def _fits(row: Row) -> bool:
+    """Whether a reading is drawn: a digit too many would leave no room for the others."""
+    return all(LIMITS[name].low <= getattr(row.entry, name) <= LIMITS[name].high for name in _SHAPES)
 
 
 def _value(row: Row, name: str) -> Spec:
@@ -70,6 +78,6 @@ def _value(row: Row, name: str) -> Spec:
         "y": getattr(entry, name),
         "name": name,
         "counts": row.status == COUNTS,
-        "doubtful": bool(row.doubts),
+        "doubtful": row.doubtful,
         "words": f"{when:%d %b %H:%M}, {pair(entry.sbp, entry.dbp)}: {row.status}",
     }

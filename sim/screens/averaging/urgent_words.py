@@ -1,0 +1,54 @@
+"""What to do at 180/120, for a log: above everything else, for every pressure in it that can be one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+
+import streamlit as st
+
+from sim.explain.impossible import words
+from sim.logs.aside import Aside
+from sim.logs.log import Log
+from sim.logs.urgent import Urgent, urgent
+from sim.screens.words import plain
+
+_MOST = 5
+
+
+def show(log: Log, decisions: Mapping[str, str]) -> bool:
+    """The advice, where a pressure of the log calls for it; whether it does."""
+    high = urgent(log, decisions)
+    if high:
+        listed = "; ".join(_said(one) for one in high[:_MOST])
+        more = f" and {len(high) - _MOST} more" if len(high) > _MOST else ""
+        _say(f"Readings of 180/120 or more: {listed}{more}.")
+    return bool(high)
+
+
+def if_so(asides: Sequence[Aside], said_before: bool) -> None:
+    """The advice for readings set aside that would be high if they were really so, or the other way round."""
+    if not asides:
+        return
+    listed = ", ".join(aside.entry.where for aside in asides[:_MOST])
+    if said_before:
+        st.markdown(
+            plain(f"If {listed} is no mistake, or only the wrong way round, it is one more of 180/120 or more.")
+        )
+    else:
+        _say(f"If {listed} is no mistake, or only the wrong way round, it is 180/120 or more.")
+
+
+def _say(what: str) -> None:
+    people = words()["people"]
+    st.warning(
+        f"**{plain(what)}** How does the person feel now? {people['unwell']} {people['high']}",
+        icon=":material/emergency:",
+    )
+
+
+def _said(one: Urgent) -> str:
+    if not one.when:
+        return f"{one.where} {one.pair}"
+    day = date.fromisoformat(one.when[:10])
+    return f"{day:%d %b %Y}{one.when[10:]} {one.pair}"
