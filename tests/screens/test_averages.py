@@ -155,3 +155,4 @@ def test_few_readings_get_no_category_but_how_many_are_needed():
     assert "Too few readings for a category: 2 readings that count, where the schedule needs at least 8 (ESH" in said
     assert "over 99" not in said
     assert "hypertension" not in said
+    assert "2 count (filled) and 1 does not (hollow)" in said

@@ -5,6 +5,7 @@ from __future__ import annotations
 from sim.figures.colours import DISPLAY, QUIET, TEXT
 from sim.figures.numbers import pair
 from sim.logs.log import LIMITS
+from sim.logs.reasons import many
 from sim.logs.summary import COUNTS, Row, Summary
 from sim.screens.charts.common import Spec, axis_y, chart, layer, point, rule
 
@@ -51,7 +52,10 @@ def sentence(found: Summary) -> str:
     counting = sum(row.status == COUNTS for row in found.rows)
     doubtful = sum(row.doubtful for row in found.rows)
     others = len(found.rows) - counting
-    text = f"{len(found.rows)} readings, of which {counting} count (filled) and {others} do not (hollow)."
+    text = (
+        f"{many(len(found.rows), 'reading')}, of which {counting} {'counts' if counting == 1 else 'count'} (filled) "
+        f"and {others} {'does' if others == 1 else 'do'} not (hollow)."
+    )
     if beyond := sum(not _fits(row) for row in found.rows[-_MOST:]):
         text += f" {beyond} {'lies' if beyond == 1 else 'lie'} beyond the picture."
     if len(found.rows) > _MOST:

@@ -49,6 +49,6 @@ def _say(what: str) -> None:
 
 def _said(one: Urgent) -> str:
     if not one.when:
-        return f"{one.where} {one.pair}"
+        return f"{one.where}, {one.pair}"
     day = date.fromisoformat(one.when[:10])
     return f"{day:%d %b %Y}{one.when[10:]} {one.pair}"
