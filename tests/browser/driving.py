@@ -10,6 +10,9 @@ from sim.teach.lesson import Lesson
 
 PAIR = re.compile(r"^[−+]?\d+/[−+]?\d+$")
 
+# Looks at a page that may still be moving, a quarter of a second apart.
+_LOOKS = 12
+
 
 def open_address(page: Page, address: str) -> None:
     """Go to an address and wait until the page stands still."""
@@ -58,7 +61,20 @@ def move_first_lever(page: Page, lesson: Lesson) -> None:
 
 
 def sideways(page: Page) -> list[str]:
-    """What reaches beyond the window's right edge, and whether the page itself scrolls sideways."""
+    """What reaches beyond the window's right edge, and whether the page itself scrolls sideways.
+
+    A chart takes its width from the page, and the page's scrollbar comes with the chart: what has not come to rest is
+    looked at again for some seconds. What stays too wide is told.
+    """
+    for _ in range(_LOOKS):
+        found = _sideways(page)
+        if not found:
+            break
+        page.wait_for_timeout(250)
+    return found
+
+
+def _sideways(page: Page) -> list[str]:
     return page.evaluate(
         """() => {
             const main = document.querySelector('[data-testid="stMain"]');
