@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import zipfile
 import zlib
@@ -173,8 +174,9 @@ def _write_npz(file: Path, data: Dataset, columns: dict[str, np.ndarray]) -> Non
         "samples": r.samples,
         **columns,
     }
-    with file.open("wb") as out:
-        np.savez_compressed(out, **arrays)
+    packed = io.BytesIO()  # written in one piece: what packs the arrays would complain by itself of a full disk
+    np.savez_compressed(packed, **arrays)
+    file.write_bytes(packed.getbuffer())
 
 
 def _read_npz(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
