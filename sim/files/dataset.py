@@ -17,7 +17,7 @@ import numpy as np
 from sim import PARAMETERS_VERSION, __version__
 from sim.fields import Fields
 from sim.files.errors import FileError
-from sim.files.sizes import MOST_LETTERS, judge_padded, judge_table, read_arrays
+from sim.files.sizes import MOST_LETTERS, MOST_ORIGIN, judge_padded, judge_table, judged, read_arrays
 from sim.files.units import PRESSURE_MMHG, SAMPLING_HZ
 from sim.files.whole import DiskError, written_whole
 from sim.results import Pressures, Recording, Truth
@@ -219,24 +219,29 @@ def _read_parquet(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[st
     try:
         with pq.ParquetFile(file) as found:
             judge_table(found)
-            words = [field.name for field in found.schema_arrow if pa.types.is_string(field.type)]
+            names = [name for name in found.schema_arrow.names if name != "pressure_mmhg"]
+            words = [name for name in names if pa.types.is_string(found.schema_arrow.field(name).type)]
+            origin = _origin((found.schema_arrow.metadata or {}).get(b"origin", b"{}"))
         # Words as dictionaries: one that comes in every row is then held once.
         with pq.ParquetFile(file, read_dictionary=words, pre_buffer=False) as found:
             pressure, samples = _pressures(found)
-            plain = [name for name in found.schema_arrow.names if name != "pressure_mmhg"]
-            return _from_table(found.read(plain), pressure, samples)
+            columns = judged((name, _column(found.read([name]).column(0).combine_chunks())) for name in names)
     except pa.ArrowException as error:
         raise ValueError(str(error)) from None
+    rates = np.unique(columns.pop("sampling_hz"))
+    if len(rates) != 1:
+        raise ValueError("recordings of different sampling rates")
+    return Recording(float(rates[0]), pressure, samples), columns, origin
 
 
 def _pressures(found: Any) -> tuple[np.ndarray, np.ndarray]:
     """The recordings (n, m), a few at a time, so that they are held once; and the samples of each (n,)."""
 
     def parts() -> Iterator[Any]:
-        for group in range(found.num_row_groups):
-            yield found.read_row_group(group, columns=["pressure_mmhg"]).column("pressure_mmhg").combine_chunks()
+        for part in found.iter_batches(batch_size=_ROWS_TOGETHER, columns=["pressure_mmhg"]):
+            yield part.column(0)
 
-    lengths = [np.diff(lists.offsets.to_numpy()).astype(np.int64) for lists in parts()]
+    lengths = [lists.value_lengths().fill_null(0).to_numpy().astype(np.int64) for lists in parts()]
     samples = np.concatenate(lengths) if lengths else np.empty(0, dtype=np.int64)
     judge_padded(samples)
     pressure = np.full((len(samples), int(samples.max(initial=0))), np.nan)
@@ -247,21 +252,6 @@ def _pressures(found: Any) -> tuple[np.ndarray, np.ndarray]:
             pressure[row, : last - first] = values[first:last]
             row += 1
     return pressure, samples
-
-
-def _from_table(
-    table: Any, pressure: np.ndarray, samples: np.ndarray
-) -> tuple[Recording, dict[str, np.ndarray], dict[str, Any]]:
-    """The parts of a data set: the recordings, and all else out of a table of pyarrow."""
-    origin = _origin((table.schema.metadata or {}).get(b"origin", b"{}").decode())
-    rates = np.unique(table.column("sampling_hz").to_numpy())
-    if len(rates) != 1:
-        raise ValueError("recordings of different sampling rates")
-    columns = {}
-    for name in table.column_names:
-        if name != "sampling_hz":
-            columns[name] = _column(table.column(name).combine_chunks())
-    return Recording(float(rates[0]), pressure, samples), columns, origin
 
 
 def _column(values: Any) -> np.ndarray:
@@ -276,8 +266,10 @@ def _column(values: Any) -> np.ndarray:
     return np.array(words, dtype=str)[values.indices.to_numpy(zero_copy_only=False)]
 
 
-def _origin(text: str) -> dict[str, Any]:
-    origin = from_json(text)
+def _origin(text: str | bytes) -> dict[str, Any]:
+    if len(text) > MOST_ORIGIN:
+        raise ValueError(f"an origin of {len(text):,} letters, and {MOST_ORIGIN:,} are allowed")
+    origin = from_json(text if isinstance(text, str) else text.decode())
     if not isinstance(origin, dict) or origin.get("kind") != _KIND:
         raise ValueError("no data set of this kind")
     return origin

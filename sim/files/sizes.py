@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 import zipfile
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,9 @@ import numpy as np
 # 300 MB. It is room for 1,000 recordings of 100 s at 100 Hz.
 MOST_UNPACKED = 80 * 2**20
 # So many recordings, columns, and letters of a word in a data set.
-MOST_ROWS, MOST_COLUMNS, MOST_LETTERS = 100_000, 400, 200
+MOST_ROWS, MOST_COLUMNS, MOST_LETTERS = 100_000, 400, 50
+# Letters of what a file says of its origin: read as JSON, a letter can take 30 bytes.
+MOST_ORIGIN = 100_000
 _MOST_HEADER = 10_000
 
 
@@ -39,6 +42,8 @@ def read_arrays(file: Path) -> dict[str, np.ndarray]:
         if len(names) > MOST_COLUMNS:
             raise ValueError(f"{len(names)} arrays, and {MOST_COLUMNS} are allowed")
         for name in names:
+            if packed.getinfo(name).compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
+                raise ValueError(f"{name} is packed in a way that is not read")
             with packed.open(name) as part:
                 version = np.lib.format.read_magic(part)
                 read = np.lib.format.read_array_header_1_0 if version == (1, 0) else np.lib.format.read_array_header_2_0
@@ -62,6 +67,7 @@ def judge_table(file: Any) -> None:
         raise ValueError(f"{rows:,} rows, and {MOST_ROWS:,} are allowed")
     if columns > MOST_COLUMNS:
         raise ValueError(f"{columns:,} columns, and {MOST_COLUMNS} are allowed")
+    _judge_columns(file.schema_arrow)
     # Goes through the file a few values at a time and keeps none. What is damaged in what it says of its columns is an
     # error here; asked for directly, as below, it would end the program.
     file.scan_contents(batch_size=2**16)
@@ -72,6 +78,28 @@ def judge_table(file: Any) -> None:
     size = max(8 * values, said / 2)  # half of it may be how the values are packed
     if size > MOST_UNPACKED:
         raise TooLargeError(size)
+
+
+def _judge_columns(schema: Any) -> None:
+    """Numbers, lists of them, and words, whose length is judged where they are read. Raises ValueError."""
+    import pyarrow as pa
+
+    for column in schema:
+        kind = column.type.value_type if pa.types.is_list(column.type) else column.type
+        known = (pa.types.is_integer, pa.types.is_floating, pa.types.is_boolean, pa.types.is_string)
+        if not any(is_kind(kind) for is_kind in known):
+            raise ValueError(f"{column.name[:50]}: must be numbers or words, not {str(kind)[:50]}")
+
+
+def judged(columns: Iterable[tuple[str, np.ndarray]]) -> dict[str, np.ndarray]:
+    """Columns by name, one after the other, while there is room. Raises TooLargeError."""
+    found: dict[str, np.ndarray] = {}
+    for name, values in columns:
+        found[name] = values
+        size = sum(each.nbytes for each in found.values())
+        if size > MOST_UNPACKED:
+            raise TooLargeError(size)
+    return found
 
 
 def judge_padded(samples: np.ndarray) -> None:

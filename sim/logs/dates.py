@@ -8,11 +8,11 @@ from datetime import date, datetime, time
 from sim.logs.log import RowError
 
 ORDERS = ("day first", "month first")
-_ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})")
-_DOTS = re.compile(r"(\d{1,2})\.\s?(\d{1,2})\.\s?(\d{4}|\d{2})")
-_SLASHES = re.compile(r"(\d{1,2})[/-](\d{1,2})[/-](\d{4}|\d{2})")
-_TIME = re.compile(r"(\d{1,2})[:.h](\d{2})(?::(\d{2}))?\s*([AaPp]\.?[Mm]\.?)?")
-_HOUR = re.compile(r"(\d{1,2})\s*([AaPp]\.?[Mm]\.?)")
+_ISO = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})")
+_DOTS = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4}|[0-9]{2})")
+_SLASHES = re.compile(r"([0-9]{1,2})[/-]([0-9]{1,2})[/-]([0-9]{4}|[0-9]{2})")
+_TIME = re.compile(r"([0-9]{1,2})[:.h]([0-9]{2})(?::([0-9]{2}))?\s*([AaPp]\.?[Mm]\.?)?")
+_HOUR = re.compile(r"([0-9]{1,2})\s*([AaPp]\.?[Mm]\.?)")
 EARLIEST = 1900
 
 

@@ -16,7 +16,8 @@ LIMITS = {
 }
 # What a row may say to be read at all: so that a digit too many or too few can be shown as it was written.
 READABLE = Limit(0, 99_999, 0, 1, "", "number")
-MOST_ENTRIES = 20_000
+# Rows of a log, those that cannot be read among them: 27 years of two a day.
+MOST_ROWS = 20_000
 PARTS = ("morning", "evening")
 # The parts of a day meet at noon (chosen here).
 NOON = 12
@@ -79,6 +80,12 @@ class Log:
     faults: tuple[RowFault, ...] = ()
 
 
+def judge_rows(rows: int) -> None:
+    """Raises LogError where a file has more rows than a log can have."""
+    if rows > MOST_ROWS:
+        raise LogError(f"more than {MOST_ROWS:,} readings: must be at most {MOST_ROWS:,}")
+
+
 def make_entry(
     when: datetime,
     timed: bool,
@@ -114,6 +121,4 @@ def make_log(entries: list[Entry], faults: list[RowFault]) -> Log:
             return entry.day, entry.when.hour * 60 + entry.when.minute, entry.when.second
         return entry.day, NOON * 60 if entry.part == PARTS[1] else 0, 0
 
-    if len(entries) > MOST_ENTRIES:
-        raise LogError(f"{len(entries)} readings: must be at most {MOST_ENTRIES}")
     return Log(tuple(sorted(entries, key=moment)), tuple(faults))

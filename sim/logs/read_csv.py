@@ -8,7 +8,7 @@ import re
 from datetime import datetime
 
 from sim.logs.dates import at_midnight, read_date, read_time, slash_order
-from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, make_entry, make_log
+from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, judge_rows, make_entry, make_log
 from sim.texts import decimal
 
 # Headings by what they mean: English, and the commonest of other languages that use these columns.
@@ -90,6 +90,7 @@ def _rows(text: str) -> list[tuple[int, list[str]]]:
             cells = [cell.strip() for cell in row]
             if any(cells):
                 rows.append((reader.line_num, cells))
+                judge_rows(len(rows) - 1)
     except csv.Error as error:
         raise LogError(f"line {reader.line_num} cannot be taken apart: {error}") from None
     return rows

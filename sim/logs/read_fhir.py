@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from sim.logs.dates import at_midnight
-from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, make_entry, make_log
+from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, judge_rows, make_entry, make_log
 from sim.logs.write_fhir import COMPONENTS, LOINC, PANEL, PART_NOTE, UCUM
 from sim.texts import from_json
 
@@ -17,8 +17,8 @@ PANELS = (PANEL, "55284-4")
 EXPECTED = "a FHIR R4 Bundle with Observations of LOINC 85354-9"
 # Results that stand; others were never confirmed, or withdrawn.
 STANDING = ("final", "amended", "corrected", "preliminary")
-_DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
-_MOMENT = re.compile(_DATE.pattern + r"(T\d{2}:\d{2}(:\d{2}(\.\d+)?)?(Z|[+-]\d{2}:\d{2})?)?")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_MOMENT = re.compile(_DATE.pattern + r"(T[0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?(Z|[+-][0-9]{2}:[0-9]{2})?)?")
 
 
 def read_fhir(text: str) -> Log:
@@ -31,6 +31,7 @@ def read_fhir(text: str) -> Log:
     found = _panels(document)
     if not found:
         raise LogError(f"the file has no blood pressure panel: must be {EXPECTED}")
+    judge_rows(len(found))
     _one_person([panel for _, panel in found])
     entries: list[Entry] = []
     faults: list[RowFault] = []

@@ -58,6 +58,8 @@ def test_the_usual_spellings(text):
         ("2024-05-06,25:10,132,84", "time '25:10': there is no such time"),
         ("2024-05-06,dawn,132,84", "time 'dawn': must be such as 07:30"),
         ("2024-05-06,07:10,132,84,999999", "pulse 999999: must be from 20 to 250 beats/min"),
+        ("٢٠٢٤-٠٥-٠٦,07:10,132,84", "date '٢٠٢٤-٠٥-٠٦': must be such as"),
+        ("2024-05-06,٠٧:١٠,132,84", "time '٠٧:١٠': must be such as"),
         ("0024-05-06,07:10,132,84", "date 0024-05-06: the year must be from 1900 on"),
     ],
 )
@@ -108,6 +110,7 @@ def test_the_part_of_the_day_may_stand_for_the_time():
         (b"date,sbp\n2024-05-06,120\n", "no column dbp"),
         (b"PK\x03\x04\x00\x00", "no text"),
         (b"x" * 2_100_000, "must be at most 2,000,000"),
+        (b"date,sbp,dbp\n" + b"x\n" * 900_000, "more than 20,000 readings"),
         (b'date,sbp,dbp\n"2024-05-06' + b"x" * 200_000, "cannot be taken apart"),
     ],
 )
