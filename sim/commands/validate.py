@@ -17,7 +17,8 @@ FEWEST, MOST, USUAL = 2, 2000, 60
 DESCRIPTION = """\
 Puts every published effect of every lesson beside the model's own: the same people are
 measured with and without the mistake, and the model's mean over them is held against the
-published interval. The misses come first. A miss is no failure of the command: the
+published interval. The misses come first; at the end each mechanism of the model is
+switched off in turn, to show what it does to these figures. A miss is no failure of the command: the
 status is 0 all the same.
 """
 
@@ -49,6 +50,7 @@ def run(options: argparse.Namespace) -> int:
     """Compare and print; what is wrong with a faulty lesson file goes to stderr, and only then is the status 1."""
     from sim.commands import validation_report  # here, so that --help and errors do not wait for scipy
     from sim.teach.lesson import load_all
+    from sim.teach.mechanisms import MECHANISMS, without
     from sim.teach.verdicts import findings
 
     lessons, faults = load_all()
@@ -56,8 +58,12 @@ def run(options: argparse.Namespace) -> int:
     found: list[Finding] = []
     for each in findings(lessons, options.seed, options.people):
         found.append(each)
-        _progress(len(found), total)
-    asked = validation_report.Asked(tuple(found), len(lessons), options.people, options.seed)
+        _progress(len(found), total, "findings")
+    off = []
+    for mechanism in MECHANISMS:
+        off.append(without(mechanism, found, options.seed, options.people))
+        _progress(len(off), len(MECHANISMS), "mechanisms switched off")
+    asked = validation_report.Asked(tuple(found), len(lessons), options.people, options.seed, tuple(off))
     if options.json:
         print(json.dumps(validation_report.document(asked), indent=2, ensure_ascii=False, allow_nan=False))
     else:
@@ -67,8 +73,8 @@ def run(options: argparse.Namespace) -> int:
     return 1 if faults else 0
 
 
-def _progress(done: int, total: int) -> None:
+def _progress(done: int, total: int, what: str) -> None:
     """How far it is, where somebody watches."""
     if sys.stderr.isatty():
         end = "\n" if done == total else ""
-        print(f"\r{done} of {total} findings", end=end, file=sys.stderr, flush=True)
+        print(f"\r{done} of {total} {what}", end=end, file=sys.stderr, flush=True)

@@ -11,6 +11,7 @@ from sim.commands.report import SAFETY, WIDTH
 from sim.figures.numbers import signed
 from sim.teach.evidence import BAND, Effect
 from sim.teach.limits import left_out
+from sim.teach.mechanisms import Without, apart_mmhg
 from sim.teach.parts import SURE
 from sim.teach.verdicts import (
     BUILT_IN,
@@ -22,6 +23,7 @@ from sim.teach.verdicts import (
     OUTSIDE,
     UNTESTED,
     Finding,
+    comparable_figures,
     count,
     grouped,
     verdict,
@@ -39,12 +41,16 @@ _WORDS = {
 
 @dataclass(frozen=True)
 class Asked:
-    """What was compared: the findings of so many lessons, each over so many people drawn from the seed."""
+    """What was compared: the findings of so many lessons, each over so many people drawn from the seed.
+
+    switched_off: what becomes of the tested figures without each mechanism of the model
+    """
 
     findings: tuple[Finding, ...]
     lessons: int
     people: int
     seed: int
+    switched_off: tuple[Without, ...] = ()
 
 
 def text(asked: Asked) -> str:
@@ -60,6 +66,8 @@ def text(asked: Asked) -> str:
         lines += ["", "", *_wrap(GROUPS[group].upper())]
         for each in some:
             lines += ["", *_finding(each)]
+    if asked.switched_off:
+        lines += ["", "", *_mechanisms(asked)]
     lines += ["", "", "WHAT THE MODEL LEAVES OUT"]
     for part in left_out():
         lines += ["", part.title, *(line for item in part.items for line in _wrap(f"- {item}", "  ", "    "))]
@@ -85,6 +93,19 @@ def document(asked: Asked) -> dict[str, Any]:
         "lessons": asked.lessons,
         "counts": {"tested": counts.tested} | vars(counts),
         "groups": GROUPS,
+        "mean_distance_mmhg": apart_mmhg(comparable_figures(asked.findings).values()),
+        "mechanisms_switched_off": [
+            {
+                "mechanism": one.mechanism.name,
+                "instead": one.mechanism.without,
+                "inside": one.inside,
+                "tested": one.of,
+                "mean_distance_mmhg": one.apart_mmhg,
+                "then_missed": list(one.lost),
+                "then_inside": list(one.won),
+            }
+            for one in asked.switched_off
+        ],
         "findings": [_entry(each) for each in ordered],
         "left_out": [{"title": part.title, "items": list(part.items)} for part in left_out()],
     }
@@ -102,6 +123,25 @@ def _finding(each: Finding) -> list[str]:
     why = dict.fromkeys(each.reasons.values())
     for reason in (*why, *filter(None, [evidence.not_comparable, each.comparison.reason])):
         lines += _wrap(f"Why: {reason}", "    ", "    ")
+    return lines
+
+
+def _mechanisms(asked: Asked) -> list[str]:
+    """A table: how many tested figures are inside, and how far off the model is, without each mechanism."""
+    kept = comparable_figures(asked.findings)
+    whole = f"{sum(effect.inside is True for effect in kept.values())} of {len(kept)}"
+    lines = [
+        *_wrap(
+            "EACH MECHANISM SWITCHED OFF: TESTED FIGURES THAT ARE STILL INSIDE, AND THE MEAN DISTANCE IN MMHG BETWEEN "
+            "MODEL AND PUBLISHED VALUE"
+        ),
+        "",
+        f"  {'the whole model':58} {whole:>8} {apart_mmhg(kept.values()):6.2f}",
+    ]
+    for one in asked.switched_off:
+        lines.append(f"  {one.mechanism.name:58} {f'{one.inside} of {one.of}':>8} {one.apart_mmhg:6.2f}")
+        for word, those in (("then missed", one.lost), ("then inside", one.won)):
+            lines += [line for each in those for line in _wrap(f"{word}: {each}", "    ", "      ")]
     return lines
 
 

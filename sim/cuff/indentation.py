@@ -98,3 +98,9 @@ def _edge_yields() -> np.ndarray:
 def _edge_slopes() -> np.ndarray:
     """How `edge_yield` changes with the width, at _WIDTHS."""
     return np.gradient(_edge_yields(), _WIDTHS)
+
+
+def forget() -> None:
+    """Work everything out anew: for whoever changed a constant that it was worked out with."""
+    _edge_yields.cache_clear()
+    _edge_slopes.cache_clear()

@@ -58,8 +58,24 @@ class Finding:
 
 
 @dataclass(frozen=True)
+class Quoted:
+    """One published number: of which finding in which source, on "sbp" or "dbp"."""
+
+    identifier: str
+    label: str
+    name: str
+
+    @property
+    def words(self) -> str:
+        """The figure in words."""
+        return f"{self.label}, {NAMES[self.name]}"
+
+
+@dataclass(frozen=True)
 class Counts:
     """How many published figures there are; systolic and diastolic count each for itself.
+
+    A figure that several lessons quote under one label counts once, as a miss where it is missed in any of them.
 
     inside, outside: of those with an interval that can be compared and that the model was not set to
     built_in, built_in_outside: those that it was set to, and which of them it misses all the same
@@ -128,11 +144,26 @@ def grouped(found: Iterable[Finding]) -> dict[str, list[Finding]]:
     return {group: some for group, some in groups.items() if some}
 
 
+def figures(found: Iterable[Finding]) -> dict[Quoted, Effect]:
+    """Each published figure once, beside the model; of several lessons' the one whose verdict comes first in GROUPS."""
+    groups, kept = list(GROUPS), dict[Quoted, Effect]()
+    for each in found:
+        for name, effect in each.effects.items():
+            figure = Quoted(each.evidence.identifier, each.evidence.label, name)
+            kept[figure] = min(kept.get(figure, effect), effect, key=lambda one: groups.index(verdict(one)))
+    return kept
+
+
+def comparable_figures(found: Iterable[Finding]) -> dict[Quoted, Effect]:
+    """Those of the figures that tell something about the model: comparable, with an interval, and not built in."""
+    return {f: effect for f, effect in figures(found).items() if not effect.built_in and effect.inside is not None}
+
+
 def count(found: Iterable[Finding]) -> Counts:
     """How many figures fall where."""
-    published = [e for each in found for e in each.effects.values() if e.published is not None]
-    of_its_own = [verdict(e) for e in published if not e.built_in]
-    built_in = [verdict(e) for e in published if e.built_in]
+    published = [effect for effect in figures(found).values() if effect.published is not None]
+    of_its_own = [verdict(effect) for effect in published if not effect.built_in]
+    built_in = [verdict(effect) for effect in published if effect.built_in]
     return Counts(
         inside=of_its_own.count(INSIDE),
         outside=of_its_own.count(OUTSIDE),
