@@ -134,7 +134,7 @@ def test_counts_add_up_to_the_published_figures_each_once(document):
 
 
 def test_a_figure_that_two_lessons_quote_has_one_label(few):
-    """So that it is counted once: the same value from the same source is one figure, or has two labels in one lesson."""
+    """So that it is counted once: the same value from the same source is one figure, or two in one lesson."""
     labels: dict[tuple, dict[str, set]] = {}
     for each in few:
         for name, effect in each.effects.items():
