@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import io
 import os
 import sys
@@ -12,6 +13,7 @@ from sim.commands import app, average, handout, lessons, measure, read, recordin
 from sim.commands.parser import Parser, UsageError
 from sim.fields import FieldError
 from sim.files.whole import DiskError
+from sim.texts import MINUS
 
 FAILED = 1
 WRONG_USE = 2
@@ -24,10 +26,10 @@ says, what was true, and why they differ.
   cuffbias app                               the lessons, in the browser
   cuffbias lessons                           which lessons there are
   cuffbias handout LESSON                    a lesson's page to print for patients
-  cuffbias measure                           one reading, everything done right
+  cuffbias measure                           one reading, everything done correctly
   cuffbias measure --cuff-below-heart-cm 10     the cuff 10 cm too low
   cuffbias measure --help                    everything that can go wrong
-  cuffbias schedule                          how far the mean of several readings is off
+  cuffbias schedule                          how good the mean of several readings is
   cuffbias average LOG.csv                   average a log of real readings
   cuffbias validate                          the model beside published effects
   cuffbias score my_algorithm.py:estimate    score an algorithm of your own
@@ -36,8 +38,8 @@ says, what was true, and why they differ.
   cuffbias read FILE                         let algorithms read recordings in a file
 """
 EPILOG = """\
-Ends with 0 when all went well, 1 when something failed (a full disk, say), 2 when it was
-asked for something that cannot be. For learning. No medical device: nothing here
+Ends with 0 when all went well, 1 when something failed (a full disk, for example), 2 when
+the request was not valid. For learning. No medical device: nothing here
 measures, treats or diagnoses anybody.
 """
 
@@ -74,10 +76,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _print_anything() -> None:
-    """Where the terminal cannot show a character, print '?' instead of failing."""
+    """Where the terminal cannot show a character, print one that is like it, or '?', instead of failing."""
+    codecs.register_error("like", _alike)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
+            stream.reconfigure(errors="like")
+
+
+def _alike(error: UnicodeError) -> tuple[str, int]:
+    """A minus sign must not become a question mark: the number would be another."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    lost = error.object[error.start : error.end]
+    return "".join("-" if letter == MINUS else "?" for letter in lost), error.end
 
 
 def _parser() -> Parser:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 import numpy as np
 
-from sim.texts import decimal
+from sim.texts import decimal, real_minus
 
 # What a field that is not correct does: it moves the pressure itself, or only the number; or it only says how strong
 # another mistake is. A setting is no mistake, whatever its value.
@@ -78,7 +78,7 @@ class Declared:
         """The mistake of having this value, as one would say it; `record`: its other fields, of length 1."""
         if callable(self.said):
             return self.said(value, record)
-        return self.said.format(value=value) or self.words(value)
+        return real_minus(self.said.format(value=value)) or self.words(value)
 
     def words(self, value: Any) -> str:
         """The field with a value, in words."""
@@ -157,7 +157,7 @@ class Limit(Declared):
 
     def words(self, value: Any) -> str:
         """The field with a value, as said beside a drawing: 'slack in the wrapped cuff: 2 cm'."""
-        return f"{self.label[0].lower()}{self.label[1:]}: {value:g} {self.unit}".rstrip()
+        return real_minus(f"{self.label[0].lower()}{self.label[1:]}: {value:g} {self.unit}".rstrip())
 
 
 @dataclass(frozen=True)

@@ -14,27 +14,39 @@ from typing import Any
 _WHOLE = re.compile(r"[+-]?[0-9]{1,19}")
 _DECIMAL = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _LONGEST = 400
+MINUS = "\N{MINUS SIGN}"
+# A hyphen that begins a number: not one inside a word, a date, a range or an identifier.
+_NEGATIVE = re.compile(r"(?<![\w.)\]-])-(?=\.?[0-9])")
+
+
+def real_minus(text: str) -> str:
+    """Text for people: a real minus sign before negative numbers. What machines read keeps the hyphen.
+
+    >>> real_minus("-5.7/-0.4 (-8 to 3), 2024-05-31, e35-e66")
+    '−5.7/−0.4 (−8 to 3), 2024-05-31, e35-e66'
+    """
+    return _NEGATIVE.sub(MINUS, text)
 
 
 def whole(text: str) -> int:
-    """The whole number that a text says, in the digits 0 to 9; ValueError where it says none.
+    """The whole number that a text says, in the digits 0 to 9, with either minus sign; ValueError where it says none.
 
     >>> whole(" -12 ")
     -12
     """
-    found = _WHOLE.fullmatch(text.strip())
+    found = _WHOLE.fullmatch(text.strip().replace(MINUS, "-"))
     if not found:
         raise ValueError("no whole number")
     return int(found[0])
 
 
 def decimal(text: str) -> float:
-    """The finite number that a text says, with a decimal point; ValueError where it says none.
+    """The finite number that a text says, with a decimal point and either minus sign; ValueError where it says none.
 
     >>> decimal("1.5e2")
     150.0
     """
-    text = text.strip()
+    text = text.strip().replace(MINUS, "-")
     if len(text) > _LONGEST or not _DECIMAL.fullmatch(text) or not math.isfinite(value := float(text)):
         raise ValueError("no number")
     return value

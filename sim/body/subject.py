@@ -32,8 +32,8 @@ class Subject(Fields):
     Raises FieldError, naming the field, the value and the allowed range.
     """
 
-    sbp: Values = declared(Limit(60, 260, 120, 1, "mmHg", "Usual systolic pressure at rest"))
-    dbp: Values = declared(Limit(30, 160, 80, 1, "mmHg", "Usual diastolic pressure at rest"))
+    sbp: Values = declared(Limit(60, 260, 120, 1, "mmHg", "Systolic resting pressure"))
+    dbp: Values = declared(Limit(30, 160, 80, 1, "mmHg", "Diastolic resting pressure"))
     heart_rate: Values = declared(Limit(35, 180, 70, 1, "beats/min", "Heart rate"))
     arm_circumference_cm: Values = declared(
         Limit(16, 60, 29, 0.5, "cm", "Arm circumference, half-way up the upper arm")
@@ -43,8 +43,12 @@ class Subject(Fields):
     arm_slant_degrees: Values = declared(
         Limit(80, 90, 90, 0.1, "degrees", "Slant of the arm (90: a cylinder, less: a cone)")
     )
-    artery_a_mmhg: Values = declared(Limit(1, 15, 4, 0.5, "mmHg", "Artery: width of compliance below zero", fine=True))
-    artery_b_mmhg: Values = declared(Limit(4, 80, 20, 1, "mmHg", "Artery: width of compliance above zero", fine=True))
+    artery_a_mmhg: Values = declared(
+        Limit(1, 15, 4, 0.5, "mmHg", "Artery compliance width below zero transmural pressure", fine=True)
+    )
+    artery_b_mmhg: Values = declared(
+        Limit(4, 80, 20, 1, "mmHg", "Artery compliance width above zero transmural pressure", fine=True)
+    )
     artery_radius_ratio: Values = declared(
         Limit(0.2, 0.6, 0.35, 0.01, "", "Artery's place: 0 arm's axis, 1 skin", fine=True)
     )

@@ -21,7 +21,7 @@ DESCRIPTION = """\
 Reads a log of blood pressures and averages it by the rule of a schedule: mean, spread,
 how sure the mean is, readings still expected, doubtful values. Nothing is deleted or
 corrected; rows that cannot be read are named, and the rest is read. A reading that
-cannot be as written (90/146, or one written twice) is set aside until you decide.
+cannot be right as written (90/146, or one written twice) is set aside until you decide.
 
   cuffbias average log.csv
   cuffbias average log.csv --schedule home-week --scheme esc-2024
@@ -67,7 +67,7 @@ def add_to(commands: Any) -> None:
         action="append",
         default=[],
         metavar="WHERE=DECISION",
-        help="About a reading that cannot be as written, such as 'line 7=leave-out'; or all=leave-out. "
+        help="About a reading that cannot be right as written, such as 'line 7=leave-out'; or all=leave-out. "
         + "; ".join(f"{name}: {words}" for name, words in DECISIONS.items())
         + ". Until then there is no mean (may be repeated)",
     )

@@ -74,9 +74,14 @@ def _if_so(found: Summary) -> list[str]:
         return []
     listed = ", ".join(aside.entry.where for aside in high[:5]) + (" and more" if len(high) > 5 else "")
     if found.high:
-        return _wrap(f"If {listed} is no mistake, or only the wrong way round, it is one more of 180/120 or more.")
+        return _wrap(
+            f"If {listed} is right, or if only its two numbers were swapped, it is one more reading of 180/120 or more."
+        )
     return [
-        *_wrap(f"If {listed} is no mistake, or only the wrong way round, it is 180/120 or more. Then this holds:"),
+        *_wrap(
+            f"If {listed} is right, or if only its two numbers were swapped, it is 180/120 or more. Then this "
+            f"is what to do:"
+        ),
         *_what_to_do(),
     ]
 
@@ -90,7 +95,7 @@ def _rule(found: Summary) -> list[str]:
 
 def _mean(found: Summary) -> list[str]:
     lines = ["THE MEAN, systolic/diastolic in mmHg"]
-    lines += [line for reason in found.short for line in _wrap(f"  Not yet by this rule: {reason}.")]
+    lines += [line for reason in found.short for line in _wrap(f"  No mean by this rule yet: {reason}.")]
     if found.figures is None:
         counting = any(row.status == COUNTS for row in found.rows)
         return lines if counting else [*lines, "  no reading counts"]
@@ -117,8 +122,8 @@ def _sure(found: Summary) -> list[str]:
     sbp, dbp = (found.usual.interval(0.95, name) for name in ("sbp", "dbp"))
     lines = [f"HOW SURE: {scheme.label}, {'at home' if place == 'home' else 'in the office'}"]
     lines += _wrap(
-        f"  From {many(found.figures.n, 'reading')} on {many(found.days, 'day')}. The usual pressure over months lies, "
-        f"with 95 % probability, from {sbp[0]:.0f} to {sbp[1]:.0f} systolic "
+        f"  From {many(found.figures.n, 'reading')} on {many(found.days, 'day')}. The resting pressure over months "
+        f"lies, with 95 % probability, from {sbp[0]:.0f} to {sbp[1]:.0f} systolic "
         f"and from {dbp[0]:.0f} to {dbp[1]:.0f} diastolic, if nothing was measured wrongly: a bias stays in "
         "every mean."
     )

@@ -21,9 +21,9 @@ MOST_READINGS = 1000
 LARGEST_SEED = 2**63 - 1
 
 DESCRIPTION = """\
-Takes readings of one simulated person, whose usual pressure at rest is known, and
-compares. Whatever is not said is as it should be: the arm at heart level and bare, the
-cuff of the right size and wrapped closely, nobody talking, the instrument in order.
+Takes readings of one simulated person, whose resting pressure is known, and compares.
+Anything you omit is correct: the arm is bare and at heart level, the cuff is of the right
+size and wrapped closely, nobody talks, the instrument is in order.
 
   cuffbias measure --sbp 128 --dbp 82 --arm-circumference-cm 33 --cuff-below-heart-cm 10
       The middle of the cuff hung 10 cm below the heart: what does that add?
@@ -32,12 +32,12 @@ cuff of the right size and wrapped closely, nobody talking, the instrument in or
   cuffbias measure --talking
       Ordinary conversation; the pressure itself rises, so the display is not wrong.
   cuffbias measure --sleeve-mm 4 --slack-cm 2 --ideal
-      Two mistakes together, with everything left to chance switched off.
+      Two mistakes together, with random variation turned off.
 """
 # Picone DS, Schultz MG, Otahal P, et al. J Am Coll Cardiol 2017;70:572-586, 74 studies.
 EPILOG = """\
 Pressures are in mmHg, systolic/diastolic. The truth is the pressure in the artery itself;
-an ordinary cuff differs from it on average by -5.7/+5.5 (74 studies, Picone 2017, DOI
+an ordinary cuff differs from it on average by −5.7/+5.5 (74 studies, Picone 2017, DOI
 10.1016/j.jacc.2017.05.064). Never correct a real reading with a number from here: repeat
 it properly. No medical device; it diagnoses nothing.
 """
@@ -47,7 +47,7 @@ def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
     parser = commands.add_parser(
         "measure",
-        help="take readings and see why they are off the truth",
+        help="take readings and see why they differ from the truth",
         usage="cuffbias measure [OPTION ...]",
         description=DESCRIPTION,
         epilog=EPILOG,
@@ -66,13 +66,12 @@ def add_to(commands: Any) -> None:
         type=whole_number("--seed", 0, LARGEST_SEED),
         default=1,
         metavar="N",
-        help="Starts the chance: the same seed, the same numbers (default 1)",
+        help="Random seed: same seed, same numbers (default 1)",
     )
     group.add_argument(
         "--ideal",
         action="store_true",
-        help="Switch off what is left to chance: noise, breathing, differences from beat to beat, the "
-        "scatter of sleeves",
+        help="Turn off random variation: noise, breathing, differences from beat to beat, the scatter of sleeves",
     )
     output = parser.add_argument_group("what comes out")
     output.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")

@@ -13,12 +13,12 @@ from sim.setup import FIELDS, Setup, group_of
 PERSON, MANNER, MOVED, INSTRUMENT, FINEST = range(5)
 GROUPS = (
     ("the person", "Who is measured: this pressure is the truth that the reading should find."),
-    ("cuff, arm and sleeve", "Mistakes that change the number, not the pressure. What is left out is done correctly."),
+    ("cuff, arm and sleeve", "Mistakes that change the number, not the pressure. Anything you omit is correct."),
     (
         "the person's state",
-        "What moves the pressure itself, by published averages. What is left out is as it should be.",
+        "What moves the pressure itself, by published averages. Anything you omit is correct.",
     ),
-    ("the instrument", "What is left out is as it should be."),
+    ("the instrument", "Anything you omit is correct."),
     ("finer points of artery, pulse and sensor", None),
 )
 

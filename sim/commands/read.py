@@ -28,7 +28,7 @@ time_ms, pressure_kpa), and two columns; a WFDB record its header and data files
 """
 EPILOG = """\
 For prototypes of algorithms. No medical device: what is read from a recording of a person
-is no diagnosis and nothing to act on; take questions to your clinician or your local
+is no diagnosis: do not act on it. Take questions to your clinician or your local
 protocol, and emergencies to your local emergency service.
 """
 
@@ -52,7 +52,7 @@ def add_to(commands: Any) -> None:
         help=f"An algorithm (default fixed-ratio): {ESTIMATOR_HELP}; may be repeated",
     )
     parser.add_argument("--rows", type=whole("--rows"), default=MOST_LISTED, metavar="N",
-                        help=f"List so many recordings of a data set (default {MOST_LISTED})")  # fmt: skip
+                        help=f"List at most N recordings of a data set (default {MOST_LISTED})")  # fmt: skip
     parser.set_defaults(run=run)
 
 

@@ -20,7 +20,7 @@ MOST = 1_000
 _STREAM = 81062
 
 DESCRIPTION = f"""\
-Writes simulated recordings of adults as a survey found them, one of each.
+Writes simulated recordings of adults as in a survey, one recording of each person.
 
   cuffbias recordings one.csv                     one recording: time and cuff pressure
   cuffbias recordings one.hea                     the same as a WFDB record
@@ -28,8 +28,8 @@ Writes simulated recordings of adults as a survey found them, one of each.
   cuffbias recordings train.parquet --subjects 1000 --with movement_mmhg=2
 
 A data set holds the recordings (pressure_mmhg, NaN after the end of shorter ones), the
-truth (resting, at_measurement, at_cuff) and what was recorded. Nobody in it comes again
-in cuffbias score or cuffbias study, whatever the seeds.
+truth (resting, at_measurement, at_cuff) and what was recorded. No person in it appears
+again in cuffbias score or cuffbias study, whatever the seeds.
 """
 EPILOG = "Simulated, for learning and for prototypes; no measurements of people, no medical device."
 
@@ -45,7 +45,7 @@ def add_to(commands: Any) -> None:
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="Ends in .csv, .hea, .npz or .parquet")
     parser.add_argument("--subjects", type=whole("--subjects"), default=1, metavar="N", help="How many (default 1)")
-    parser.add_argument("--seed", type=whole("--seed"), default=1, metavar="N", help="Starts the chance (default 1)")
+    parser.add_argument("--seed", type=whole("--seed"), default=1, metavar="N", help="Random seed (default 1)")
     parser.add_argument(
         "--with",
         action="append",

@@ -10,6 +10,7 @@ from sim.commands.taken import Taken, means
 from sim.cuff.bladder import size_cm
 from sim.figures.numbers import adding_up, pair, signed, whole
 from sim.teach.safety import EMERGENCY_TITLE, SIGNS
+from sim.texts import real_minus
 
 if TYPE_CHECKING:
     from sim.explain.breakdown import Breakdown, Contribution
@@ -20,16 +21,16 @@ MOST_LISTED = 12
 
 # What the kind of a contribution means, in the order in which they are told.
 KINDS = {
-    "response": "The pressure itself was different from that at rest",
+    "response": "The pressure itself was not the resting pressure",
     "measuring error": "The pressure was the same, but the number was not",
-    "algorithm": "How the algorithm reads this arm with everything done right",
-    "chance": "Chance: another time it would be different",
+    "algorithm": "How the algorithm reads this arm with correct technique",
+    "chance": "What differs from one reading to the next",
 }
 
 # Picone DS, Schultz MG, Otahal P, et al. J Am Coll Cardiol 2017;70:572-586, DOI 10.1016/j.jacc.2017.05.064: cuff less
 # intra-arterial, 74 studies.
 TRUTH = (
-    "The truth is the pressure in the artery itself; an ordinary cuff differs from it on average by -5.7/+5.5 "
+    "The truth is the pressure in the artery itself; an ordinary cuff differs from it on average by −5.7/+5.5 "
     "(Picone 2017)."
 )
 # The advice of sim.teach.safety, which has its sources; local advice comes first.
@@ -50,7 +51,7 @@ def text(taken: Taken) -> str:
         _why(taken.breakdown, taken.ideal),
         _notes(taken),
     ]
-    return "\n\n".join("\n".join(part) for part in parts)
+    return real_minus("\n\n".join("\n".join(part) for part in parts))
 
 
 def _cuff(taken: Taken) -> list[str]:
@@ -66,7 +67,7 @@ def _truth(taken: Taken) -> list[str]:
     measured, cuffed = means(truth.at_measurement), means(truth.at_cuff)
     return [
         "THE TRUTH, systolic/diastolic in mmHg",
-        _line("usual pressure at rest", pair(float(s.sbp), float(s.dbp))),
+        _line("resting pressure", pair(float(s.sbp), float(s.dbp))),
         _line("during the reading, at heart level", pair(measured["sbp"], measured["dbp"])),
         _line("in the artery under the cuff, at its height", pair(cuffed["sbp"], cuffed["dbp"])),
     ]
@@ -89,7 +90,7 @@ def _display(taken: Taken) -> list[str]:
         lines.append(_line(f"mean of {count}", pair(taken.mean["sbp"], taken.mean["dbp"])))
     if count:
         off = f"{signed(taken.bias['sbp'])}/{signed(taken.bias['dbp'])}"
-        lines.append(_line("off the usual pressure by (before rounding)", off))
+        lines.append(_line("difference, display minus resting (before rounding)", off))
     return lines
 
 
@@ -120,8 +121,9 @@ def _people(contribution: Contribution) -> list[str]:
 
 
 def _cause(contribution: Contribution) -> str:
-    """The cause in the report's words; the algorithm's and chance's stand in the heading already."""
-    return contribution.cause if contribution.kind in ("response", "measuring error") else contribution.kind
+    """The cause in the report's words; the algorithm's and random variation's are explained by the heading."""
+    short = {"algorithm": "algorithm", "chance": "random variation"}
+    return short.get(contribution.kind, contribution.cause)
 
 
 def _line(label: str, value: str) -> str:
@@ -135,4 +137,4 @@ def _wrap(words: str, indent: str = "") -> list[str]:
 def _notes(taken: Taken) -> list[str]:
     origin = f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}, seed {taken.seed}"
     lines = [line for paragraph in (TRUTH, *SAFETY) for line in _wrap(paragraph)]
-    return [*lines, origin + (", nothing left to chance" if taken.ideal else "")]
+    return [*lines, origin + (", without random variation" if taken.ideal else "")]

@@ -15,12 +15,12 @@ from sim.explain.variation import PLACES
 from sim.fields import FieldError, Limit
 from sim.texts import decimal
 
-VARY = Limit(0.3, 3, 1, 0.1, "times", "How much this person varies against the usual")
+VARY = Limit(0.3, 3, 1, 0.1, "times", "Variability of this person (1 = average)")
 LARGEST_SEED = 2**63 - 1
 DESCRIPTION = """\
-Says how far the mean of a schedule of readings is off the usual pressure: what it is off
-on average, how it scatters, and how probably it is close. What averaging cannot remove
-stays: a mistake of technique makes the same bias in every reading.
+Says how far the mean of a schedule of readings is from the resting pressure: its bias, its
+scatter, and the probability that it is close. Averaging does not remove a bias: a mistake
+of technique makes the same bias in every reading.
 
   cuffbias schedule                              all published schedules
   cuffbias schedule home-week-drop               one of them closely
@@ -38,7 +38,7 @@ def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
     parser = commands.add_parser(
         "schedule",
-        help="how far the mean of several readings is off",
+        help="how far the mean of several readings is from the resting pressure",
         usage="cuffbias schedule [NAME] [OPTION ...]",
         description=DESCRIPTION,
         epilog=EPILOG,
@@ -56,7 +56,7 @@ def add_to(commands: Any) -> None:
         type=_number("--margin", Limit(1, 30, 5, 0.5, "mmHg", "")),
         default=5.0,
         metavar="N",
-        help="How close to the usual pressure, 1 to 30 mmHg (default 5)",
+        help="How close to the resting pressure, 1 to 30 mmHg (default 5)",
     )
     asked.add_argument(
         "--probability",
@@ -69,16 +69,16 @@ def add_to(commands: Any) -> None:
         "--over",
         default="months",
         metavar="months|weeks",
-        help="Whose usual pressure: that of months, or that of these very weeks (default months)",
+        help="Which resting pressure: the mean over months, or over these weeks (default months)",
     )
     asked.add_argument(
         "--vary",
         type=_number("--vary", VARY),
         default=1.0,
         metavar="N",
-        help=f"{VARY.label}, 0.3 to 3 times (default 1)",
+        help=f"{VARY.label}, 0.3 to 3 (default 1)",
     )
-    asked.add_argument("--seed", type=_seed, default=1, metavar="N", help="Starts the chance (default 1)")
+    asked.add_argument("--seed", type=_seed, default=1, metavar="N", help="Random seed (default 1)")
     asked.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
     add_fields(parser)
     parser.set_defaults(run=run)

@@ -13,10 +13,11 @@ from sim.explain.schedules import Schedule
 from sim.explain.variation import Variation, usual
 from sim.figures.numbers import pair, signed
 from sim.setup import Setup
+from sim.texts import real_minus
 
 WIDTH = 78
 NOTE = (
-    "Normal laws from published variation, for a person who varies as the average does. For learning: no medical "
+    "Normal laws from published variation, for a person of average variability. For learning: no medical "
     "device; never correct a real reading with a number from here. Repeat it properly."
 )
 
@@ -70,27 +71,27 @@ def text(asked: Asked, found: list[Found]) -> str:
     parts = [_question(asked), _table(asked, found)]
     parts += [_closely(asked, each) for each in found] if len(found) == 1 else []
     parts.append([*_wrap(NOTE), f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}"])
-    return "\n\n".join("\n".join(part) for part in parts)
+    return real_minus("\n\n".join("\n".join(part) for part in parts))
 
 
 def _question(asked: Asked) -> list[str]:
     subject = asked.person.subject
-    lines = [f"Usual pressure {pair(float(subject.sbp), float(subject.dbp))}. Compared with: {OVER[asked.over]}."]
+    lines = [f"Resting pressure {pair(float(subject.sbp), float(subject.dbp))}. Compared with: {OVER[asked.over]}."]
     if asked.bias is None:
         return [*lines, "Nothing done wrong: no bias."]
     b = asked.bias
     algorithm, people = f"{signed(b.algorithm_sbp)}/{signed(b.algorithm_dbp)}", f"{b.person_sbp:.1f}/{b.person_dbp:.1f}"
     lines += _wrap(
-        f"Bias in every reading: {signed(b.sbp)}/{signed(b.dbp)} mmHg, of which the algorithm {algorithm}; people "
-        f"differ in it by {people} (SD)."
+        f"Bias of every reading: {signed(b.sbp)}/{signed(b.dbp)} mmHg, of which the algorithm makes {algorithm}; "
+        f"people differ in it by {people} (SD)."
     )
     return [*lines, "No averaging removes it."]
 
 
 def _table(asked: Asked, found: list[Found]) -> list[str]:
     lines = [
-        "THE MEAN less the usual pressure, systolic/diastolic in mmHg",
-        f"  {'':<22}{'readings':>9}{'off by':>14}{'scatter (SD)':>14}{f'within {asked.margin:g}':>16}",
+        "THE MEAN minus the resting pressure, systolic/diastolic in mmHg",
+        f"  {'':<22}{'readings':>9}{'bias':>14}{'scatter (SD)':>14}{f'within {asked.margin:g}':>16}",
     ]
     for each in found:
         law, s = each.scored.error, each.scored
@@ -112,7 +113,9 @@ def _closely(asked: Asked, found: Found) -> list[str]:
         enough = f"{need.days} {days}" if need.days else f"no number of {days} in a row is enough: {need.why}"
         lines += _wrap(f"  {name}: {enough}", "  ")
         if need.days is None and need.repeats:
-            lines += _wrap(f"    the whole schedule {need.repeats} times, months apart, is", "  ")
+            lines += _wrap(
+                f"    repeating the whole schedule {need.repeats} times, months apart, would be enough", "  "
+            )
     if found.plan.drop_days or found.plan.drop_readings:
         lines += ["", *_dropping(asked, found)]
     plan = found.plan
@@ -124,13 +127,13 @@ def _dropping(asked: Asked, found: Found) -> list[str]:
     plan, variation = found.plan, asked.variation(found.plan)
     what = dropped(plan, asked.bias or NONE, variation=variation)
     said = (
-        f"  It takes {what.less_bias:.1f} mmHg of systolic bias away and adds {what.more_sd:.1f} to the scatter; the "
-        f"typical error {'falls' if what.gain > 0 else 'grows'} by {abs(what.gain):.1f} mmHg."
+        f"  The systolic bias falls by {what.less_bias:.1f} mmHg and the scatter rises by {what.more_sd:.1f} mmHg; "
+        f"the typical error {'falls' if what.gain > 0 else 'grows'} by {abs(what.gain):.1f} mmHg."
     )
-    lines = ["WHAT LEAVING OUT THE FIRST buys", *_wrap(said)]
+    lines = ["WHETHER LEAVING OUT THE FIRST helps", *_wrap(said)]
     if plan.drop_days and not plan.drop_readings and asked.bias is None:
         worth = first_day_worth_dropping(plan, variation)
-        said = f"  It pays where the first day is more than {worth:.1f} higher than the others; published: "
+        said = f"  It helps where the first day is more than {worth:.1f} mmHg higher than the others; published: "
         lines += _wrap(said + f"{variation.sbp.first_day:.1f}.")
     return lines
 

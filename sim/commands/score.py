@@ -10,10 +10,10 @@ from sim.commands.study_options import EPILOG, ESTIMATOR_HELP, add_options, plan
 
 BESIDE = "fixed-ratio"
 DESCRIPTION = """\
-Tries an algorithm on the recordings that break algorithms, and then scores it on people
-distributed as ISO 81060-2 asks, three readings each: both
-criteria with the probability of passing, limits of agreement, what its error goes with,
-and how it does beside fixed ratios on the same recordings.
+Tries an algorithm on difficult recordings, and then scores it on people distributed as
+ISO 81060-2 asks, three readings each: both criteria with the probability of passing,
+limits of agreement, what its error depends on, and how it compares with fixed ratios on
+the same recordings.
 
   cuffbias score my_algorithm.py:estimate
   cuffbias score my_algorithm.py:estimate --subjects 1000 --out DIR

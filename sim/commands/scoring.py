@@ -51,7 +51,7 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
         bar.end()
         if options.out is not None:
             print(
-                "cuffbias: stopped; finished portions are kept: the same command goes on",
+                "cuffbias: stopped; finished portions are kept: the same command continues",
                 file=sys.stderr,
             )
         raise

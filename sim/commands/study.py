@@ -9,13 +9,13 @@ from sim.commands.scoring import carried_out, printed
 from sim.commands.study_options import EPILOG, ESTIMATOR_HELP, add_options, planned
 
 DESCRIPTION = """\
-Measures many simulated people, some times each, lets one algorithm or several read the
+Measures many simulated people, several times each, lets one algorithm or several read the
 recordings, and scores them against the true pressures as ISO 81060-2 scores a device.
 
   cuffbias study --subjects 1000
-      A thousand adults as a survey found them, read by fixed ratios.
+      A thousand adults as in a survey, read by fixed ratios.
   cuffbias study --subjects 100000 --estimator my_algorithm.py:estimate --out DIR
-      A long study, kept as it goes: after a stop the same command goes on from there.
+      A long study, kept on disk: after a stop the same command continues it.
   cuffbias study --estimator fixed-ratio --estimator my_algorithm.py:estimate
       Two algorithms on the same recordings, compared in pairs.
   cuffbias study --with cuff_below_heart_cm=10 --against resting

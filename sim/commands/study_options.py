@@ -45,8 +45,7 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
         "--people",
         default=people,
         metavar="population|standard",
-        help="population: adults as a survey found them; standard: adults distributed as ISO 81060-2 "
-        f"asks (default {people})",
+        help=f"population: adults as in a survey; standard: adults distributed as ISO 81060-2 asks (default {people})",
     )
     who.add_argument(
         "--with",
@@ -62,7 +61,7 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
         type=whole("--seed"),
         default=1,
         metavar="N",
-        help="Starts the chance: the same seed, the same readings (default 1; 20000 to 29999 belong to calibration)",
+        help="Random seed: same seed, same readings (default 1; seeds 20000-29999 are reserved for calibration)",
     )
     how = parser.add_argument_group("scoring")
     how.add_argument(
@@ -75,17 +74,17 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
         "--stress",
         action="append",
         default=[],
-        metavar="FIELD[=LOW:HIGH:STEPS]",
-        help="Two of these: draw where in the space of two inputs the algorithms break; instead of the "
-        "range a list of values, such as talking=no,conversation",
+        metavar="FIELD[=LOW:HIGH:COUNT]",
+        help="Give twice: maps where the algorithm fails over two inputs. LOW:HIGH:COUNT is COUNT values, "
+        "evenly from LOW to HIGH; or give a list of values, such as talking=no,conversation",
     )
     out = parser.add_argument_group("what comes out")
     out.add_argument(
         "--out",
         type=Path,
         metavar="DIR",
-        help="Keep every reading (Parquet) and the report (report.html, report.pdf) there; a study that "
-        "was stopped goes on from what is there; one process at a time",
+        help="Keep every reading (Parquet) and the report (report.html, report.pdf) there; a study that was "
+        "stopped continues from there; one process at a time",
     )
     out.add_argument("--csv", action="store_true", help="With --out: every reading also as DIR/readings.csv")
     out.add_argument("--workers", type=whole("--workers"), metavar="N", help="Processes (default: one a core)")
@@ -159,7 +158,7 @@ def stress_axis(text: str) -> Axis:
             low, high, steps = values.split(":")
             count = texts.whole(steps)
             if not 2 <= count <= _MOST_STEPS:
-                raise UsageError(f"--stress {text}: STEPS must be from 2 to {_MOST_STEPS}")
+                raise UsageError(f"--stress {text}: COUNT must be from 2 to {_MOST_STEPS}")
             chosen = [float(v) for v in np.linspace(texts.decimal(low), texts.decimal(high), count)]
         elif equals:
             chosen = [_value(v) for v in values.split(",")]
@@ -168,7 +167,7 @@ def stress_axis(text: str) -> Axis:
         where = f"{error.field} = {error.value}: must be" if error.field != "input" else "must be"
         raise UsageError(f"--stress {text}: {where} {error.allowed}") from None
     except ValueError:
-        raise UsageError(f"--stress {text}: must be FIELD, FIELD=LOW:HIGH:STEPS or FIELD=VALUE,VALUE,...") from None
+        raise UsageError(f"--stress {text}: must be FIELD, FIELD=LOW:HIGH:COUNT or FIELD=VALUE,VALUE,...") from None
 
 
 def _value(text: str) -> float | str:

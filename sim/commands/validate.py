@@ -16,10 +16,10 @@ if TYPE_CHECKING:
 FEWEST, MOST, USUAL = 2, 2000, 60
 DESCRIPTION = """\
 Puts every published effect of every lesson beside the model's own: the same people are
-measured with and without the mistake, and the model's mean over them is held against the
+measured with and without the mistake, and the model's mean over them is compared with the
 published interval. The misses come first; at the end each mechanism of the model is
-switched off in turn, to show what it does to these figures. A miss is no failure of the command: the
-status is 0 all the same.
+switched off in turn, to show what it does to these figures. A miss is no failure of the
+command: the status is 0 all the same.
 """
 
 
@@ -40,7 +40,7 @@ def add_to(commands: Any) -> None:
         type=whole_number("--seed", 0, LARGEST_SEED),
         default=1,
         metavar="N",
-        help="Starts the draws of the people (default 1, as in the app)",
+        help="Random seed for drawing the people (default 1, as in the app)",
     )
     parser.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
     parser.set_defaults(run=run)

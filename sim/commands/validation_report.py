@@ -28,6 +28,7 @@ from sim.teach.verdicts import (
     grouped,
     verdict,
 )
+from sim.texts import real_minus
 
 _WORDS = {
     OUTSIDE: "OUTSIDE",
@@ -58,7 +59,7 @@ def text(asked: Asked) -> str:
     low, high = BAND
     head = (
         f"{len(asked.findings)} published findings of {asked.lessons} lessons beside the model, in mmHg: with the "
-        "mistake less without. (from to): the published interval. [from to]: the model's "
+        f"mistake minus without it. (from to): the published interval. [from to]: the model's "
         f"{low}th and {high}th percentile over {asked.people} people, who differ in their arteries and responses."
     )
     lines = [*_wrap(head), "", *_wrap(count(asked.findings).sentence)]
@@ -72,7 +73,7 @@ def text(asked: Asked) -> str:
     for part in left_out():
         lines += ["", part.title, *(line for item in part.items for line in _wrap(f"- {item}", "  ", "    "))]
     lines += ["", *(line for words in SAFETY for line in _wrap(words)), _origin(asked)]
-    return "\n".join(lines)
+    return real_minus("\n".join(lines))
 
 
 def document(asked: Asked) -> dict[str, Any]:

@@ -104,7 +104,7 @@ class Instrument(Fields):
         )
     )
     polytropic_index: Values = declared(Limit(1, 1.4, 1, 0.1, "", "Polytropic index of the air", fine=True))
-    cloth_compliance_ml_per_mmhg: Values = declared(Limit(0, 1, 0, 0.01, "mL/mmHg", "Give of the cloth", fine=True))
+    cloth_compliance_ml_per_mmhg: Values = declared(Limit(0, 1, 0, 0.01, "mL/mmHg", "Stretch of the cloth", fine=True))
 
     @property
     def bladder_width_cm(self) -> np.ndarray:

@@ -61,8 +61,8 @@ class Report:
 
     def __str__(self) -> str:
         kept = len(self.findings) - len(self.broken)
-        lines = [f"{kept} of {len(self.findings)} kept."]
-        lines += [f"{'kept  ' if f.ok else 'BROKEN'}  {f.name}: {f.wrong or f.asked}" for f in self.findings]
+        lines = [f"{kept} of {len(self.findings)} passed."]
+        lines += [f"{'passed' if f.ok else 'FAILED'}  {f.name}: {f.wrong or f.asked}" for f in self.findings]
         return "\n".join(lines)
 
 
@@ -125,7 +125,7 @@ def _near(reading: Reading, taken: Taken, most_mmhg: float) -> None:
     if (np.abs(off) > most_mmhg).any():
         found, true = (f"{p.sbp[worst]:.0f}/{p.dbp[worst]:.0f}" for p in (reading, taken.truth))
         raise _BrokenError(
-            f"read {found} where {true} was true, with no word of doubt ({most_mmhg:g} mmHg are let pass)"
+            f"read {found} where {true} was true, without giving a reason ({most_mmhg:g} mmHg are allowed)"
         )
 
 

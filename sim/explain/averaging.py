@@ -24,8 +24,8 @@ from sim.explain.variation import Spread, Variation
 from sim.fields import FieldError, generator
 
 OVER = {
-    "months": "the usual pressure, over months",
-    "weeks": "the pressure of these very weeks",
+    "months": "the resting pressure over months",
+    "weeks": "the resting pressure of these weeks",
 }
 
 

@@ -255,9 +255,11 @@ def _contributions(
         for m, s, d in zip(found, *(_steps(_orders(len(found)), values, name) for name in ("sbp", "dbp")), strict=True)
     ]
     return (
-        Contribution("", "the algorithm: what it is off with correct technique and no chance", ALGORITHM, *algorithm),
+        Contribution(
+            "", "the algorithm: its error with correct technique and without random variation", ALGORITHM, *algorithm
+        ),
         *made,
-        Contribution("", "chance: noise, breathing, differences from beat to beat", CHANCE, *chance),
+        Contribution("", "random variation: noise, breathing, differences from beat to beat", CHANCE, *chance),
     )
 
 

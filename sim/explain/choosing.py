@@ -10,6 +10,7 @@ from sim.explain.averaging import NONE, Law, Systematic, error_of, expected_firs
 from sim.explain.schedules import LIMITS, Schedule, longer, without_dropping
 from sim.explain.variation import Variation, usual
 from sim.fields import FieldError, Limit
+from sim.texts import real_minus
 
 MARGIN = Limit(1, 30, 5, 0.5, "mmHg", "How close")
 PROBABILITY = Limit(0.5, 0.999, 0.95, 0.01, "", "With which probability")
@@ -147,10 +148,10 @@ def _why(
 ) -> str:
     bias = getattr(systematic, name) + expected_first(plan.layout(), getattr(variation, name))
     if abs(bias) >= margin:
-        return f"a bias of {bias:+.1f} mmHg is there in every reading, however often it is repeated"
+        return real_minus(f"a bias of {bias:+.1f} mmHg is in every reading, however often it is repeated")
     period = getattr(variation, name).period if over == "months" else 0.0
     if Law(bias, bias, period, period).within(margin) < probability:
-        return f"weeks are higher or lower than usual by {period:.1f} mmHg (SD), and all readings of them share that"
+        return f"whole weeks are higher or lower (SD {period:.1f} mmHg), and all readings of a week share this"
     return f"not even {LIMITS['days'].high:g} days are enough"
 
 

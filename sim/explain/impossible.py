@@ -35,7 +35,7 @@ REALLY = "the pressure may really be this"
 
 ALONE = "could make a gap like this by itself"
 PART = "makes only part of such a gap"
-OTHER_WAY = "works the other way"
+OTHER_WAY = "acts in the opposite direction"
 NONE = "hardly changes the number"
 ALWAYS = "always possible"
 OPEN = "nothing was expected, so there is no gap to explain"
@@ -119,10 +119,10 @@ def judge(
     if several:
         explanations.append(_explained("all that was seen, together", "all mistakes", added[-1], gaps))
     chance = reading_error(usual(place, float(subject.sbp), float(subject.dbp)))
-    explanations.append(_chance("the ordinary ups and downs of one person's pressure", "chance", chance, gaps))
+    explanations.append(_chance("the ordinary variation of one person's pressure", "chance", chance, gaps))
     if found:
         both = _add(chance, added[-1])
-        explanations.append(_chance("ordinary ups and downs and what was seen, together", "both", both, gaps))
+        explanations.append(_chance("ordinary variation and what was seen, together", "both", both, gaps))
     explanations.append(Explanation(REALLY, "truth", ALWAYS))
     return Judgement(
         first=first_words(*display),

@@ -14,6 +14,7 @@ from matplotlib.figure import Figure, FigureBase
 from sim.figures.axes import SMALL, instead, plain
 from sim.figures.colours import ALGORITHM, CHANCE, MEASURING_ERROR, QUIET, RESPONSE, TEXT
 from sim.study.standard import MEAN_MMHG, sd_limit
+from sim.texts import real_minus
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -77,7 +78,7 @@ def stress_picture(found: StressMap) -> Picture:
 def _limits(figure: FigureBase, agreement: Agreement, scatter: Scatter) -> None:
     pairs = ((scatter.sbp_middle, scatter.sbp_error), (scatter.dbp_middle, scatter.dbp_error))
     for axes, name, s, (middle, error) in zip(figure.subplots(1, 2), PRESSURES, agreement.scores, pairs, strict=True):
-        plain(axes, f"{agreement.estimator}, {name}", "mean of reading and truth, mmHg", "reading less truth, mmHg")
+        plain(axes, f"{agreement.estimator}, {name}", "mean of reading and truth, mmHg", "reading minus truth, mmHg")
         if not len(error):
             instead(axes, "no readings")
             continue
@@ -220,7 +221,7 @@ def _point(axes: Axes, s: Score, name: str, k: int) -> None:
 
 def _off(value: float) -> str:
     """A signed figure, or that there is none."""
-    return f"{round(value, 1) + 0.0:+.1f}" if np.isfinite(value) else "none"
+    return real_minus(f"{round(value, 1) + 0.0:+.1f}") if np.isfinite(value) else "none"
 
 
 def _axis(label: str, unit: str) -> str:

@@ -1,4 +1,4 @@
-"""The breakdown: steps from the usual pressure to what was displayed, one for each cause."""
+"""The breakdown: steps from the resting pressure to what was displayed, one for each cause."""
 
 from __future__ import annotations
 
@@ -35,12 +35,12 @@ def draw_breakdown(axes: Axes, breakdown: Breakdown, name: str) -> None:
     resting = getattr(breakdown.result.truth.resting, name)
     edges = float(resting[0]) + np.concatenate([[0.0], np.cumsum(steps)])
     for i, (contribution, words) in enumerate(zip(contributions, adding_up(steps), strict=True), start=1):
-        _draw_step(axes, i, edges[i - 1], edges[i], KINDS[contribution.kind], signed(words, minus="−"))
+        _draw_step(axes, i, edges[i - 1], edges[i], KINDS[contribution.kind], signed(words))
     last = len(steps) + 1
     _draw_end(axes, 0, edges[0], TRUTH)
     _draw_end(axes, last, edges[-1], DISPLAY)
     axes.set_yticks(
-        range(last + 1), ["usual pressure", *(fill(c.cause, LABEL_WIDTH) for c in contributions), _last(breakdown)]
+        range(last + 1), ["resting pressure", *(fill(c.cause, LABEL_WIDTH) for c in contributions), _last(breakdown)]
     )
     axes.set_ylim(last + 0.6, -0.6)
     axes.set_xlim(edges.min() - MARGIN_MMHG, edges.max() + MARGIN_MMHG)

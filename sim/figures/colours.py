@@ -34,10 +34,10 @@ DISPLAY = Look("display", "#D55E00", "D", "◆", "")
 RESPONSE = Look("response", "#009E73", "^", "▲", "//")
 MEASURING_ERROR = Look("measuring error", "#CC79A7", "s", "■", "")
 ALGORITHM = Look("algorithm", "#E69F00", "P", "✚", "..")
-CHANCE = Look("chance", "#999999", "v", "▼", "xx")
+CHANCE = Look("random variation", "#999999", "v", "▼", "xx")
 
 # By the `kind` of a contribution in a breakdown.
-KINDS = {look.label: look for look in (RESPONSE, MEASURING_ERROR, ALGORITHM, CHANCE)}
+KINDS = {"response": RESPONSE, "measuring error": MEASURING_ERROR, "algorithm": ALGORITHM, "chance": CHANCE}
 
 TEXT = "#222222"
 QUIET = "#666666"  # lines and words that stand back: 5.7 to 1 on white

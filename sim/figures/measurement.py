@@ -55,7 +55,7 @@ def caption(breakdown: Breakdown) -> str:
     """What the figure shows, in sentences with its numbers, for those who read rather than look."""
     result, row = breakdown.result, drawn_row(breakdown)
     resting, reading = result.truth.resting, result.reading
-    truth = f"The usual pressure at rest is {pair(resting.sbp[row], resting.dbp[row])} mmHg"
+    truth = f"The resting pressure is {pair(resting.sbp[row], resting.dbp[row])} mmHg"
     if not reading.ok[row]:
         return f"{truth}; the display shows no numbers: {reading.reason[row]}."
     shown = f"{truth}; {_which(breakdown, row)} shows {pair(reading.sbp[row], reading.dbp[row])}."
@@ -64,7 +64,7 @@ def caption(breakdown: Breakdown) -> str:
     parts = "; ".join(
         f"{c.cause} {signed(float(c.sbp[0]))}/{signed(float(c.dbp[0]))}" for c in breakdown.mean().contributions
     )
-    return f"{shown} Steps from the usual pressure to the display, systolic/diastolic in mmHg: {parts}."
+    return f"{shown} Steps from the resting pressure to the display, systolic/diastolic in mmHg: {parts}."
 
 
 def _which(breakdown: Breakdown, row: int) -> str:
@@ -81,7 +81,7 @@ def _draw_numbers(axes: Axes, breakdown: Breakdown, row: int) -> None:
     if n > 1:
         words += f"; this is {_which(breakdown, row)}, and the steps at the bottom are those of their mean"
     axes.set_axis_off()
-    truth = f"{TRUTH.symbol} usual pressure {pair(resting.sbp[row], resting.dbp[row])}"
+    truth = f"{TRUTH.symbol} resting pressure {pair(resting.sbp[row], resting.dbp[row])}"
     _large(axes, 0.0, truth, TRUTH.colour)
     _large(axes, 0.5, f"{DISPLAY.symbol} display {shown}", DISPLAY.colour)
     axes.text(0.0, 0.0, words, color=TEXT, fontsize=9, va="bottom")

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from sim.texts import real_minus
+
 MISSING = "-"
 # Stands beside every large number that the model made: a card is projected, printed and photographed by itself.
 SIMULATED = "SIMULATED"
@@ -28,16 +30,16 @@ def pair(sbp_mmhg: float, dbp_mmhg: float) -> str:
     return f"{whole(sbp_mmhg)}/{whole(dbp_mmhg)}"
 
 
-def signed(difference_mmhg: float, minus: str = "-") -> str:
-    """A difference to one decimal, with its sign unless it rounds to zero; `minus` is the character to use.
+def signed(difference_mmhg: float) -> str:
+    """A difference to one decimal, with its sign unless it rounds to zero.
 
     >>> signed(7.75), signed(-0.31), signed(-0.04), signed(math.nan)
-    ('+7.8', '-0.3', '0.0', '-')
+    ('+7.8', '−0.3', '0.0', '-')
     """
     if not math.isfinite(difference_mmhg):
         return MISSING
     text = f"{difference_mmhg:+.1f}"
-    return "0.0" if float(text) == 0 else text.replace("-", minus)
+    return "0.0" if float(text) == 0 else real_minus(text)
 
 
 def adding_up(parts_mmhg: Sequence[float], decimals: int = 1) -> list[float]:

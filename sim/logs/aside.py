@@ -21,7 +21,7 @@ _NAMES = {"sbp": "systolic", "dbp": "diastolic"}
 LEAVE_OUT, COUNT, SWAPPED = "leave-out", "count", "swapped"
 DECISIONS = {
     LEAVE_OUT: "leave it out",
-    COUNT: "it is really so: count it",
+    COUNT: "it is right as written: count it",
     SWAPPED: "the two numbers were written the wrong way round: I have checked",
 }
 # What else may be done about a reading that was written down wrongly: by whoever has the paper, in their own file.

@@ -20,7 +20,7 @@ def undecided(waiting: Sequence[Aside]) -> tuple[str, ...]:
     if not waiting:
         return ()
     them = "it" if len(waiting) == 1 else "them"
-    return (f"{many(len(waiting), 'reading')} cannot be as written: decide about {them} first",)
+    return (f"{many(len(waiting), 'reading')} cannot be right as written: decide about {them} first",)
 
 
 def too_short(counting: Sequence[Entry], days: int, schedule: Schedule) -> tuple[str, ...]:

@@ -118,7 +118,7 @@ def _controls(lesson: Lesson, state: State) -> None:
     """Mistake and back, another reading, chance left out."""
     with st.container(horizontal=True, key="mistakes"):
         st.button(
-            "Try a tempting mistake",
+            "Show a common mistake",
             on_click=_tempt,
             args=(lesson,),
             icon=":material/warning:",
@@ -139,11 +139,12 @@ def _controls(lesson: Lesson, state: State) -> None:
             icon=":material/refresh:",
             disabled=state.ideal,
             key=f"{lesson.name}/again",
-            help="The next of these readings of the same arm: breathing, beats and noise fall out differently. After "
+            help="The next of these readings of the same arm: breathing, beats and noise come out differently "
+            "each time. After "
             f"number {READINGS} come {READINGS} new ones.",
         )
         st.toggle(
-            "Leave chance out",
+            "Turn off random variation",
             key=f"{lesson.name}/ideal",
             help="No noise, no breathing, no variation from beat to beat: every reading is the same.",
         )
@@ -175,7 +176,7 @@ def _categories(lesson: Lesson) -> None:
     known = schemes()
     with st.expander("What the numbers stand for", icon=":material/menu_book:"):
         key = f"{lesson.name}/scheme"
-        st.selectbox("Categories after", list(known), format_func=lambda name: known[name].label, key=key)
+        st.selectbox("Category scheme", list(known), format_func=lambda name: known[name].label, key=key)
         scheme = known[st.session_state[key]]
         how = {"quoted": "figures seen as quoted by another source", "from memory": "figures from memory"}
         st.caption(

@@ -86,13 +86,13 @@ def _table(steps: list[Step], found: SameArm) -> str:
     rows = "".join(
         f'<tr><td><span class="kind" style="color:{KINDS[s.kind].colour if s.kind in KINDS else "inherit"}" '
         f'aria-hidden="true">{s.symbol}</span> {escape(s.cause)}<small>{escape(_kind(s))}</small></td>'
-        f"<td>{signed(s.sbp, '−')}</td><td>{signed(s.dbp, '−')}</td></tr>"
+        f"<td>{signed(s.sbp)}</td><td>{signed(s.dbp)}</td></tr>"
         for s in steps
     )
-    sums = "".join(f"<td>{signed(contributions.difference(found.mean, n), '−')}</td>" for n in ("sbp", "dbp"))
+    sums = "".join(f"<td>{signed(contributions.difference(found.mean, n))}</td>" for n in ("sbp", "dbp"))
     return (
         '<table class="steps"><thead><tr><th>step, mmHg</th><th>systolic</th><th>diastolic</th></tr></thead>'
-        f"<tbody>{rows}</tbody><tfoot><tr><td>{which(found)}, less resting pressure</td>{sums}</tr></tfoot></table>"
+        f"<tbody>{rows}</tbody><tfoot><tr><td>{which(found)}, minus resting pressure</td>{sums}</tr></tfoot></table>"
     )
 
 

@@ -8,17 +8,18 @@ from dataclasses import dataclass
 from sim.explain.breakdown import Breakdown, Contribution
 from sim.figures.colours import KINDS
 from sim.figures.numbers import adding_up, signed, whole
+from sim.texts import real_minus
 
 ROUNDING = "rounding"
 _PLAIN = {
     "response": "the pressure itself changed",
     "measuring error": "the pressure did not change, the number did",
     "algorithm": "how the algorithm reads this person even with correct technique",
-    "chance": "differs from reading to reading; in a mean of many little of it is left",
+    "chance": "differs from reading to reading; the mean of many readings contains little of it",
     ROUNDING: "the display shows whole numbers",
 }
 
-_SHORT = {"algorithm": "the algorithm itself", "chance": "chance"}
+_SHORT = {"algorithm": "the algorithm itself", "chance": "random variation"}
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ class Step:
 def differ(spread: tuple[float, float]) -> str:
     """How far people differ in a response, in words."""
     if not any(spread):
-        return "how far people differ in it, the model does not know"
+        return "the model does not know how far people differ"
     return f"people differ: two in three lie within {'/'.join(f'{abs(v):.1f}' for v in spread)} mmHg of that"
 
 
@@ -92,6 +93,6 @@ def sentence(found: Breakdown) -> str:
     listed = [s for s in steps(found) if s.sbp or s.dbp]
     if not listed:
         return found.reason
-    words = "; ".join(f"{s.cause} {signed(s.sbp, '−')}/{signed(s.dbp, '−')}" for s in listed)
-    sbp, dbp = (f"{difference(found, n):+d}".replace("-", "−") for n in ("sbp", "dbp"))
+    words = "; ".join(f"{s.cause} {signed(s.sbp)}/{signed(s.dbp)}" for s in listed)
+    sbp, dbp = (real_minus(f"{difference(found, n):+d}") for n in ("sbp", "dbp"))
     return f"From resting pressure to display, systolic/diastolic in mmHg: {words}. Together {sbp}/{dbp}."

@@ -10,8 +10,8 @@ from sim.screens.words import plain
 from sim.teach.lesson import Lesson, LessonFault
 
 _WHAT = (
-    "Here the pressure in the artery is known. You take a reading with a simulated cuff, with as good or as bad a "
-    "technique as you like, and see what the display says, what was true, and why the two differ."
+    "Here the pressure in the artery is known. You take a reading with a simulated cuff, with good or bad technique. "
+    "You see what the display says, what was true, and why the two differ."
 )
 _WHOM = (
     "For **nursing students** who learn to measure, for **patient educators** who show why technique matters, and for "
@@ -22,7 +22,7 @@ _BEYOND = (
     (
         "practice",
         "What went wrong here?",
-        "Cases that nobody has marked: find the mistakes, or that there were none, and say what to do next. Or set up "
+        "Cases without any hints: find the mistakes, or find that there were none, and say what to do next. Or set up "
         "a reading yourself.",
     ),
     (
@@ -33,7 +33,7 @@ _BEYOND = (
     ),
     (
         "algorithms",
-        "What does an algorithm make of it?",
+        "What does an algorithm read?",
         "One recording under several algorithms, simulated or your own file; or a study of many people, scored as the "
         "standard scores a device.",
     ),

@@ -10,10 +10,11 @@ import streamlit as st
 from sim.screens import closer, runs
 from sim.screens.address import State
 from sim.screens.charts import effects
-from sim.screens.words import plain, sentence
+from sim.screens.words import NO_FIGURE, plain, sentence
 from sim.teach.evidence import Comparison, Effect
 from sim.teach.lesson import Lesson
 from sim.teach.parts import SURE
+from sim.texts import real_minus
 
 _NAMES = {"sbp": "systolic", "dbp": "diastolic"}
 
@@ -27,7 +28,7 @@ def show(lesson: Lesson, state: State) -> None:
     st.subheader("How we know", anchor=False)
     st.html(
         '<p class="legend"><span class="published">○</span> published mean, with its interval as a line<br>'
-        '<span class="model">■</span> this model: mean, with a band without the lowest and the highest tenth of '
+        '<span class="model">■</span> this model: mean, with a band from the 10th to the 90th percentile of '
         "people</p>"
     )
     with st.spinner("Measuring the same people with and without the mistake …"):
@@ -77,7 +78,7 @@ def _sentence(bars: list[dict[str, Any]]) -> str:
         interval = f" ({bar['low']:g} to {bar['high']:g})" if bar["low"] is not None and bar["high"] is not None else ""
         value = f"{bar['value']:+g}" if bar["value"] is not None else "no mean"
         words.append(f"{bar['row']}, {bar['kind']}: {value}{interval}")
-    return "Difference in mmHg: " + "; ".join(words) + "."
+    return real_minus("Difference in mmHg: " + "; ".join(words) + ".")
 
 
 def _source(compared: Comparison) -> str:
@@ -93,7 +94,7 @@ def _source(compared: Comparison) -> str:
     if evidence.not_comparable:
         more.append(f"Not comparable: {evidence.not_comparable}")
     if compared.reason:
-        more.append(f"No figure from the model: {compared.reason}")
+        more.append(NO_FIGURE + compared.reason)
     tail = " ".join(plain(words.rstrip(".") + ".") for words in more if words)
     return "; ".join(p for p in parts if p) + ". " + tail
 

@@ -6,7 +6,7 @@ from sim.teach.lesson import Lesson
 
 # The views of a reading. One of them leads; the others are behind "A closer look".
 VIEWS = {
-    "steps": "What cost what",
+    "steps": "What added what",
     "recording": "Recording",
     "envelope": "Envelope",
     "arm": "Inside the arm",

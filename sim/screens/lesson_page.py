@@ -66,7 +66,7 @@ def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
         passing_on.show(lesson, state)
     _onward(lesson, state, lessons)
     st.button(
-        "Start again, before the prediction",
+        "Start this lesson again",
         on_click=keeping.restart,
         args=(lesson,),
         type="tertiary",

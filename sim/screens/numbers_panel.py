@@ -19,6 +19,7 @@ from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_T
 from sim.screens.contributions import differ, difference
 from sim.screens.words import sentence
 from sim.teach.safety import HIGH_DBP_MMHG, HIGH_SBP_MMHG, SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
+from sim.texts import real_minus
 
 
 def panel(found: SameArm, scheme: str) -> str:
@@ -72,9 +73,9 @@ def urgent(found: SameArm) -> str:
 
 
 _APART = (
-    "This reading stands far from the others, whose mean is not high. A real one like it: sit quietly and repeat it "
-    "after some minutes of rest. What to do at 180/120 or more, and with which signs to call for help, stands under "
-    "Cautions."
+    "This reading is far from the others, and their mean is not high. With a real reading like this: sit quietly and "
+    "repeat it after some minutes of rest. The page Cautions says what to do at 180/120 or more, and with which signs "
+    "to call for help."
 )
 
 
@@ -198,9 +199,9 @@ def _name(pressures: Pressures, scheme: str) -> str:
 
 
 def _difference(found: Breakdown) -> str:
-    sbp, dbp = (f"{difference(found, n):+d}".replace("-", "−").replace("+0", "0") for n in ("sbp", "dbp"))
+    sbp, dbp = (real_minus(f"{difference(found, n):+d}").replace("+0", "0") for n in ("sbp", "dbp"))
     return (
-        '<div class="number difference"><p class="tag">Difference <small>display less truth</small></p>'
+        '<div class="number difference"><p class="tag">Difference <small>display minus resting pressure</small></p>'
         f'<p class="big"><span class="pair">{sbp}<i>/</i>{dbp}</span> <small>mmHg</small></p></div>'
     )
 

@@ -1,4 +1,4 @@
-"""Links to pass on: to this very state, or for a class, before or after the prediction."""
+"""Links to share a lesson: to this very state, or for a class, before or after the prediction."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ def show(lesson: Lesson, state: State) -> None:
     """The links, behind a button."""
     before, shown = address.start(lesson), address.start(lesson)
     shown.predicted = address.NO_PREDICTION
-    with st.popover("Links to pass on", icon=":material/link:", type="tertiary"):
-        st.markdown("Copy the address of one of these links. The address of this page is always that of the first.")
+    with st.popover("Share this lesson", icon=":material/link:", type="tertiary"):
+        st.markdown("Copy one of these links. The first is always the address of this page.")
         for label, other in (
             ("Link to this state", state),
             ("Link for your class: starts before the prediction", before),
-            ("Link for showing: starts after it, without a prediction", shown),
+            ("Link for presenting: skips the prediction", shown),
         ):
             st.page_link(frame.page("lesson"), label=label, query_params=address.write(other, lesson))

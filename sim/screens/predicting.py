@@ -31,7 +31,7 @@ def ask(lesson: Lesson, state: State) -> None:
             args=(lesson, state),
             key=f"{lesson.name}/commit",
         )
-        st.caption("Nothing is shown until you have committed yourself. A wrong guess is worth more than none.")
+        st.caption("Answer first. A wrong guess still helps you learn.")
     with drawn:
         st.html(pictures.asked(lesson.inputs(), lesson.picture))
 

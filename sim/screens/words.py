@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+NO_FIGURE = "No model figure: "
 _SPECIAL = re.compile(r"([\\`*_{}\[\]<>()#+\-.!|$:~&])")
 
 

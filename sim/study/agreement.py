@@ -31,7 +31,7 @@ GRADES = {"A": (60, 85, 95), "B": (50, 75, 90), "C": (40, 65, 85)}
 # What errors are held against: label and unit by column of Readings; pulse pressure is worked out.
 QUANTITIES = {
     "arm_circumference_cm": ("arm circumference", "cm"),
-    "artery_b_mmhg": ("artery: stiffness (width b)", "mmHg"),
+    "artery_b_mmhg": ("artery compliance width (b)", "mmHg"),
     "pulse_pressure_mmhg": ("pulse pressure", "mmHg"),
     "heart_rate": ("heart rate", "per min"),
     "amplitude_mmhg": ("largest pulse in the cuff", "mmHg"),

@@ -25,7 +25,7 @@ from sim.study.seeds import scoring_seed
 from sim.technique import Technique
 
 PEOPLE = {
-    "population": "adults as a survey found them (sim.study.cohort)",
+    "population": "adults as in a survey (sim.study.cohort)",
     "standard": "adults distributed as ISO 81060-2 asks (sim.study.iso_cohort)",
 }
 MOST_SUBJECTS, MOST_READINGS = 10**9, 100

@@ -15,7 +15,7 @@ TEXT = ("estimator", "reason", "sex", "rhythm", "bladder")
 TRUTHS = {
     "at_measurement": "the true pressure in the artery at heart level during the reading",
     "at_cuff": "the true pressure in the artery under the cuff during the reading",
-    "resting": "the usual pressure at rest",
+    "resting": "the resting pressure",
 }
 
 

@@ -14,6 +14,7 @@ from sim.study.iso_rules import Rule
 from sim.study.readings import TRUTHS
 from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE, passing_together
 from sim.study.stress import StressMap
+from sim.texts import MINUS, real_minus
 
 PRESSURES = ("systolic", "diastolic")
 NONE = "-"
@@ -59,10 +60,10 @@ def contract_table(findings: tuple[Finding, ...], estimator: str) -> Table:
     """What an estimator kept of what any must keep."""
     kept = sum(finding.ok for finding in findings)
     return Table(
-        f"{estimator}: {kept} of {len(findings)} kept of what every algorithm must keep",
+        f"{estimator}: {kept} of {len(findings)} requirements passed",
         ("", "", ""),
         tuple((f.name, "kept" if f.ok else "BROKEN", f.wrong or f.asked) for f in findings),
-        "Tried on recordings that break algorithms (sim.estimate.contract).",
+        "Tried on difficult recordings (sim.estimate.contract).",
     )
 
 
@@ -81,8 +82,8 @@ def comparison_table(c: Comparison) -> Table:
         f"{c.first} against {c.second}, on the same recordings",
         ("", *PRESSURES),
         (
-            row("mean error, first less second, mmHg", "mean_error"),
-            row("mean |error|, first less second, mmHg", "mean_absolute"),
+            row("mean error, first minus second, mmHg", "mean_error"),
+            row("mean |error|, first minus second, mmHg", "mean_absolute"),
             row("root mean square error, first over second", "root_mean_square"),
             row("SD of errors, first over second", "sd"),
             (
@@ -90,7 +91,7 @@ def comparison_table(c: Comparison) -> Table:
                 f"{c.both}; {c.first_only}; {c.second_only}",
                 "",
             ),
-            ("without a number, first less second, % of recordings", interval(failed, "+.1f"), ""),
+            ("without a number, first minus second, % of recordings", interval(failed, "+.1f"), ""),
         ),
         "95 % intervals over people, who are independent where their readings are not. |Error| below 0 and ratios "
         "below 1: the first is better; an interval that holds 0, or 1, leaves it open. The "
@@ -137,8 +138,8 @@ def interval(e: Estimate, form: str) -> str:
 
 def _shown(value: float, form: str) -> str:
     """A number without the sign of a nothing: 0.0 for -0.04."""
-    text = format(value, form)
-    return text if any(digit in text for digit in "123456789") else text.lstrip("+-")
+    text = real_minus(format(value, form))
+    return text if any(digit in text for digit in "123456789") else text.lstrip("+" + MINUS)
 
 
 def _counts(a: Agreement) -> Table:
@@ -152,7 +153,7 @@ def _counts(a: Agreement) -> Table:
         ("subjects without any", str(c.without_any)),
     ]
     return Table(
-        f"{a.estimator}: readings", ("", "number"), tuple(rows), f"Errors are readings less {TRUTHS[a.against]}."
+        f"{a.estimator}: readings", ("", "number"), tuple(rows), f"Errors are readings minus {TRUTHS[a.against]}."
     )
 
 
@@ -198,7 +199,7 @@ def _universal(a: Agreement) -> Table:
                 *(_share(s.tolerable.probability) for s in a.scores),
                 f"at least {TOLERABLE_SHARE:.0%}",
             ),
-            ("how sure it is that the true one is enough", *(_percent(s.tolerable.confidence) for s in a.scores), ""),
+            ("probability that the true one is enough", *(_percent(s.tolerable.confidence) for s in a.scores), ""),
         ),
         "Stergiou GS, et al. J Hypertens 2018;36:472-478. 95 % intervals, for normal errors.",
     )
@@ -237,7 +238,9 @@ def _covered(a: Agreement) -> tuple[tuple[str, ...], ...]:
     """How honest an estimator's own uncertainties are, where it gives any: 95 % would be."""
     if not any(math.isfinite(s.covered) for s in a.scores):
         return ()
-    return (("errors within 1.96 of its own SDs (95 % if honest)", *(_percent(s.covered) for s in a.scores)),)
+    return (
+        ("errors within 1.96 of its own SDs (95 % if its SDs are right)", *(_percent(s.covered) for s in a.scores)),
+    )
 
 
 def _dependence(a: Agreement) -> Table:

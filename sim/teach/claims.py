@@ -19,6 +19,7 @@ from sim.results import Pressures
 from sim.setup import Setup
 from sim.teach.lesson_record import Lesson
 from sim.teach.parts import THAN, Claim, Shows
+from sim.texts import real_minus
 
 NAMES = {"sbp": "systolic", "dbp": "diastolic"}
 # "The same" and "alike" are within this; "higher", "lower" and "more" are beyond it [mmHg].
@@ -106,7 +107,9 @@ def _each(lesson: Lesson, key: str, shows: Shows, found: SameArm, right: SameArm
         claim = getattr(shows, name)
         if claim is not None:
             yield checked(
-                f"{word} {_words(claim)} than {THAN[shows.than]}", f"{off[name]:+.1f}", holds(claim, off[name])
+                f"{word} {_words(claim)} than {THAN[shows.than]}",
+                real_minus(f"{off[name]:+.1f}"),
+                holds(claim, off[name]),
             )
     if shows.more:
         apart = abs(off["sbp"]) - abs(off["dbp"]) if shows.more != "alike" else off["sbp"] - off["dbp"]
@@ -134,7 +137,7 @@ def _second(lesson: Lesson, shows: Shows, found: SameArm, checked: object) -> It
     for name, claim in shows.second.items():
         off = float(np.nanmean(getattr(second, name)) - getattr(found.mean.result.reading, name)[0])
         said = f"by the second algorithm {NAMES[name]} {_words(claim)} than {THAN['first']}"
-        yield checked(said, f"{off:+.1f}", holds(claim, off))
+        yield checked(said, real_minus(f"{off:+.1f}"), holds(claim, off))
 
 
 def holds(claim: Claim, off_mmhg: float) -> bool:
@@ -153,9 +156,11 @@ def holds(claim: Claim, off_mmhg: float) -> bool:
 def _words(claim: Claim) -> str:
     parts = [claim.way or "different"]
     if claim.about is not None:
-        parts.append(f"by about {claim.about:+g}")
+        parts.append(real_minus(f"by about {claim.about:+g}"))
     if claim.low is not None or claim.high is not None:
-        ends = [f"{word} {end:+g}" for word, end in (("from", claim.low), ("to", claim.high)) if end is not None]
+        ends = [
+            real_minus(f"{word} {end:+g}") for word, end in (("from", claim.low), ("to", claim.high)) if end is not None
+        ]
         parts.append("by " + " ".join(ends))
     return " ".join(parts)
 
@@ -171,4 +176,4 @@ def _scatter(found: SameArm) -> float:
 
 
 def _pair(off: dict[str, float]) -> str:
-    return "/".join(f"{off[name]:+.1f}" for name in NAMES)
+    return real_minus("/".join(f"{off[name]:+.1f}" for name in NAMES))

@@ -31,7 +31,7 @@ CLOTH_DRAWS = 2
 # The band that is shown over people: from the lower to the higher of these percentiles.
 BAND = (10, 90)
 DERIVED = "95 % confidence interval of the mean, worked out from SD and n"
-WIDENED = "bounds of the observed means, wider by what chance leaves open (from SD and n)"
+WIDENED = "bounds of the observed means, widened for random variation (from SD and n)"
 # What bounds the model's mean is held against; a range over studies, or of observed means alone, is only drawn.
 _TESTED = (BOUNDS["95 %"], DERIVED, WIDENED)
 

@@ -21,7 +21,7 @@ NEXT = {
     "again": "Put right what is wrong, then measure again",
     "wait": "Put right what is wrong, let the time pass that it needs, then measure again",
     "keep": "Keep this one, and take the next reading of the protocol",
-    "correct": "Subtract or add what the mistakes cost, and write that number down",
+    "correct": "Subtract or add the effect of the mistakes, and write that number down",
     "cancel": "Write it down as it is: the mistakes cancel each other",
 }
 
@@ -114,7 +114,7 @@ def reply(case: Case, chosen: str) -> str:
     elif chosen == "keep":
         start = "This one was not taken as it should be: one more in the same way has the same mistakes."
     elif right == "keep":
-        start = "There is nothing to put right. Repeating until a number pleases is a mistake of its own."
+        start = "There is nothing to put right. Repeating until you like the number is another mistake."
     elif chosen == "again":
         start = "Measured again at once, the pressure would still be moved."
     else:

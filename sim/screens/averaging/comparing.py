@@ -23,9 +23,9 @@ def show(
     st.html(_table(bias, over, margin, sbp, dbp, factor))
     with st.expander("Where these figures come from", icon=":material/menu_book:"):
         st.markdown(
-            "A reading differs from the usual pressure by period (weeks that are higher or lower), day, session and "
-            "the reading itself, each with its standard deviation. At home they are taken from the figures below; that "
-            "morning and evening of a day have half of the day's variance in common is assumed."
+            "A reading differs from the resting pressure by period (weeks that are higher or lower), day, session and "
+            "the reading itself, each with its own standard deviation. At home these are taken from the figures "
+            "below. We assume that morning and evening of one day share half of the day's variance."
         )
         st.markdown(_levels(variation))
         for name, plan in schedules().items():
@@ -48,10 +48,10 @@ def _table(bias: Systematic, over: str, margin: float, sbp: float, dbp: float, f
         law = mean_error(plan, usual(plan.place, sbp, dbp).scaled(factor), bias, over=over)
         rows.append(
             f"<tr><td>{escape(plan.label)}<small>{plan.counted} of {plan.taken} readings count</small></td>"
-            f"<td>{signed(law.sbp, '−')}</td><td>{law.sd_sbp:.1f}</td><td>{100 * law.within(margin):.0f} %</td></tr>"
+            f"<td>{signed(law.sbp)}</td><td>{law.sd_sbp:.1f}</td><td>{100 * law.within(margin):.0f} %</td></tr>"
         )
     return (
-        '<table class="steps"><thead><tr><th>systolic, mmHg</th><th>off by</th><th>scatter</th>'
+        '<table class="steps"><thead><tr><th>systolic, mmHg</th><th>bias</th><th>scatter</th>'
         f"<th>within {margin:g}</th></tr></thead><tbody>{''.join(rows)}</tbody></table>"
     )
 

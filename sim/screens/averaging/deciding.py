@@ -23,12 +23,12 @@ def ask(log: Log) -> dict[str, str]:
     one = len(asides) == 1
     st.warning(
         f"**{many(len(asides), 'reading')} {'is' if one else 'are'} set aside.** {'It' if one else 'They'} cannot be "
-        "as written. Look at the paper or in the device's memory, then say here what is so. Until then there is no "
-        f"mean that would depend on {'it' if one else 'them'}. Nothing is deleted. {MEND}",
+        f"right as written. Look at the paper or in the device's memory, then say here what is right. Until then no "
+        f"mean is shown that would depend on {'it' if one else 'them'}. Nothing is deleted. {MEND}",
         icon=":material/rule:",
     )
     if len(asides) > _MOST:
-        st.caption(f"Only the first {_MOST} are asked about. Where there are so many, mend the file.")
+        st.caption(f"Only the first {_MOST} are asked about. If there are so many, change the file and open it again.")
     return {a.entry.where: decision for a in asides[:_MOST] if (decision := _one(a))}
 
 

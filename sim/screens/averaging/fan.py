@@ -44,7 +44,7 @@ def fan(found: Fan) -> Spec:
     y = axis_y(f"mean of {'systolic' if found.name == 'sbp' else 'diastolic'} readings, mmHg", low, high)
     layers = [_band(n, edges[p], shade, x, y) for p, shade in _SHADES.items()]
     layers.append(_people(n, found.drawn, x, y))
-    go, usual = f"the means go to {found.towards:.0f}", f"usual pressure {found.usual:.0f}"
+    go, usual = f"the means go to {found.towards:.0f}", f"resting pressure {found.usual:.0f}"
     if abs(found.towards - found.usual) >= _APART_MMHG:
         layers += _level(found.towards, rule(DISPLAY.colour, 1.8), "diamond", go, end, "right", y)
     layers += _level(found.usual, rule(TRUTH.colour, 1.8, [6, 4]), "circle", usual, 1.0, "left", y)
@@ -66,10 +66,10 @@ def sentence(found: Fan) -> str:
     away = found.towards - found.usual
     side = "above" if away > 0 else "below"
     end = (
-        f"The fan narrows around {found.towards:.0f}, {abs(away):.0f} {side} the usual pressure of {found.usual:.0f} "
+        f"The fan narrows around {found.towards:.0f}, {abs(away):.0f} {side} the resting pressure of {found.usual:.0f} "
         "(●): averaging does not bring it nearer."
         if abs(away) >= _APART_MMHG
-        else f"The fan narrows around the usual pressure, {found.usual:.0f} (●)."
+        else f"The fan narrows around the resting pressure, {found.usual:.0f} (●)."
     )
     return f"{start}{more}. {end}"
 

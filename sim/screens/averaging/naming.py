@@ -22,13 +22,13 @@ _FLAT, _PEOPLE = "none", "people"
 def show() -> None:
     """Two means beside each other, and what they say of the usual pressure."""
     st.markdown(
-        "A category is cut at one number. A mean is not known to one number. So each category has a probability, and "
+        "A category is cut at one number. A mean is never known exactly. So each category has a probability, and "
         "two means on either side of a cut hardly differ."
     )
     hands, eyes = st.columns([9, 11], gap="large")
     known = schemes()
     with hands:
-        name = asking.choose("scheme", "Categories after", {k: s.label for k, s in known.items()})
+        name = asking.choose("scheme", "Category scheme", {k: s.label for k, s in known.items()})
         options = {n: p.label for n, p in schedules().items() if n != "office-one"}
         how = asking.choose("mean", "The numbers below are", {ONE: "one reading in the office"} | options)
         place = "office" if how == ONE else schedules()[how].place
@@ -39,7 +39,7 @@ def show() -> None:
             second = _pair("b", "Second", 131, 79)
         view = asking.choose(
             "beforehand",
-            "Beforehand",
+            "Known beforehand",
             {_FLAT: "nothing is known of this person", _PEOPLE: "someone like the adults of the United States"},
         )
     groups: list[tuple[str, list[CategoryChance]]] = []
@@ -74,7 +74,8 @@ def _sentence(pairs: list[tuple[int, int]], how: str, place: str, view: str, nam
         low, high = _usual(pair, how, place, view).interval()
         called = str(categorise(*pair, name, place))
         words.append(
-            f"{pair[0]}/{pair[1]} by itself is called {called}; the usual systolic pressure lies between {low:.0f} and "
+            f"{pair[0]}/{pair[1]} by itself is called {called}; the systolic resting pressure lies between {low:.0f} "
+            f"and "
             f"{high:.0f}"
         )
     return "; ".join(words) + " (95 %), if nothing was measured wrongly. One reading diagnoses nothing."

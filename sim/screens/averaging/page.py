@@ -11,7 +11,7 @@ from sim.screens.cautions import ONE_READING
 # Short names for phones, and the question that each answers.
 VIEWS = {
     "repeat": ("Repeat and average", "How much does averaging help?"),
-    "name": ("Categories", "What is 129, and what is 131?"),
+    "name": ("Categories", "Can 129 and 131 be told apart?"),
     "people": ("A population", "What does a small error do to many people?"),
     "surprise": ("A surprising reading", "Can this reading be right?"),
     "log": ("A real log", "What does a week of readings say?"),

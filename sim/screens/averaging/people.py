@@ -26,8 +26,8 @@ NUMBER = "number"
 def show() -> None:
     """Levers, the shares, and the published effect of five mmHg."""
     st.markdown(
-        "The same small error in every reading moves many people across a threshold. Chance does so too, in both "
-        "directions, and repeating makes it smaller. A bias it leaves alone."
+        "The same small error in every reading moves many people across a threshold. Random variation does so too, in "
+        "both directions, and repeating makes it smaller. Repeating does not remove a bias."
     )
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
@@ -46,8 +46,9 @@ def show() -> None:
         st.caption(said)
     st.html(_table(found))
     st.caption(
-        f"{found.people:,} people drawn; ± is the standard error that this number leaves. Usual pressures: the "
-        "variation of one visit is taken out of the measured ones. First readings belong to chance here."
+        f"{found.people:,} people drawn; ± is the standard error that this number leaves. True pressures: the "
+        f"variation of one visit is taken out of the measured ones. What first readings add counts as random "
+        f"variation here."
     )
     _known(who)
 
@@ -71,8 +72,8 @@ def _table(found: Effect) -> str:
     rows = (
         ("no error at all", found.neither),
         ("bias alone", found.bias),
-        ("chance alone", found.chance),
-        ("bias and chance", found.both),
+        ("random variation alone", found.chance),
+        ("bias and random variation", found.both),
     )
     body = "".join(f"<tr><td>{escape(name)}</td>{_cells(labels)}</tr>" for name, labels in rows)
     return (
@@ -102,9 +103,10 @@ def _known(who: str) -> None:
         )
     st.markdown("\n".join(lines))
     st.markdown(
-        "From the distribution of one survey alone, without chance, and 140/90. The direction and the greater number "
-        "for reading too high come out; the size falls short by a quarter to a third. That is shown, not mended: which "
-        "people and which pressures were counted then is not in what quotes the figure, and more are treated today."
+        "From the distribution of one survey alone, without random variation, and with 140/90. The direction agrees, "
+        "and so does the larger number for reading too high. The size falls short by a quarter to a third. We show "
+        "the shortfall; we did not adjust for it. The text that quotes the figure does not say which people and which "
+        "pressures were counted then, and more people are treated today."
     )
     st.caption(plain(f"{jones['source']}; {jones['sure']}. {jones['note']}"))
     p = population(who)

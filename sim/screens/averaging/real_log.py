@@ -33,8 +33,8 @@ ORDERS = {"": "found from the file", "day first": "day first, 31/05/2024", "mont
 def show() -> None:
     """Ask for a file, then show it under a rule."""
     st.markdown(
-        "A log of real readings is averaged by the rule of a schedule. Every value stays as it was written down. What "
-        "cannot be is set aside until you decide; what is doubtful is marked. Nothing is deleted."
+        "A log of real readings is averaged by the rule of a schedule. Every value stays as it was written down. A "
+        "value that cannot be right is set aside until you decide. A doubtful one is marked. Nothing is deleted."
     )
     st.caption(
         "The file is kept only while this page is open: it is not stored and not sent on. No name is asked for, and "
@@ -115,7 +115,7 @@ def _faults(log: Log) -> None:
 
 def _shown(found: Summary) -> None:
     for reason in found.short:
-        st.info(plain(sentence(f"not yet a mean by this rule: {reason}")), icon=":material/hourglass_empty:")
+        st.info(plain(sentence(f"no mean by this rule yet: {reason}")), icon=":material/hourglass_empty:")
     if found.mixed:
         st.info(plain(sentence(found.mixed)), icon=":material/call_split:")
     if found.figures is not None:
@@ -178,7 +178,7 @@ def _remarks(found: Summary) -> str:
     assert known is not None
     sbp, dbp = (known.interval(0.95, name) for name in ("sbp", "dbp"))
     lines = [
-        f"The usual pressure over months lies with 95 % probability between <b>{sbp[0]:.0f} and {sbp[1]:.0f}</b> "
+        f"The resting pressure over months lies with 95 % probability between <b>{sbp[0]:.0f} and {sbp[1]:.0f}</b> "
         f"systolic, <b>{dbp[0]:.0f} and {dbp[1]:.0f}</b> diastolic. What it means is for the clinician who knows the "
         "person."
     ]

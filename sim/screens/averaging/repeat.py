@@ -22,15 +22,15 @@ OWN = "own"
 def show() -> None:
     """Levers, the fan, and the schedules side by side."""
     st.markdown(
-        "A reading differs from the next one although nothing is done wrong. Averaging makes that smaller. It leaves "
-        "alone what is the same in every reading."
+        "One reading differs from the next although nothing is done wrong. Averaging makes this smaller. It does not "
+        "remove what is the same in every reading."
     )
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
         plan = _schedule()
-        sbp = float(asking.slider("sbp", "Usual systolic pressure", 100, 180, 130, unit="mmHg"))
+        sbp = float(asking.slider("sbp", "Systolic resting pressure", 100, 180, 130, unit="mmHg"))
         mistake = asking.choose("wrong", "How every reading is taken", {k: v[0] for k, v in taking.MISTAKES.items()})
-        factor = asking.slider("vary", "This person varies, against the usual", 0.5, 2.0, 1.0, 0.1, unit="times")
+        factor = asking.slider("vary", "Variability (1 = average)", 0.5, 2.0, 1.0, 0.1, unit="×")
         over = asking.choose("over", "Compared with", OVER)
         margin = float(asking.slider("margin", "Close enough: within", 2, 15, 5, unit="mmHg"))
     dbp = round(sbp * 0.62)
@@ -44,7 +44,7 @@ def show() -> None:
         words = fan.sentence(found)
         draw(fan.fan(found), words, "fan")
         st.caption(words + " Dark: half of all people; light: 95 %; thin lines: some people's own means.")
-        st.button("Other people", icon=":material/refresh:", on_click=_others)
+        st.button("Draw other people", icon=":material/refresh:", on_click=_others)
     _answers(plan, variation, bias, over, margin)
     comparing.show(variation, bias, over, margin, sbp, dbp, factor)
 
@@ -57,7 +57,7 @@ def _schedule() -> Schedule:
     """A published schedule, or one's own."""
     known = schedules()
     name = asking.choose(
-        "schedule", "Schedule", {n: p.label for n, p in known.items()} | {OWN: "one of your own, at home"}
+        "schedule", "Schedule", {n: p.label for n, p in known.items()} | {OWN: "Your own schedule (home)"}
     )
     if name != OWN:
         return known[name]
@@ -89,7 +89,11 @@ def _panel(one: Law, mean: Law, margin: float, plan: Schedule) -> str:
             f"The mean <small>of {plan.counted}, within {margin:g}</small>",
             f"{100 * mean.within(margin):.0f}<i> %</i>",
         ),
-        ("difference", "Off on average <small>however often</small>", signed(mean.sbp, "−")),
+        (
+            "difference",
+            "Bias of the mean <small>repeating does not remove it</small>",
+            f"{signed(mean.sbp)}<i> mmHg</i>",
+        ),
     ]
     inside = "".join(
         f'<div class="number {kind}"><p class="tag">{tag}</p><p class="big"><span class="pair">{big}</span></p>'
@@ -100,7 +104,7 @@ def _panel(one: Law, mean: Law, margin: float, plan: Schedule) -> str:
 
 
 def _answers(plan: Schedule, variation: Variation, bias: Systematic, over: str, margin: float) -> None:
-    """How many readings it takes, and what leaving out the first buys."""
+    """How many readings it takes, and whether leaving out the first helps."""
     left, right = st.columns(2, gap="large")
     with left:
         st.subheader("How many readings?", anchor=False)
@@ -111,23 +115,24 @@ def _answers(plan: Schedule, variation: Variation, bias: Systematic, over: str, 
                 f"**{found.days} {unit}** of this schedule put the mean within {margin:g} mmHg with 95 % probability."
             )
         else:
-            st.markdown(f"**No number of {unit} in a row** does: {found.why}.")
+            st.markdown(f"**No number of {unit} in a row is enough**: {found.why}.")
             if found.repeats and found.repeats > 1:
-                st.markdown(f"The whole schedule kept **{found.repeats} times, months apart**, would.")
+                st.markdown(f"Repeating the whole schedule **{found.repeats} times, months apart**, would be enough.")
     with right:
-        st.subheader("What does leaving out the first buy?", anchor=False)
+        first = "readings" if plan.drop_readings else "day"
+        st.subheader(f"Does leaving out the first {first} help?", anchor=False)
         if not plan.drop_days and not plan.drop_readings:
-            st.markdown("This schedule counts every reading, the first ones too.")
+            st.markdown("This schedule counts every reading, the first ones as well.")
             return
         what = dropped(plan, bias, variation=variation)
         st.markdown(
-            f"The mean is **{what.less_bias:.1f} mmHg** less off on average and scatters by **{what.more_sd:.1f}** "
-            f"more, as fewer readings are left. Together the typical error {'falls' if what.gain > 0 else 'grows'} by "
+            f"The bias falls by **{what.less_bias:.1f} mmHg**. The scatter rises by **{what.more_sd:.1f} mmHg**, "
+            f"because fewer readings are left. Together, the typical error {'falls' if what.gain > 0 else 'grows'} by "
             f"{abs(what.gain):.1f} mmHg."
         )
         if plan.drop_days and not bias.sbp:
             worth = first_day_worth_dropping(plan, variation)
             st.markdown(
-                f"It pays for people whose first day is more than {worth:.1f} mmHg higher than the others; the "
+                f"It helps people whose first day is more than {worth:.1f} mmHg higher than the others; the "
                 f"published mean is {variation.sbp.first_day:g}."
             )

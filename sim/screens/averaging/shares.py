@@ -8,7 +8,7 @@ from sim.screens.charts.common import ONE_ROW, Spec, at, chart, label, layer, nu
 
 # Told apart by side and by name; neither is a colour that judges.
 _WRONG, _MISSED = "#3C4F5C", "#8A6FA8"
-_ROWS = (("bias", "bias alone"), ("chance", "chance alone"), ("both", "bias and chance"))
+_ROWS = (("bias", "bias alone"), ("chance", "random variation alone"), ("both", "bias and random variation"))
 
 
 def shares(found: Effect) -> Spec:

@@ -7,6 +7,7 @@ import math
 from sim.explain.impossible import REALLY, Explanation, Judgement
 from sim.figures.colours import DISPLAY, MEASURING_ERROR, QUIET, TEXT, TRUTH
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, chart, label, layer, point, rule
+from sim.texts import real_minus
 
 _ROW_PX = 58
 
@@ -27,7 +28,9 @@ def spans(found: Judgement, name: str) -> Spec:
         layers.append(layer(ONE_ROW, rule(DISPLAY.colour, 2), x=at(gap)))
         place = {"x": at(gap), "y": at(-0.8)}
         align = "right" if gap > (low + high) / 2 else "left"
-        said += label(ONE_ROW, DISPLAY.colour, place, text=f"{DISPLAY.symbol} the gap, {gap:+.0f}", align=align)
+        said += label(
+            ONE_ROW, DISPLAY.colour, place, text=real_minus(f"{DISPLAY.symbol} the gap, {gap:+.0f}"), align=align
+        )
     for row, e in enumerate(found.explanations):
         span = getattr(e, name)
         if span is not None:
@@ -53,14 +56,14 @@ def sentence(found: Judgement) -> str:
             continue
         span = f"{e.sbp.low:+.0f} to {e.sbp.high:+.0f} systolic, {e.dbp.low:+.0f} to {e.dbp.high:+.0f} diastolic"
         said.append(f"{e.cause}: {span}, {e.verdict}")
-    return "; ".join(said).replace("-", "−") + "."
+    return real_minus("; ".join(said)) + "."
 
 
 def _name(e: Explanation) -> str:
     words = {
         "all mistakes": "all that was seen",
-        "chance": "ordinary ups and downs",
-        "both": "ups and downs with all of it",
+        "chance": "ordinary variation",
+        "both": "ordinary variation and all that was seen",
     }
     name = words.get(e.kind, e.cause)
     return name if len(name) <= 44 else name[:43] + "…"

@@ -17,6 +17,7 @@ from sim.screens.averaging import spans
 from sim.screens.closer import draw
 from sim.screens.words import plain, sentence
 from sim.technique import Technique
+from sim.texts import real_minus
 
 _PEOPLE = 60
 _SEED = 7
@@ -49,7 +50,7 @@ def show() -> None:
     with hands:
         display = _pair("shown", "Display", 172, 98)
         expected = _pair("usual", "Expected", 132, 82)
-        st.caption("Expected: for instance the mean of the last weeks. Empty it where nothing is known.")
+        st.caption("Expected: for instance the mean of the last weeks. Leave blank if unknown.")
         arm = asking.slider("arm", "Arm circumference", 18, 55, 35, unit="cm")
         names = {b.name: f"{b.name}, {b.width_cm:g} × {b.length_cm:g} cm" for b in bladders()}
         cuff = asking.choose("cuff", "Cuff", {FITTING: "the size for this arm"} | names)
@@ -106,7 +107,7 @@ def _verdict(found: Judgement) -> str:
         return "Nothing was expected, so there is no gap to explain. **The pressure may really be this.**"
     kinds = {e.kind: e for e in found.explanations}
     mistakes = kinds.get("all mistakes") or kinds.get("mistake")
-    lines = [f"The display is {found.gap_sbp:+.0f}/{found.gap_dbp:+.0f} mmHg from what was expected.".replace("-", "−")]
+    lines = [real_minus(f"The display minus what was expected: {found.gap_sbp:+.0f}/{found.gap_dbp:+.0f} mmHg.")]
     if mistakes is not None:
         lines.append(f"What was seen {mistakes.verdict}.")
     lines.append("**The pressure may really be this.** Nobody can tell from here: only repeating it properly can.")

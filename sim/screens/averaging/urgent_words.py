@@ -33,10 +33,13 @@ def if_so(asides: Sequence[Aside], said_before: bool) -> None:
     listed = ", ".join(aside.entry.where for aside in asides[:_MOST])
     if said_before:
         st.markdown(
-            plain(f"If {listed} is no mistake, or only the wrong way round, it is one more of 180/120 or more.")
+            plain(
+                f"If {listed} is right, or if only its two numbers were swapped, it is one more reading of "
+                f"180/120 or more."
+            )
         )
     else:
-        _say(f"If {listed} is no mistake, or only the wrong way round, it is 180/120 or more.")
+        _say(f"If {listed} is right, or if only its two numbers were swapped, it is 180/120 or more.")
 
 
 def _say(what: str) -> None:

@@ -37,7 +37,7 @@ def steps(found: list[Step], name: str, resting: int, display: str = "display") 
     layers += _end(0, f"{TRUTH.symbol} resting pressure", totals[0], TRUTH.colour, "circle", ends)
     layers += _end(last, f"{DISPLAY.symbol} {display}", totals[-1], DISPLAY.colour, "diamond", ends)
     for i, step in enumerate(found):
-        layers += _words(i + 1, f"{step.symbol} {step.short}", signed(getattr(step, name), "−"), ends)
+        layers += _words(i + 1, f"{step.symbol} {step.short}", signed(getattr(step, name)), ends)
     return chart(layers, _ROW_PX * (last + 1))
 
 

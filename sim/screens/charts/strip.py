@@ -63,7 +63,7 @@ def sentence(found: SameArm, truth: bool = True) -> str:
     resting = found.every.truth.resting
     told = f" {TRUTH.symbol} is the truth, {pair(resting.sbp[0], resting.dbp[0])}." if truth else ""
     if found.count == 1:
-        return f"One reading {DISPLAY.symbol}, {pair(mean.sbp[0], mean.dbp[0])}: chance is left out.{told}"
+        return f"One reading {DISPLAY.symbol}, {pair(mean.sbp[0], mean.dbp[0])}: random variation is turned off.{told}"
     return (
         f"{found.count} readings of the same arm in the same way, {DISPLAY.symbol}: {' and '.join(parts)} mmHg; the "
         f"line is their mean, {pair(mean.sbp[0], mean.dbp[0])}. {_this(found)}{told} {refused(found)}".strip()

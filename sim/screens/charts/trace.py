@@ -89,7 +89,7 @@ def sentence(recording: Recording, found: Oscillogram | None, truth: Pressures |
 
 def pulses_sentence(recording: Recording, found: Oscillogram | None) -> str:
     """What the pulses show, with their numbers."""
-    words = "The same recording less its slow rise or fall (the line from the foot of each beat to the next)"
+    words = "The same recording without its slow rise or fall (the line from the foot of each beat to the next)"
     if found is None or not found.kept[0].any():
         return f"{words}. No beats could be used."
     tallest = int(np.nanargmax(np.where(found.kept[0], found.amplitude_mmhg[0], np.nan)))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from sim.screens.drawings import shapes
 from sim.screens.drawings.shapes import Point, line, polyline, text
+from sim.texts import real_minus
 
 BOX = (0.0, 0.0, 480.0, 300.0)
 CARD_BOX = (24.0, 16.0, 440.0, 238.0)
@@ -53,7 +54,7 @@ def body(yielding: Yielding, labels: bool = True) -> str:
         parts.append(_section(x, yielding.at(mmhg)))
         if labels:
             parts.append(line((x, _BOTTOM - 3), (x, _BOTTOM + 4), shapes.QUIET, 1.4))
-            parts.append(text((x, 262), f"{mmhg:g}".replace("-", "−"), 16, "middle", shapes.QUIET))
+            parts.append(text((x, 262), real_minus(f"{mmhg:g}"), 16, "middle", shapes.QUIET))
     if labels:
         parts += _labels(yielding, at)
     return "".join(parts)
@@ -63,13 +64,14 @@ def sentence(yielding: Yielding) -> str:
     """What the drawing shows, with its numbers."""
     width, usual = yielding.width_mmhg, yielding.usual_width_mmhg
     if width == usual:
-        how = f"as wide as usual ({width:g} mmHg)"
+        how = f"{width:g} mmHg, as usual"
     else:
-        how = f"{width:g} mmHg wide, {'wider' if width > usual else 'narrower'} than the usual {usual:g} (dashed)"
+        how = f"{width:g} mmHg, {'more' if width > usual else 'less'} than the usual {usual:g} (dashed)"
     sbp, dbp = yielding.sbp, yielding.dbp
     swing = yielding.at(sbp - yielding.map) - yielding.at(dbp - yielding.map)
     return (
-        f"How far the artery is open, over the pressure inside it less that outside: its yielding is {how}. The shaded "
+        f"How far the artery is open, for each pressure inside minus outside. The compliance width is {how}. The "
+        f"shaded "
         f"strip is one pulse, {dbp:g} to {sbp:g} mmHg, with the cuff at its mean of {yielding.map:.0f}: the artery "
         f"opens and closes by {100 * swing:.0f} % of its widest, and the cuff feels that as the height of the pulse."
     )
@@ -109,9 +111,9 @@ def _labels(yielding: Yielding, at: Callable[[float, float], Point]) -> list[str
     swing, ends = opened - closed, (at(0, closed)[1], at(0, opened)[1])
     return [
         text((_LEFT - 8, 22), "how far the artery is open", 17),
-        text((_RIGHT, 290), "pressure inside less outside, mmHg", 16, "end", shapes.QUIET),
+        text((_RIGHT, 290), "pressure inside minus outside, mmHg", 16, "end", shapes.QUIET),
         text((x, _BOTTOM - 10), "one pulse", 17, "middle", weight=600),
         text((_LEFT + 12, (ends[0] + ends[1]) / 2 - 6), f"opens by {100 * swing:.0f} %,", 16),
         text((_LEFT + 12, (ends[0] + ends[1]) / 2 + 14), "felt in the cuff", 16),
-        text((_RIGHT, 118), f"yields over {yielding.width_mmhg:g} mmHg", 17, "end", _ARTERY, 700),
+        text((_RIGHT, 118), f"compliance width {yielding.width_mmhg:g} mmHg", 17, "end", _ARTERY, 700),
     ]

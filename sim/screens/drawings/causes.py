@@ -55,7 +55,8 @@ def sentence(causes: Causes) -> str:
     return (
         f"Four things that make a number: the cuff ({causes.fit}: {causes.width_percent:.0f} % of the arm's "
         f"circumference, recommended {low:.0f} to {high:.0f} %), talk ({'yes' if causes.talking else 'none'}), "
-        f"movement ({move}), and the pressure itself: really {causes.resting[0]:g}/{causes.resting[1]:g} mmHg at rest."
+        f"movement ({move}), and the pressure itself: a resting pressure of "
+        f"{causes.resting[0]:g}/{causes.resting[1]:g} mmHg."
     )
 
 

@@ -64,8 +64,8 @@ def sentence(dividing: Dividing) -> str:
     """What the drawing shows, with its numbers."""
     cuts = ", ".join(f"{name} from {cut:g}" for cut, name in dividing.cuts)
     return (
-        f"Systolic pressure at rest is {dividing.resting:g} mmHg (●). Readings with this technique fall round "
-        f"{dividing.average:.0f} (◆), one from the next with a standard deviation of {dividing.sd:.1f} mmHg, on both "
+        f"The systolic resting pressure is {dividing.resting:g} mmHg (●). Readings with this technique lie around "
+        f"{dividing.average:.0f} (◆), with a standard deviation of {dividing.sd:.1f} mmHg, on both "
         f"sides of a cut if one is near. The cuts are those of {dividing.scheme}: {cuts}."
     )
 

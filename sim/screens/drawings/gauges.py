@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.screens.drawings import shapes
 from sim.screens.drawings.shapes import Point, circle, line, polyline, rect, text
+from sim.texts import real_minus
 
 BOX = (0.0, 0.0, 480.0, 452.0)
 CARD_BOX = (30.0, 22.0, 420.0, 256.0)
@@ -58,7 +59,7 @@ def sentence(gauges: Gauges) -> str:
         f"One pressure on both: the reference gauge shows {true:.1f} and the instrument {shown:.1f} mmHg. {where}: "
         f"{', '.join(parts)}."
     )
-    return said.replace("-", "−")
+    return real_minus(said)
 
 
 def _dial(at: Point, mmhg: float, colour: str, name: str) -> str:
@@ -103,7 +104,7 @@ def _errors(gauges: Gauges) -> list[str]:
         return _LEFT + (_RIGHT - _LEFT) * applied / top, _ZERO - 44 * error / scale
 
     parts = [
-        text((12, 290), "instrument less reference, mmHg", 16),
+        text((12, 290), "instrument minus reference, mmHg", 16),
         line((_LEFT, _ZERO), (_RIGHT, _ZERO), TRUTH.colour, 1.8, "6 5"),
         text((_LEFT - 10, _ZERO + 6), "0", 16, "end", shapes.QUIET),
     ]
@@ -122,4 +123,4 @@ def _errors(gauges: Gauges) -> list[str]:
 
 
 def _signed(mmhg: float) -> str:
-    return f"{mmhg:+.1f}".replace("-", "−") if abs(mmhg) >= 0.05 else "0"
+    return real_minus(f"{mmhg:+.1f}") if abs(mmhg) >= 0.05 else "0"

@@ -9,6 +9,7 @@ from sim.figures.colours import RESPONSE
 from sim.screens.drawings import shapes
 from sim.screens.drawings.shapes import Point, circle, line, polyline, text
 from sim.screens.drawings.symbols import symbol
+from sim.texts import real_minus
 
 BOX = (0.0, 0.0, 480.0, 306.0)
 CARD_BOX = (20.0, 20.0, 440.0, 186.0)
@@ -64,7 +65,7 @@ def sentence(settling: Settling) -> str:
     if settling.rest_min == settling.usual_min:
         where = f"{rest} the pressure is called the resting pressure here"
     else:
-        where = f"{rest} the pressure is on average {_signed(sbp)}/{_signed(dbp)} mmHg against that after {usual}"
+        where = f"{rest} the pressure is on average {_signed(sbp)}/{_signed(dbp)} mmHg compared with that after {usual}"
     return f"{where}. The curve is that of {settling.population}; other people differ."
 
 
@@ -91,7 +92,7 @@ def _labels(settling: Settling, systolic: Point, top: float, at: Callable[[float
     left = systolic[0] > (_LEFT + _RIGHT) / 2
     place = (systolic[0] + (-12 if left else 12), max(systolic[1] - 14, 38))  # below the title
     parts = [text(place, words, 20, "end" if left else "start", weight=700)]
-    parts.append(text((12, 16), f"pressure against that after {settling.usual_min:g} min of rest", 17))
+    parts.append(text((12, 16), f"pressure compared with that after {settling.usual_min:g} min of rest", 17))
     parts.append(text((_RIGHT, _ZERO - 9), f"as after {settling.usual_min:g} min", 16, "end", shapes.QUIET))
     for minutes in range(0, int(top) + 1, 10):
         x = _LEFT + (_RIGHT - _LEFT) * minutes / top
@@ -105,4 +106,4 @@ def _labels(settling: Settling, systolic: Point, top: float, at: Callable[[float
 
 
 def _signed(mmhg: float) -> str:
-    return f"{mmhg:+.1f}".replace("-", "−") if abs(mmhg) >= 0.05 else "0"
+    return real_minus(f"{mmhg:+.1f}") if abs(mmhg) >= 0.05 else "0"

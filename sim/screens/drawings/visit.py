@@ -47,7 +47,10 @@ def sentence(visit: Visit) -> str:
     if not sbp and not dbp:
         return f"{which}; it is on average what the later ones are, and counts here as the resting pressure."
     higher = f"on average it is {sbp:.1f}/{dbp:.1f} mmHg higher than the third"
-    return f"{which}; {higher} ({visit.population}). In one person chance moves two readings further apart than that."
+    return (
+        f"{which}; {higher} ({visit.population}). In one person random variation moves two readings further "
+        f"apart than that."
+    )
 
 
 def _reading(x: float, number: int, sbp: float, dbp: float, visit: Visit, labels: bool) -> str:

@@ -7,6 +7,7 @@ from html import escape
 from urllib.parse import urlencode
 
 from sim.figures.numbers import signed
+from sim.screens.words import NO_FIGURE as NO_FIGURE_BECAUSE
 from sim.screens.words import sentence
 from sim.teach.evidence import Effect
 from sim.teach.parts import SURE
@@ -87,16 +88,16 @@ def _published(effect: Effect) -> str:
     if p is None:
         return "not published"
     interval = "" if p.low is None or p.high is None else f" ({_plain(p.low)} to {_plain(p.high)})"
-    return ("" if p.value is None else signed(p.value, "−")) + interval
+    return ("" if p.value is None else signed(p.value)) + interval
 
 
 def _model(effect: Effect) -> str:
     m = effect.model
-    return "no figure" if m is None else f"{signed(m.mean, '−')} [{_plain(m.low)} to {_plain(m.high)}]"
+    return "no figure" if m is None else f"{signed(m.mean)} [{_plain(m.low)} to {_plain(m.high)}]"
 
 
 def _plain(value: float) -> str:
-    return signed(value, "−").removeprefix("+")
+    return signed(value).removeprefix("+")
 
 
 def _bars(effect: Effect, on: Scale) -> str:
@@ -129,5 +130,5 @@ def _source(each: Finding) -> str:
     bases = sorted({f.published.basis for f in each.effects.values() if f.published and f.published.basis})
     first = "; ".join(p for p in (f"{escape(e.source)}, {identifier}", people, SURE[e.sure], *map(escape, bases)) if p)
     more = [e.assumed and f"Assumed: {e.assumed}", e.note]
-    more.append(each.comparison.reason and f"No figure from the model: {each.comparison.reason}")
+    more.append(each.comparison.reason and NO_FIGURE_BECAUSE + each.comparison.reason)
     return f"{lesson}. {first}. " + " ".join(escape(sentence(words)) for words in more if words)

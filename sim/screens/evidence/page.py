@@ -71,7 +71,7 @@ def _legend(on: Scale) -> str:
     return (
         '<p class="effects-legend"><span class="published">○ published</span>, with its interval as a line; '
         f'<span class="model">■ this model</span>: mean of {PEOPLE} people, with a band from the {low}th to the '
-        f"{high}th percentile. All with the mistake less without, on one scale from "
+        f"{high}th percentile. All with the mistake minus without it, on one scale from "
         f"{on.low:.0f} to {on.high:.0f} mmHg; the upright line is zero.</p>"
     )
 

@@ -171,9 +171,9 @@ class Player {
     };
     const { play, slider, clock, still } = this.parts;
     const replay = make("button", { type: "button", className: "motion", text: "↺ From the start" });
-    const back = make("button", { type: "button", className: "jump", "aria-label": "The moment before" });
-    const on = make("button", { type: "button", className: "jump", "aria-label": "The next moment" });
-    back.append("‹", make("span", { text: " Moment before" }));
+    const back = make("button", { type: "button", className: "jump", "aria-label": "Previous moment" });
+    const on = make("button", { type: "button", className: "jump", "aria-label": "Next moment" });
+    back.append("‹", make("span", { text: " Previous moment" }));
     on.append(make("span", { text: "Next moment " }), "›");
     this.speeds = SPEEDS.map((speed) =>
       make("button", { type: "button", value: speed, text: `${speed}×`, "aria-label": speed === 1 ? "Real time" : `${speed} times as fast` })
@@ -181,7 +181,7 @@ class Player {
     this.setSpeed(this.speed);
     const speeds = make("span", { className: "speeds", role: "group", "aria-label": "Speed" }, this.speeds);
     const scrub = make("div", { className: "scrub" }, [back, slider, clock, on]);
-    const lessMotion = make("label", { className: "less" }, [still, "Still pictures"]);
+    const lessMotion = make("label", { className: "less" }, [still, "No animation"]);
     const controls = make("div", { className: "controls" }, [make("div", { className: "run motion" }, [play, speeds]), scrub]);
     const more = make("div", { className: "more" }, [replay, lessMotion]);
 

@@ -18,8 +18,9 @@ from sim.screens.playing.watched import Watched, truth
 
 LABEL = "Player: a reading, played"
 HELP = (
-    "Keys, once the player is chosen: space plays and pauses (with still pictures: the next moment), ← and → move by a "
-    "second (with shift by five), page up and page down from moment to moment, home and end to the start and the end."
+    "Keyboard, after clicking the player: space plays and pauses (with no animation: the next moment). ← and → move "
+    "by one second, with shift by five. Page up and page down go to the previous and the next moment. Home and end go "
+    "to the start and the end."
 )
 _LOOKS = {
     "truth": TRUTH.colour,
@@ -46,7 +47,7 @@ def data(watched: tuple[Watched, ...]) -> dict[str, Any]:
     given = {
         "label": LABEL,
         "help": HELP,
-        "truth": f"usual pressure at rest, the truth: {truth(watched)} mmHg",
+        "truth": f"resting pressure, the truth: {truth(watched)} mmHg",
         "simulated": SIMULATED,
         "looks": _LOOKS,
         "shared": _shared([each.track for each in watched]),

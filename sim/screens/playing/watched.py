@@ -17,6 +17,7 @@ from sim.screens.charts import envelope, recording
 from sim.screens.playing.sides import Side
 from sim.screens.playing.tracks import track
 from sim.setup import Setup
+from sim.texts import real_minus
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,7 +48,7 @@ def watch(side: Side, seed: int, ideal: bool, number: int = 1) -> Watched:
 
 
 def truth(watched: tuple[Watched, ...]) -> str:
-    """The usual pressure at rest, of each reading where they differ in it."""
+    """The resting pressure, of each reading where they differ in it."""
     resting = [each.result.truth.resting for each in watched]
     pairs = [pair(pressures.sbp[0], pressures.dbp[0]) for pressures in resting]
     if len(set(pairs)) == 1:
@@ -58,7 +59,7 @@ def truth(watched: tuple[Watched, ...]) -> str:
 def caption(watched: tuple[Watched, ...]) -> str:
     """What there is to see, with its numbers, as plain text."""
     words = [f"{each.side.title} ({each.side.how}): {_shown(each.result)}." for each in watched]
-    return f"Usual pressure at rest, mmHg: {truth(watched)}. " + " ".join(words)
+    return f"Resting pressure, mmHg: {truth(watched)}. " + " ".join(words)
 
 
 def _shown(result: Result) -> str:
@@ -67,8 +68,10 @@ def _shown(result: Result) -> str:
     if not reading.ok[0]:
         return f"{under}, and there is no reading: {reading.reason[0]}"
     away = [round(float(getattr(reading, k)[0])) - round(float(getattr(resting, k)[0])) for k in ("sbp", "dbp")]
-    off = "/".join(f"{d:+d}".replace("-", "−").replace("+0", "0") for d in away)
-    return f"{under}, and the display shows {pair(reading.sbp[0], reading.dbp[0])}, off the usual pressure by {off}"
+    off = "/".join(real_minus(f"{d:+d}").replace("+0", "0") for d in away)
+    return (
+        f"{under}, and the display shows {pair(reading.sbp[0], reading.dbp[0])}, {off} mmHg from the resting pressure"
+    )
 
 
 # Shared between sessions and never written to: nothing has to be copied.

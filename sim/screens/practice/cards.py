@@ -18,6 +18,7 @@ from sim.screens.charts import steps as steps_chart
 from sim.screens.words import plain, sentence
 from sim.teach.practice_answers import spread_words
 from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
+from sim.texts import real_minus
 
 DRAWN = "The dashed line is the level of the heart. The round drawing is across the arm, with the bladder round it."
 _SIZES_SOURCE = (
@@ -42,9 +43,9 @@ def display(found: Breakdown) -> None:
 def beside_the_truth(found: Breakdown) -> None:
     """Truth, mean display and their difference."""
     mean = found.mean()
-    away = [f"{contributions.difference(mean, n):+d}".replace("-", "−").replace("+0", "0") for n in ("sbp", "dbp")]
+    away = [real_minus(f"{contributions.difference(mean, n):+d}").replace("+0", "0") for n in ("sbp", "dbp")]
     truth = _number("truth", f"{TRUTH.symbol} Resting pressure", "the truth", _big(mean.result.truth.resting))
-    apart = _number("difference", "Difference", "display less truth", _pair(*away))
+    apart = _number("difference", "Difference", "display minus resting pressure", _pair(*away))
     st.html(_numbers(truth + _display(mean.result) + apart))
     result = mean.result
     urgent(result.reading.pressures, result.truth.resting, result.truth.at_measurement)
@@ -86,7 +87,7 @@ def steps(found: Breakdown) -> None:
     rows = "".join(
         f'<tr><td><span style="color:{KINDS[s.kind].colour if s.kind in KINDS else "inherit"}" aria-hidden="true">'
         f"{s.symbol}</span> {escape(s.cause)}<small>{escape(s.plain)}</small></td>"
-        f"<td>{signed(s.sbp, '−')}</td><td>{signed(s.dbp, '−')}</td></tr>"
+        f"<td>{signed(s.sbp)}</td><td>{signed(s.dbp)}</td></tr>"
         for s in listed
     )
     st.html(

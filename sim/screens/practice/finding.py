@@ -46,7 +46,9 @@ def _questions(found: Case) -> None:
     key = f"practice/{found.number}"
     with st.container(key="practice-questions"):
         named = _named(found.number, key)
-        direction = _one("2. The mean systolic display against the resting pressure is", DIRECTIONS, f"{key}/direction")
+        direction = _one(
+            "2. Compared with the resting pressure, the mean systolic display is", DIRECTIONS, f"{key}/direction"
+        )
         band = 0 if direction == "alike" else _band(key)
         following = _one("4. What do you do next?", NEXT, f"{key}/next")
         nothing = bool(st.session_state.get(f"{key}/nothing"))
@@ -57,7 +59,7 @@ def _questions(found: Case) -> None:
             kept.answer(found.number, Answer(tuple(named), str(direction), int(band or 0), str(following)))
             st.rerun()
         if not complete:
-            st.caption("The truth is shown when all four are answered. A wrong guess is worth more than none.")
+            st.caption("The truth is shown when all four are answered. A wrong guess still helps you learn.")
 
 
 def _named(number: int, key: str) -> list[str]:

@@ -82,7 +82,7 @@ def _drawing(room: Room) -> None:
 def _result(room: Room, chosen: Chosen) -> None:
     """What came of it."""
     said = own_setup.remarks(room, chosen)
-    st.subheader("What came of it", anchor=False)
+    st.subheader("The result", anchor=False)
     readings = kept.own_readings(room.number, chosen)
     cards.beside_the_truth(readings)
     if all(remark.right for remark in said):

@@ -15,10 +15,10 @@ def show() -> None:
         return
     score = tally(first)
     with st.expander(f"Your score so far: {len(first)} answered", icon=":material/leaderboard:"):
-        st.markdown("Only the first answer to a case counts. The score ends with this session.")
+        st.markdown("Only the first answer to a case counts. The score ends when you close this page.")
         st.markdown("\n".join(f"- {_line(count)}" for count in score))
 
 
 def _line(count: Count) -> str:
-    more = f"; named {count.falsely} × where it was not" if count.falsely else ""
+    more = f"; named {count.falsely} × where it was not there" if count.falsely else ""
     return f"{count.what}: {count.right} of {count.asked}{more}"

@@ -27,7 +27,8 @@ def passing(found: Report, plan: Plan) -> None:
     st.markdown(plain(OPTIMISTIC))
     if plan.people != "standard":
         st.info(
-            "These people are not spread as the standard asks: for that choose them so in the plan. The rules below "
+            "These people are not distributed as the standard asks. To have that, choose such people in the plan. The "
+            "rules below "
             "say which are reached.",
             icon=":material/info:",
         )
@@ -82,7 +83,7 @@ def where(found: Report, plan: Plan) -> None:
             with st.expander("The map as a table"):
                 tabled.show(as_table)
     if not plan.mapped:
-        st.caption("A map over two inputs, chosen in the plan, shows where in their space an algorithm breaks.")
+        st.caption("A map over two inputs, chosen in the plan, shows where an algorithm fails.")
     _contract(a.estimator)
 
 
@@ -92,8 +93,8 @@ def better(found: Report, plan: Plan) -> None:
         st.info("Choose a second algorithm in the plan: both then read the same recordings.", icon=":material/info:")
         return
     st.markdown(
-        "Both read the same recordings, so that what is hard about a recording is hard for both. Failures count "
-        "separately: an algorithm that gives up on the hard ones looks nearer on the rest."
+        "Both read the same recordings, so a difficult recording is difficult for both. Recordings without a number "
+        "are counted separately: an algorithm that gives no number for the difficult ones looks better on the rest."
     )
     for c in found.comparisons:
         st.markdown(f"#### {plain(c.first)} or {plain(c.second)}?")
@@ -153,10 +154,10 @@ def _silence(a: Agreement) -> None:
 
 def _contract(name: str) -> None:
     """What an algorithm does on recordings that break algorithms; tried only where asked for."""
-    with st.expander("Recordings that break algorithms", icon=":material/healing:"):
+    with st.expander("Difficult recordings", icon=":material/healing:"):
         st.markdown(
             "No pulse, a weak one, clipped or dropped samples, other sampling rates, steps, movement, an irregular "
-            "heart: an algorithm must read them roughly, or say why it does not."
+            "heart: an algorithm must read them roughly, or say why it gives no number."
         )
         if st.toggle(f"Try {name} on them (a few seconds)", key=f"study-contract-{name}"):
             with st.spinner("Trying"):

@@ -44,7 +44,7 @@ def _begin(plan: Plan, runner: Runner, job: Job | None, busy: bool) -> None:
     if stand.error:
         st.error(plain(sentence(stand.error)), icon=":material/error:")
     elif stand.done:
-        why = f"nobody had looked here for {UNWATCHED_S / 60:.0f} minutes" if stand.unwatched else "as you asked"
+        why = f"this page was closed for {UNWATCHED_S / 60:.0f} minutes" if stand.unwatched else "as you asked"
         st.info(
             f"Stopped, {why}: {stand.done:,} of {stand.of:,} recordings are done and kept.",
             icon=":material/pause_circle:",
@@ -53,12 +53,12 @@ def _begin(plan: Plan, runner: Runner, job: Job | None, busy: bool) -> None:
         return
     if not stand.done:
         pace = expected(plan, runner)
-        source = "as the last such study here" if pace.from_study else f"from a trial of {TRIED} a moment ago"
+        source = "as in the last such study here" if pace.from_study else f"from a trial of {TRIED} a moment ago"
         st.markdown(
             f"About **{spoken(pace.seconds)}** on this machine: an estimate at {pace.per_s:,.0f} recordings a second, "
             f"{source}."
         )
-    _start(plan, runner, "Go on" if stand.done else "Run the study")
+    _start(plan, runner, "Continue" if stand.done else "Run the study")
 
 
 def _start(plan: Plan, runner: Runner, label: str) -> None:
@@ -84,8 +84,8 @@ def _progress(job: Job) -> None:
 
     bar()
     st.caption(
-        f"It goes on while you read other pages. Where nobody has looked here for {UNWATCHED_S / 60:.0f} minutes it "
-        "stops; what is done is kept, and this address opens it again."
+        f"It continues while you read other pages. If this page stays closed for {UNWATCHED_S / 60:.0f} minutes, it "
+        f"stops. What is done is kept, and this address opens it again."
     )
 
 

@@ -14,6 +14,7 @@ from sim.study.dependence import Dependence, Part
 from sim.study.report import Scatter
 from sim.study.standard import MEAN_MMHG, sd_limit
 from sim.study.stress import Axis, StressMap
+from sim.texts import real_minus
 
 # One shape and colour for each algorithm, and for the two pressures; neither is that of truth or display.
 _LOOKS = ((ALGORITHM, "square"), (RESPONSE, "triangle-up"), (MEASURING_ERROR, "cross"), (CHANCE, "diamond"))
@@ -60,7 +61,7 @@ def limits(scatter: Scatter, s: Score) -> Spec:
     lines = (s.agreement.bias, s.agreement.lower, s.agreement.upper)
     ends = [v for e in lines for v in (e.value, e.low, e.high) if math.isfinite(v)] + error.tolist()
     x = axis_x("mean of reading and truth, mmHg", float(middle.min()) - 3, float(middle.max()) + 8)
-    y = axis_y("reading less truth, mmHg", min(ends) - 1, max(ends) + 1)
+    y = axis_y("reading minus truth, mmHg", min(ends) - 1, max(ends) + 1)
     dot = {"type": "point", "filled": True, "size": 14, "color": QUIET, "opacity": 0.45}
     layers = [layer(rows(1, x=middle, y=error), dot, x=x, y=y)]
     for e, dash in zip(lines, ((), (6, 4), (6, 4)), strict=True):
@@ -71,7 +72,7 @@ def limits(scatter: Scatter, s: Score) -> Spec:
             layers.append(layer(ONE_ROW, band, y=at(e.low), y2=at(e.high)))
         layers.append(layer(ONE_ROW, rule(TEXT, 1.6, dash), y=at(e.value)))
         place = {"x": {"value": "width"}, "y": at(e.value)}
-        layers += label(ONE_ROW, TEXT, place, text=f"{e.value:+.1f}", align="right", dy=-9)
+        layers += label(ONE_ROW, TEXT, place, text=real_minus(f"{e.value:+.1f}"), align="right", dy=-9)
     return chart(layers, 300)
 
 

@@ -18,7 +18,7 @@ _CALLED = {"subjects": "Number of people", "readings": "Readings of each", "seed
 def show() -> None:
     """Ask for a plan, then carry it out."""
     st.markdown(
-        "Simulated people whose true pressure is known are measured some times each, and every algorithm reads the "
+        "Simulated people whose true pressure is known are measured several times each, and every algorithm reads the "
         "same recordings. Its errors are scored as ISO 81060-2 scores a device."
     )
     st.caption(NOT_CLINICAL)
@@ -38,8 +38,8 @@ def show() -> None:
     _in_words(plan)
     if study.subjects > MOST_IN_APP:
         st.info(
-            f"The app measures up to {MOST_IN_APP:,} people. The line below carries out this study in a terminal, "
-            "with a progress bar; stopped, the same line goes on from there.",
+            f"The app measures up to {MOST_IN_APP:,} people. The command below runs this study in a terminal, with a "
+            f"progress bar. If it is stopped, the same command continues it.",
             icon=":material/terminal:",
         )
         _command(plan, expanded=True)
@@ -64,8 +64,8 @@ def _in_words(plan: Plan) -> None:
 def _command(plan: Plan, expanded: bool = False) -> None:
     with st.expander("The same study from the command line", icon=":material/terminal:", expanded=expanded):
         st.markdown(
-            "The same readings to the last digit, kept with the report in a folder of their own. For more people put "
-            "their number behind `--subjects`."
+            "The same readings to the last digit, kept with the report in a folder of their own. For more people, set "
+            "the number after `--subjects`."
         )
         st.code(plan.command, language=None, wrap_lines=True)
 
@@ -74,7 +74,7 @@ def _own() -> None:
     with st.expander("Score an algorithm of your own", icon=":material/code:"):
         st.markdown(
             "The app never runs code that is sent to it. On your own machine, a file with a function from "
-            "`Recording` to `Reading` is tried on the recordings that break algorithms, and scored beside fixed ratios:"
+            "`Recording` to `Reading` is tried on difficult recordings, and scored beside fixed ratios:"
         )
         st.code(OWN, language=None, wrap_lines=True)
         st.caption("`cuffbias score --help` shows how such a function looks and what else can be asked.")

@@ -15,6 +15,7 @@ from sim.fields import Choice, Limit
 from sim.setup import FIELDS, Setup
 from sim.study.plan import Study
 from sim.study.stress import Axis, axis
+from sim.texts import real_minus
 
 # More than this takes too long to wait for in front of a page.
 MOST_IN_APP = 20_000
@@ -91,7 +92,7 @@ class Plan:
                 said.append(f"{limit.label} {value:g} {limit.unit}".rstrip())
             else:
                 said.append(f"{limit.label}: {limit.options[str(value)] if isinstance(limit, Choice) else value}")
-        return "; ".join(said)
+        return real_minus("; ".join(said))
 
     @property
     def command(self) -> str:

@@ -30,7 +30,7 @@ def show(plan: Plan, job: Job) -> None:
     st.html(f"<style>{_style()}</style>")
     st.subheader("What the study says", anchor=False)
     question = asking.segments("ask", "What to ask", QUESTIONS)
-    st.caption(f"Errors: reading less {TRUTHS[plan.against]}.")
+    st.caption(f"Errors: reading minus {TRUTHS[plan.against]}.")
     _ANSWERS[question](found, plan)
     taking_away.show(plan, job, found)
     st.caption(plain(f"{found.origin}."))

@@ -17,7 +17,7 @@ from sim.study.store import write_table
 
 def show(plan: Plan, job: Job, found: Report) -> None:
     """One button a file."""
-    st.subheader("Take it away", anchor=False)
+    st.subheader("Download", anchor=False)
     name = f"study-{plan.digest[:8]}"
     with st.container(horizontal=True):
         for suffix, label, mime, made in (
@@ -36,8 +36,8 @@ def show(plan: Plan, job: Job, found: Report) -> None:
                 on_click="ignore",
             )
     st.caption(
-        "Made when you ask; the paper takes some seconds. The study is kept only until the app's server ends or newer "
-        "studies need its room: the seed and the command line give the same readings again."
+        "Made when you ask; the PDF takes a few seconds. The study is kept only until the app's server stops or newer "
+        "studies need the space. The seed and the command line give the same readings again."
     )
 
 

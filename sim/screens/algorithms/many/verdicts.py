@@ -8,6 +8,7 @@ from html import escape
 from sim.study.agreement import Agreement
 from sim.study.compare import Comparison, Difference
 from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE, passing_together
+from sim.texts import real_minus
 
 PRESSURES = ("systolic", "diastolic")
 
@@ -35,12 +36,12 @@ def broken(a: Agreement) -> list[str]:
     for name, s in zip(PRESSURES, a.scores, strict=True):
         if not s.criterion_1:
             found.append(
-                f"Criterion 1, {name}: mean error {_plus(s.parts.mean)} mmHg, SD {_plain(s.parts.sd)}; asked are "
-                f"{MEAN_MMHG:g} or less either way, and {SD_MMHG:g} or less."
+                f"Criterion 1, {name}: mean error {_plus(s.parts.mean)} mmHg, SD {_plain(s.parts.sd)}; required: "
+                f"{MEAN_MMHG:g} or less in either direction, and {SD_MMHG:g} or less."
             )
         if not s.criterion_2:
-            asked = f"at this mean error {s.limit_2:.2f} or less is asked"
-            limit = asked if s.limit_2 > 0 else f"beyond a mean error of {MEAN_MMHG:g} mmHg none is small enough"
+            asked = f"at this mean error, {s.limit_2:.2f} or less is required"
+            limit = asked if s.limit_2 > 0 else f"with a mean error beyond {MEAN_MMHG:g} mmHg, no SD is small enough"
             found.append(f"Criterion 2, {name}: SD of people's mean errors {_plain(s.parts.sd_of_means, 2)}; {limit}.")
     return found
 
@@ -59,7 +60,7 @@ def chances(a: Agreement) -> str:
         for name, s in zip(PRESSURES, a.scores, strict=True)
     )
     return (
-        f"If {a.estimator} truly performs as it did here, so many studies of {SUBJECTS} such people would pass: "
+        f"If {a.estimator} truly performs as it did here, this share of studies of {SUBJECTS} such people would pass: "
         f"{criteria}."
     )
 
@@ -73,8 +74,8 @@ def tolerable(a: Agreement) -> str:
             return "Too few people have every reading to judge by the universal rule."
         verdict = "enough" if s.tolerable.ok else "not enough"
         parts.append(
-            f"{name} {found.value:.1f} % ({found.low:.1f} to {found.high:.1f}), {verdict}: that the true share is "
-            f"enough is {share(s.tolerable.confidence)} sure"
+            f"{name} {found.value:.1f} % ({found.low:.1f} to {found.high:.1f}), {verdict}; probability that the true "
+            f"share is enough: {share(s.tolerable.confidence)}"
         )
     return (
         f"Universal rule: at least {100 * TOLERABLE_SHARE:.0f} % of people with a mean error within "
@@ -92,7 +93,7 @@ def tolerable_in_short(a: Agreement) -> str:
     said = "/".join(f"{100 * value:.1f}" for value in shares)
     return (
         f"Universal rule, {100 * TOLERABLE_SHARE:.0f} % of people within {TOLERABLE_MMHG:g} mmHg: {kept}, {said} % "
-        f"systolic/diastolic; how sure it is that the true shares are enough: {share(least)}."
+        f"systolic/diastolic; probability that the true shares are enough: {share(least)}."
     )
 
 
@@ -107,7 +108,7 @@ def failures(a: Agreement) -> str:
         return f"{without}."
     return (
         f"{without}; {c.subjects - c.complete:,} of {c.subjects:,} people lack a reading, and the criteria leave them "
-        f"out{', though the recordings that are hard to read are the ones that are missing' * a.passed}."
+        f"out{', although the missing recordings are the difficult ones' * a.passed}."
     )
 
 
@@ -125,7 +126,7 @@ def better(c: Comparison) -> list[str]:
 
 def _given_up(c: Comparison) -> str:
     if not c.first_only and not c.second_only:
-        return "Both read the same recordings: neither gave up on one that the other could read."
+        return "Both read the same recordings: each gave a number wherever the other did."
     return (
         f"Recordings that only {c.first} could read: {c.first_only:,}; only {c.second}: {c.second_only:,}. The errors "
         f"above are those of the {c.both:,} that both could."
@@ -137,9 +138,10 @@ def _nearer(c: Comparison, name: str, d: Difference) -> str:
     if not (math.isfinite(e.value) and math.isfinite(e.low)):
         return f"{name.capitalize()}: too few recordings that both could read."
     if e.low <= 0 <= e.high:
+        shown = real_minus(f"{e.value:+.2f} mmHg (95 % interval {e.low:+.2f} to {e.high:+.2f})")
         return (
-            f"{name.capitalize()}: **no difference shown**; mean |error| of {c.first} less that of {c.second} is "
-            f"{e.value:+.2f} mmHg (95 % interval {e.low:+.2f} to {e.high:+.2f})."
+            f"{name.capitalize()}: **no difference shown**; mean |error| of {c.first} minus that of "
+            f"{c.second} is {shown}."
         )
     low, high = sorted((abs(e.low), abs(e.high)))
     return (
@@ -185,7 +187,7 @@ def panel(a: Agreement) -> str:
 
 
 def _plus(value: float) -> str:
-    return f"{value:+.1f}" if math.isfinite(value) else "not known"
+    return real_minus(f"{value:+.1f}") if math.isfinite(value) else "not known"
 
 
 def _plain(value: float, digits: int = 1) -> str:

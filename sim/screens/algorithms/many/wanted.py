@@ -23,20 +23,20 @@ SIZES = {
     OTHER: "another number",
 }
 WHO = {
-    "standard": "spread as ISO 81060-2 asks",
-    "population": "adults as a survey found them",
+    "standard": "distributed as ISO 81060-2 asks",
+    "population": "adults as in a survey",
 }
 # Short names of the truths in sim.study.readings.TRUTHS.
 TRUTH = {
     "at_measurement": "during the reading, at heart level",
-    "resting": "usual pressure at rest",
+    "resting": "resting pressure",
     "at_cuff": "during the reading, under the cuff",
 }
 HELP = {
-    "at_measurement": "What the artery had at heart level while it was measured: the algorithm and the arm's height "
-    "count.",
-    "resting": "What the reading is meant to find: the algorithm and everything done wrong count.",
-    "at_cuff": "What the artery had under the cuff: of what it is given, an algorithm can know no more.",
+    "at_measurement": "The pressure in the artery at heart level during the reading. The errors then contain "
+    "what the algorithm and the arm's height do.",
+    "resting": "What the reading is meant to find. The errors then contain what the algorithm and every mistake do.",
+    "at_cuff": "The pressure in the artery under the cuff. An algorithm cannot know more than that.",
 }
 # What can be changed for everybody.
 CHANGED = ("cuff_below_heart_cm", "slack_cm", "sleeve_mm", "movement_mmhg", "talking", "deflation_mmhg_per_s", "course")
@@ -67,8 +67,8 @@ def ask() -> Plan | None:
 
 
 _SEED_HELP = (
-    "Starts the chance: the same seed, the same people and readings. Seeds 20000 to 29999 belong to calibration and "
-    "are refused: who calibrates an algorithm must not score it."
+    "Random seed: the same seed gives the same people and readings. Seeds 20000 to 29999 are reserved for calibration "
+    "and are refused: the people on whom an algorithm was calibrated must not score it."
 )
 
 
@@ -87,7 +87,7 @@ def _changes() -> dict[str, float | str]:
     """What is not as it should be, the same for everybody."""
     found: dict[str, float | str] = {}
     with st.expander("Change how everybody is measured", icon=":material/tune:"):
-        st.caption("Left as it stands, everything is done right, and each arm gets the bladder that fits it.")
+        st.caption("Anything you do not change is correct, and each arm gets the bladder that fits it.")
         columns = st.columns(2, gap="large")
         for place, name in enumerate(CHANGED):
             with columns[place % 2]:
@@ -114,10 +114,10 @@ def _one(name: str) -> float | str:
 
 def _mapped() -> tuple[str, ...]:
     """The two inputs of a map, or none."""
-    with st.expander("Map over two inputs: where does it break?", icon=":material/grid_on:"):
+    with st.expander("Map over two inputs: where does it fail?", icon=":material/grid_on:"):
         st.caption(
-            "60 people, measured once at each pair of values, by every algorithm chosen; errors against the pressure "
-            "under the cuff. It is drawn after the study."
+            "60 people, measured once at each pair of values, by every algorithm chosen. Errors are against the "
+            "pressure under the cuff. The map is drawn after the study."
         )
         labels = {name: _axis_label(name) for name in MAPPED}
         left, right = st.columns(2, gap="large")

@@ -20,8 +20,8 @@ STRETCHES = {"all": "All", "sbp": "Systolic", "map": "Peak", "dbp": "Diastolic"}
 _NAMES = {"sbp": "systolic", "map": "mean", "dbp": "diastolic"}
 _STRETCH_S = 8.0
 TRUTH_UNKNOWN = (
-    "What the true pressure was is not known for a recording from a file, so no error can be given: algorithms that "
-    "agree may all be wrong. The recording is shown as it is; nothing in it is corrected."
+    "For a recording from a file the true pressure is not known, so no error can be given. Algorithms that agree may "
+    "all be wrong. The recording is shown as it is; nothing in it is corrected."
 )
 
 
@@ -29,8 +29,7 @@ def show() -> None:
     """Ask for a recording, then show it."""
     st.markdown(
         "One recording, read by several algorithms. From a simulated arm, where the true pressure is known, or from a "
-        "file of your own. The page is for prototypes of algorithms: it is no medical device, and nothing read here is "
-        "to act on."
+        "file of your own. The page is for prototypes of algorithms. It is no medical device: do not act on any result."
     )
     _bench()
 
@@ -65,15 +64,15 @@ def _bench() -> None:
 
 
 def _ask_step() -> Step:
-    with st.expander("Exchange the step in the middle", icon=":material/swap_horiz:"):
+    with st.expander("Change how the oscillogram is built", icon=":material/swap_horiz:"):
         st.markdown(
-            "Between the recording and the pressures stands the oscillogram: how high each beat is, at which pressure "
-            "of the cuff, and the curve through the beats. Here it can be made in another way."
+            "The oscillogram comes between the recording and the result: how high each beat is, at which cuff "
+            "pressure, and the curve through the beats. Here you can build it in another way."
         )
         step = reading.ask_step()
         st.caption(
-            "The built-in ratios and corrections were calibrated for the usual step. With another one their readings "
-            "move, which says how much depends on the step, and not that the step is worse."
+            "The built-in ratios and corrections were calibrated for the usual step. With another step the readings "
+            "change. This shows how much depends on the step. It does not show that the step is worse."
         )
     return step
 
@@ -94,7 +93,7 @@ def _algorithms(source: Source, reads: list[Read], step: Step) -> None:
     st.html(table.html(reads, source.truth))
     st.caption(table.legend(reads, source.truth))
     if step.words():
-        st.info(f"The step is exchanged: {step.words()}. The built-in ratios were calibrated for the usual one.",
+        st.info(f"The step is changed: {step.words()}. The built-in ratios were calibrated for the usual one.",
                 icon=":material/swap_horiz:")  # fmt: skip
     if source.truth is None:
         st.info(TRUTH_UNKNOWN, icon=":material/help:")

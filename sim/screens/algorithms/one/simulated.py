@@ -27,7 +27,7 @@ from sim.technique import Technique
 HIGHEST_SEED = 9999
 _ARTERY = ("artery_b_mmhg", "artery_a_mmhg", "artery_law", "artery_scale", "form_factor", "breathing_per_min")
 _SENSOR = ("start_mmhg", "end_mmhg", "sampling_hz", "noise_mmhg", "resolution_mmhg")
-CHANCE = {"yes": "With chance", "no": "Chance left out"}
+CHANCE = {"yes": "With random variation", "no": "Without random variation"}
 
 
 def ask() -> Source:
@@ -41,8 +41,8 @@ def ask() -> Source:
         for name in _ARTERY:
             who[name] = _lever(Subject, name)
         st.caption(
-            "Zero is where the pressures inside and outside the artery are equal. The narrower its compliance, the "
-            "stiffer the artery; 4 and 20 mmHg are taken as usual (assumed)."
+            "Zero is where the pressures inside and outside the artery are equal. 4 and 20 mmHg are taken as usual "
+            "(assumed). A larger width above zero stands for a stiffer artery."
         )
     with st.expander("Cuff and sensor", icon=":material/tune:"):
         bladder = _bladder()
@@ -50,13 +50,13 @@ def ask() -> Source:
             how[name] = _lever(Technique, name)
         for name in _SENSOR:
             device[name] = _lever(Instrument, name)
-    chance = asking.segments("chance", "Chance", CHANCE)
+    chance = asking.segments("chance", "Random variation", CHANCE)
     seed = 1
     if chance == "yes":
         # The same seed makes the same recording on every computer.
-        seed = asking.number("seed", "Seed (another one: another reading of this arm)", 1, HIGHEST_SEED, 1) or 1
+        seed = asking.number("seed", "Random seed (change it for another reading)", 1, HIGHEST_SEED, 1) or 1
     else:
-        st.caption("No noise, no breathing, no movement, and every beat like the other.")
+        st.caption("No noise, no breathing, no movement, and all beats are alike.")
     return source(Setup.of(**who, **how, **device, bladder=bladder).fitted(), seed, ideal=chance == "no")
 
 
@@ -65,7 +65,7 @@ def source(inputs: Setup, seed: int, ideal: bool) -> Source:
     key = inputs.key(), seed, ideal
     recording, truth = _recorded(key, inputs, seed, ideal)
     subject, instrument = inputs.subject, inputs.instrument
-    ends = "chance left out" if ideal else f"seed {seed}"
+    ends = "without random variation" if ideal else f"seed {seed}"
     width, length = float(instrument.bladder_width_cm), float(instrument.bladder_length_cm)
     return Source(
         recording,

@@ -17,8 +17,8 @@ from sim.screens.charts.several import SYMBOLS
 
 STAGES = {
     "at_cuff": "under the cuff, in this recording",
-    "at_measurement": "at the heart's height",
-    "resting": "usual, at rest",
+    "at_measurement": "at heart level",
+    "resting": "resting pressure",
 }
 COLUMNS = (
     "algorithm",
@@ -52,14 +52,14 @@ def legend(reads: list[Read], truth: Truth | None) -> str:
     shown = [read for read in reads if read.reading.ok[0]]
     if truth is not None and shown:
         parts.append(
-            "**error**: the reading less the true pressure in the artery under the cuff, which is all that the cuff "
+            "**error**: the reading minus the true pressure in the artery under the cuff, which is all that the cuff "
             "can feel; the mean is taken at the envelope's peak, which on most arms here lies some mmHg below the true "
             "mean"
         )
     if any(read.reading.sbp_sd is not None for read in shown):
-        parts.append("**±**: how uncertain the algorithm itself holds its number, as a standard deviation")
+        parts.append("**±**: the uncertainty that the algorithm itself gives, as a standard deviation")
     if any(read.usual is not None for read in shown):
-        parts.append("**step**: by how much the exchanged step moves the number")
+        parts.append("**step**: by how much the changed step moves the number")
     return "; ".join(parts) + "." if parts else ""
 
 
@@ -79,11 +79,11 @@ def as_csv(source: Source, reads: list[Read], step: Step) -> str:
     remarks = [made, f"recording: {source.words}"]
     if source.origin:
         remarks.append(f"read with cuffbias {__version__}, parameters {PARAMETERS_VERSION}")
-    remarks.append(f"exchanged step: {step.words() or 'none'}")
+    remarks.append(f"changed step: {step.words() or 'none'}")
     if source.truth is None:
         remarks.append("the truth is not known: no errors")
     else:
-        remarks.append("error: the reading less the true pressure in the artery under the cuff")
+        remarks.append("error: the reading minus the true pressure in the artery under the cuff")
     remarks.append("for prototypes of algorithms; no medical device")
     out = io.StringIO()
     out.writelines(f"# {remark}\n" for remark in remarks)
@@ -134,7 +134,7 @@ def _read_row(row: int, read: Read, at_cuff: Pressures | None) -> str:
         if sd is not None and math.isfinite(sd[0]):
             small.append(f"± {sd[0]:.1f}")
         if at_cuff is not None:
-            small.append(f"error {signed(value - float(getattr(at_cuff, field)[0]), '−')}")
+            small.append(f"error {signed(value - float(getattr(at_cuff, field)[0]))}")
         if read.usual is not None:
             small.append(f"step {_moved(value, float(getattr(read.usual, field)[0]))}")
         cells += f"<td>{value:.1f}{''.join(f'<small>{line}</small>' for line in small)}</td>"
@@ -142,7 +142,7 @@ def _read_row(row: int, read: Read, at_cuff: Pressures | None) -> str:
 
 
 def _moved(value: float, usual: float) -> str:
-    return signed(value - usual, "−") if math.isfinite(usual) else "from none"
+    return signed(value - usual) if math.isfinite(usual) else "from none"
 
 
 def _apart(a: Pressures, b: Pressures) -> float:
