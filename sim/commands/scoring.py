@@ -26,7 +26,7 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
     contract: whether to try the first algorithm on the recordings that break algorithms.
     """
     from sim.estimate.checked import EstimatorError
-    from sim.estimate.contract import check
+    from sim.study.contract import check
     from sim.study.report import COLUMNS, report
     from sim.study.run import WorkersLostError, run
     from sim.study.store import StoreError

@@ -129,10 +129,11 @@ def _run(file: FromFile) -> tuple[_Loaded, Trace]:
 
 
 def _try(estimator: Estimator) -> None:
-    """Let it read two trial recordings. What it says of them is nobody's concern here, nor whether it fails."""
-    from sim.estimate.trial_recordings import people
+    """Let it read two recordings. What it says of them is nobody's concern here, nor whether it fails."""
+    from sim.record import record  # here, so that a file is found wanting without waiting for scipy
+    from sim.setup import Setup
 
-    recording = people(ideal=True).recording.take(slice(0, 2))
+    recording, _ = record(Setup().spread(2).fitted(), None)
     try:  # somebody's own code: it fails again where its reading is wanted, and is told there
         estimator(recording)
     except (Exception, SystemExit):  # noqa: BLE001 - see above

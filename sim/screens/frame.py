@@ -1,4 +1,4 @@
-"""The pages of the app and what stands on each of them: title line, links, footer."""
+"""What stands on every page of the app: title line, links, footer."""
 
 from __future__ import annotations
 
@@ -6,14 +6,14 @@ import gc
 from functools import lru_cache
 from importlib import resources
 from pathlib import Path
-from typing import Any
 
 import streamlit as st
 
 import sim
-from sim.screens import asking
-from sim.screens.cautions import SHORT
+from sim.screens import page_links, url_widgets
+from sim.screens.cautions.texts import SHORT
 from sim.screens.heading import NAME
+from sim.screens.page_links import page
 
 _HERE = Path(__file__).parent
 
@@ -26,33 +26,14 @@ def show() -> None:
         layout="wide",
         initial_sidebar_state="collapsed",
     )
-    st.session_state["pages"] = _pages()
-    current = st.navigation(list(st.session_state["pages"].values()), position="hidden")
+    current = st.navigation(page_links.begin(), position="hidden")
     st.html(f"<style>{_style()}</style>")
     _masthead()
-    asking.arrive(current.url_path)
+    url_widgets.arrive(current.url_path)
     current.run()
     with st.container(key="footer"):
         st.caption(SHORT)
         st.caption(f"{NAME} {sim.__version__}, model parameters {sim.PARAMETERS_VERSION}")
-
-
-def page(name: str) -> Any:
-    """One page ("home", "lesson", "safety"), for links to it."""
-    return st.session_state["pages"][name]
-
-
-def _pages() -> dict[str, Any]:
-    return {
-        "home": st.Page(_HERE / "page_files" / "home.py", title="Lessons", url_path="lessons", default=True),
-        "lesson": st.Page(_HERE / "page_files" / "lesson.py", title="Lesson", url_path="lesson"),
-        "playing": st.Page(_HERE / "page_files" / "watch.py", title="Watch a reading", url_path="watch"),
-        "practice": st.Page(_HERE / "page_files" / "practice.py", title="Practice", url_path="practice"),
-        "averages": st.Page(_HERE / "page_files" / "averages.py", title="Averages", url_path="averages"),
-        "algorithms": st.Page(_HERE / "page_files" / "algorithms.py", title="Algorithms", url_path="algorithms"),
-        "evidence": st.Page(_HERE / "page_files" / "evidence.py", title="Evidence and limits", url_path="evidence"),
-        "safety": st.Page(_HERE / "page_files" / "cautions.py", title="Cautions", url_path="cautions"),
-    }
 
 
 def _masthead() -> None:
@@ -64,7 +45,7 @@ def _masthead() -> None:
         st.page_link(page("averages"), label="Averages")
         st.page_link(page("algorithms"), label="Algorithms")
         st.page_link(page("evidence"), label="Evidence")
-        st.page_link(page("safety"), label="Cautions")
+        st.page_link(page("cautions"), label="Cautions")
 
 
 @lru_cache(maxsize=1)
@@ -79,7 +60,9 @@ def _settle() -> None:
     The server collects after every rerun. Going through all imported code each time would take longer than a
     lever's new picture may.
     """
-    from sim.screens import home, lesson_page, safety  # noqa: F401
+    from sim.screens import home  # noqa: F401
+    from sim.screens.cautions import page as cautions  # noqa: F401
+    from sim.screens.lesson import page as lesson  # noqa: F401
 
     gc.collect()
     gc.freeze()

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import address, frame, heading, keeping, pictures, runs
-from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
+from sim.screens import cache, heading, page_links, pictures
+from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
+from sim.screens.lesson import address, lesson_state
+from sim.screens.lesson_faults import fault_text
 from sim.screens.words import plain
-from sim.teach.lesson import Lesson, LessonFault
+from sim.teach.lesson import Lesson
 
 _WHAT = (
     "Here the pressure in the artery is known. You take a reading with a simulated cuff, with good or bad technique. "
@@ -47,7 +49,7 @@ _BEYOND = (
 
 def show() -> None:
     """The first screen."""
-    lessons, faults = runs.lessons()
+    lessons, faults = cache.lessons()
     words, care = st.columns([12, 8], gap="large")
     with words, st.container(key="welcome"):
         heading.title("The display says one thing. What was true?", "Lessons")
@@ -56,7 +58,7 @@ def show() -> None:
     with care, st.container(key="care"):
         st.markdown(f"**{ONE_READING}** {SHORT}")
         st.markdown(f"**{EMERGENCY_TITLE}?** {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}")
-        st.page_link(frame.page("safety"), label="All cautions", icon=":material/health_and_safety:")
+        st.page_link(page_links.page("cautions"), label="All cautions", icon=":material/health_and_safety:")
     st.subheader("Lessons", anchor=False)
     for first in range(0, len(lessons), 3):
         for column, lesson in zip(st.columns(3, gap="medium"), lessons[first : first + 3], strict=False):
@@ -67,20 +69,13 @@ def show() -> None:
         with column, st.container(border=True, height="stretch", key=f"card-{name}"):
             st.markdown(f"#### {question}", anchors=False)
             st.markdown(text)
-            st.page_link(frame.page(name), label="Open", icon=":material/arrow_forward:")
+            st.page_link(page_links.page(name), label="Open", icon=":material/arrow_forward:")
     for file in dict.fromkeys(fault.file for fault in faults):
         st.warning(fault_text(file, faults), icon=":material/edit_note:")
 
 
-def fault_text(file: str, faults: tuple[LessonFault, ...]) -> str:
-    """What is wrong with one lesson file, for whoever writes it, as Markdown."""
-    wrong = [fault for fault in faults if fault.file == file]
-    lines = [f"- {plain(str(fault).removeprefix(file + ': '))}" for fault in wrong]
-    return "\n".join([f"**The lesson file {plain(file)} cannot be shown.** What is wrong with it:", "", *lines])
-
-
 def _card(lesson: Lesson) -> None:
-    left = keeping.state_if_any(lesson)
+    left = lesson_state.state_if_any(lesson)
     with st.container(border=True, height="stretch", key=f"card-{lesson.name}"):
         st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
         st.markdown(f"#### {plain(lesson.title)}", anchors=False)
@@ -88,7 +83,7 @@ def _card(lesson: Lesson) -> None:
         st.caption(f"About {lesson.minutes} minutes · {plain(lesson.audience)}")
         begun = left is not None and left.predicted is not None
         st.page_link(
-            frame.page("lesson"),
+            page_links.page("lesson"),
             label="Continue this lesson" if begun else "Begin this lesson",
             icon=":material/arrow_forward:",
             query_params=address.write(left if begun else address.start(lesson), lesson),  # type: ignore[arg-type]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from sim.results import Reading
-from sim.screens import leads, scenes
+from sim.screens import lesson_pictures, scenes
 from sim.screens.drawings import (
     along,
     artery_curve,
@@ -106,7 +106,7 @@ def seated(inputs: Setup, picture: str, mean: Reading | None = None) -> str:
 
 def asked(inputs: Setup, picture: str) -> str:
     """The drawings beside a lesson's question, which do not give the answer away."""
-    return _figure(inputs, picture, list(leads.asked(picture)))
+    return _figure(inputs, picture, list(lesson_pictures.asked(picture)))
 
 
 def _figure(inputs: Setup, picture: str, names: list[str], mean: Reading | None = None) -> str:
@@ -116,11 +116,11 @@ def _figure(inputs: Setup, picture: str, names: list[str], mean: Reading | None 
         told = drawing.told(inputs)
         if isinstance(told, Dividing) and mean is not None and mean.ok[0]:
             told = replace(told, average=float(mean.sbp[0]))
-        boxes.append(person.box(told, leads.part(picture)) if name == "person" else drawing.box(told))
+        boxes.append(person.box(told, lesson_pictures.part(picture)) if name == "person" else drawing.box(told))
         bodies.append(drawing.body(told, name != "person" or boxes[-1][2] >= _LABELLED))
         words.append(drawing.words(told))
     said = " ".join([*words, *_not_drawn(inputs.technique, names, picture)])
-    kind = leads.part(picture) if names == ["person"] else "stacked"
+    kind = lesson_pictures.part(picture) if names == ["person"] else "stacked"
     return shapes.figure(_stack(boxes, bodies), said, kind)
 
 
@@ -147,21 +147,21 @@ def unmarked(inputs: Setup, table_lower_cm: float = 0.0) -> tuple[str, str]:
 
 def card(inputs: Setup, picture: str) -> str:
     """A small picture for a lesson's card; only decoration, so without a sentence."""
-    name = leads.card(picture)
+    name = lesson_pictures.card(picture)
     drawing = DRAWINGS[name]
     if picture == "posture":  # sitting: lying hides how the others differ
         inputs = inputs.replace(position="sitting")
     told = drawing.told(inputs)
-    box = person.box(told, leads.part(picture)) if name == "person" else drawing.card_box
+    box = person.box(told, lesson_pictures.part(picture)) if name == "person" else drawing.card_box
     return f'<div class="card-picture">{shapes.image(shapes.svg(box, drawing.body(told, False)), "")}</div>'
 
 
 def drawn(inputs: Setup, picture: str) -> list[str]:
     """The drawings, keys of `DRAWINGS`, that show this reading."""
-    names = list(leads.drawings(picture))
+    names = list(lesson_pictures.drawings(picture))
     wrong = _wrong(inputs.technique)
     for name in _ADDED:
-        if name == "across" and picture in leads.ACROSS:
+        if name == "across" and picture in lesson_pictures.ACROSS:
             continue  # it stands beside the picture
         missing = wrong - _shown(names)
         if missing & _shown([name]):
@@ -183,7 +183,7 @@ def _wrong(technique: Technique) -> frozenset[str]:
 
 def _not_drawn(technique: Technique, names: list[str], picture: str) -> list[str]:
     """What differs from correct technique besides, for which there is no drawing."""
-    shown = _shown([*names, "across"] if picture in leads.ACROSS else names)
+    shown = _shown([*names, "across"] if picture in lesson_pictures.ACROSS else names)
     listed = [
         Technique.LIMITS[name].words(getattr(technique, name).item())
         for name in Technique.LIMITS

@@ -16,9 +16,9 @@ from sim.study.bland_altman import LIMIT_SDS, BlandAltman, bland_altman
 from sim.study.components import Components, components
 from sim.study.dependence import Dependence, dependence
 from sim.study.intervals import Estimate, share
-from sim.study.measuring import measured, portions
 from sim.study.origin import Origin, by_pulse
 from sim.study.readings import TRUTHS, Readings, joined
+from sim.study.repeated_readings import measured, portions
 from sim.study.seeds import scoring_generator
 from sim.study.standard import MEAN_MMHG, SD_MMHG, Passing, Tolerable, passing, sd_limit, tolerable
 from sim.technique import Technique

@@ -18,9 +18,9 @@ from sim.results import Estimator
 from sim.study.cohort import cohort
 from sim.study.identity import identity, program
 from sim.study.iso_cohort import LEAST, iso_cohort
-from sim.study.measuring import measured
 from sim.study.origin import Origin, by_pulse
 from sim.study.readings import Readings
+from sim.study.repeated_readings import measured
 from sim.study.seeds import scoring_seed
 from sim.technique import Technique
 

@@ -7,9 +7,9 @@ from itertools import combinations
 
 import numpy as np
 
-from sim.estimate.contract import Finding
 from sim.study.agreement import Agreement, score
 from sim.study.compare import Comparison, compare
+from sim.study.contract import Finding
 from sim.study.iso_rules import Rule, distribution
 from sim.study.origin import Origin
 from sim.study.readings import Readings

@@ -16,10 +16,10 @@ from sim.fields import FieldError, Fields, Limit
 from sim.results import Estimator
 from sim.setup import RECORDS, group_of
 from sim.study.cohort import cohort
-from sim.study.measuring import measured
 from sim.study.origin import Origin, by_pulse
 from sim.study.plan import Study
 from sim.study.readings import TRUTHS
+from sim.study.repeated_readings import measured
 from sim.study.seeds import scoring_seed
 from sim.technique import Technique
 

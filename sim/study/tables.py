@@ -6,9 +6,9 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from sim.estimate.contract import Finding
 from sim.study.agreement import WITHIN_MMHG, Agreement, Score
 from sim.study.compare import Comparison, Difference
+from sim.study.contract import Finding
 from sim.study.intervals import Estimate
 from sim.study.iso_rules import Rule
 from sim.study.readings import TRUTHS
@@ -63,7 +63,7 @@ def contract_table(findings: tuple[Finding, ...], estimator: str) -> Table:
         f"{estimator}: {kept} of {len(findings)} requirements passed",
         ("", "", ""),
         tuple((f.name, "kept" if f.ok else "BROKEN", f.wrong or f.asked) for f in findings),
-        "Tried on difficult recordings (sim.estimate.contract).",
+        "Tried on difficult recordings (sim.study.contract).",
     )
 
 

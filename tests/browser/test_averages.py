@@ -8,7 +8,7 @@ import jsonschema
 import pytest
 from playwright.sync_api import Page, expect
 
-from sim.screens.averaging.page import VIEWS
+from sim.screens.averages.page import VIEWS
 from tests.browser.driving import cut_texts, open_address, settle, sideways
 from tests.logs.files import week
 from tests.logs.r4 import BUNDLE

@@ -7,8 +7,8 @@ from urllib.parse import parse_qs, urlparse
 import pytest
 from playwright.sync_api import Page, ViewportSize, expect
 
-from sim.screens.address import STEPS
-from sim.screens.leads import looks
+from sim.screens.lesson.address import STEPS
+from sim.screens.lesson_pictures import looks
 from sim.teach.lesson import load_all
 from tests.browser.driving import (
     cut_texts,

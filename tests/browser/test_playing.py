@@ -8,7 +8,7 @@ from urllib.parse import parse_qs, urlparse
 import pytest
 from playwright.sync_api import Page, WebSocket, expect
 
-from sim.screens.playing.sides import sides
+from sim.screens.watch.sides import sides
 from sim.teach.lesson import load_all
 from tests.browser.driving import cut_texts, numbers, open_address, settle, sideways
 

@@ -8,7 +8,7 @@ from urllib.parse import parse_qs, urlparse
 import pytest
 from playwright.sync_api import Page, ViewportSize, expect
 
-from sim.screens.address import STEPS
+from sim.screens.lesson.address import STEPS
 from sim.teach.lesson import Lesson, load_all
 from tests.browser.driving import move_first_lever, numbers, open_address, predict, settle
 

@@ -12,7 +12,7 @@ import matplotlib
 import pytest
 from playwright.sync_api import Page
 
-from sim.screens import leads, pictures
+from sim.screens import lesson_pictures, pictures
 from sim.teach.lesson import Lesson, load_all
 
 pytestmark = pytest.mark.browser
@@ -90,7 +90,7 @@ def drawings(lesson: Lesson) -> Iterator[tuple[str, str]]:
     yield "question", pictures.asked(lesson.inputs(), lesson.picture)
     for name, values in told.items():
         yield name, pictures.seated(lesson.inputs(values), lesson.picture)
-        if lesson.picture in leads.ACROSS:
+        if lesson.picture in lesson_pictures.ACROSS:
             yield f"{name}, across", pictures.across(lesson.inputs(values))
 
 

@@ -204,23 +204,23 @@ def test_a_miss_is_never_counted_as_inside_or_hidden_as_built_in(few):
             missed = any(effect.inside is False for effect in each.effects.values())
             assert missed == (group == OUTSIDE)
     assert sum(map(len, groups.values())) == len(few)
-    missed = {
+    quoted = {
         (each.evidence.identifier, each.evidence.label, name)
         for each in few
         for name, effect in each.effects.items()
         if effect.inside is False and not effect.built_in
     }
-    assert count(few).outside == len(missed)
+    assert count(few).outside == len(quoted)
 
 
 def test_app_and_command_work_out_the_same_figures():
     assert validate.USUAL == PEOPLE
     defaults = main.__globals__["_parser"]().parse_args(["validate"])
     assert (defaults.seed, defaults.people) == (verdicts.SEED, PEOPLE)
-    from sim.screens import runs
+    from sim.screens import cache
 
     lesson = LESSONS[0]
-    shown = runs.comparison(lesson, 0)
+    shown = cache.comparison(lesson, 0)
     (printed, *_) = verdicts.findings([lesson])
     assert (shown.sbp, shown.dbp) == (printed.comparison.sbp, printed.comparison.dbp)
 

@@ -22,7 +22,7 @@ from sim.explain.systematic import systematic
 from sim.results import Reading, Recording, is_reading
 from sim.study.agreement import agreement
 from sim.study.cohort import cohort
-from sim.study.measuring import measured
+from sim.study.repeated_readings import measured
 
 SIM = Path(__file__).resolve().parent.parent.parent / "sim"
 

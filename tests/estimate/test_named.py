@@ -10,8 +10,8 @@ from sim.estimate.door import read
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.estimate.from_file import FromFile, load
 from sim.estimate.named import LABELS, NAMED, resolved
-from sim.estimate.trial_recordings import people
 from sim.fields import FieldError
+from sim.study.trial_recordings import people
 
 GOOD = """
 from sim.estimate.fixed_ratio import FixedRatio

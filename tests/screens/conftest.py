@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from sim.screens import runs
+from sim.screens import cache
 
 
 @pytest.fixture
 def lesson_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
     """An empty folder that the app takes its lessons from."""
     monkeypatch.setattr("sim.teach.lesson.place", lambda: tmp_path)
-    runs.lessons.clear()
+    cache.lessons.clear()
     yield tmp_path
-    runs.lessons.clear()
+    cache.lessons.clear()

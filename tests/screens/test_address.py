@@ -3,8 +3,8 @@
 import pytest
 
 from sim.explain.same_arm import FIRST_SEED
-from sim.screens import address
-from sim.screens.leads import looks
+from sim.screens.lesson import address
+from sim.screens.lesson_pictures import looks
 from sim.teach.lesson import load_all
 
 LESSONS, _ = load_all()

@@ -10,8 +10,8 @@ import pytest
 from sim.explain.averaging import mean_error
 from sim.explain.schedules import schedule
 from sim.explain.variation import usual
-from sim.screens.averaging.page import VIEWS
-from sim.screens.averaging.surprising import SEEN
+from sim.screens.averages.page import VIEWS
+from sim.screens.averages.surprising import SEEN
 from sim.technique import Technique
 from tests.logs.files import week
 from tests.screens.opening import address, html, open_page, texts

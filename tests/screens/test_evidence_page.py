@@ -5,7 +5,7 @@ from html import unescape
 
 import pytest
 
-from sim.screens import runs
+from sim.screens import cache
 from sim.screens.evidence.finding import Scale, finding, scale
 from sim.teach.lesson import place
 from sim.teach.limits import left_out
@@ -23,13 +23,13 @@ FILES = [file for file in place().iterdir() if file.name.removesuffix(".md") in 
 def two_lessons(lesson_folder):
     for file in FILES:
         (lesson_folder / file.name).write_bytes(file.read_bytes())
-    runs.lessons.clear()
-    return runs.lessons()[0]
+    cache.lessons.clear()
+    return cache.lessons()[0]
 
 
 def shown_findings(lessons):
     """The findings as the app works them out, once; tests/commands/test_validate.py holds them to the command's."""
-    return [with_reasons(k, runs.comparison(k, number)) for k in lessons for number in range(len(k.evidence))]
+    return [with_reasons(k, cache.comparison(k, number)) for k in lessons for number in range(len(k.evidence))]
 
 
 def test_every_finding_is_on_the_page_with_both_figures_and_its_source(two_lessons):

@@ -1,6 +1,6 @@
 """The first screen and the cautions."""
 
-from sim.screens import runs
+from sim.screens import cache
 from sim.teach.lesson import load_all
 from tests.screens.opening import html, links, open_home, open_page, texts
 from tests.teach.files import GOOD
@@ -50,7 +50,7 @@ def test_the_cautions_name_all_that_has_to_be_heeded():
 def test_a_faulty_lesson_is_named_and_the_others_have_their_cards(lesson_folder):
     (lesson_folder / "01-good.md").write_text(GOOD, encoding="utf-8")
     (lesson_folder / "02-bad.md").write_text("no lesson at all", encoding="utf-8")
-    runs.lessons.clear()
+    cache.lessons.clear()
     page = open_home()
     assert not page.exception
     assert html(page).count('class="card-picture"') == 1

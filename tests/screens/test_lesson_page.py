@@ -5,9 +5,9 @@ import re
 import pytest
 
 from sim.explain.same_arm import FIRST_SEED
-from sim.screens import runs
-from sim.screens.address import STEPS
-from sim.screens.cautions import EMERGENCY_TITLE
+from sim.screens import cache
+from sim.screens.cautions.texts import EMERGENCY_TITLE
+from sim.screens.lesson.address import STEPS
 from sim.screens.words import plain
 from sim.teach.lesson import load_all
 from tests.screens.opening import address, html, links, open_page, texts
@@ -172,10 +172,10 @@ def test_where_there_is_no_reading_the_reason_is_shown(lesson_folder):
     moving = GOOD.replace("technique.cuff_below_heart_cm", "technique.movement_mmhg")
     moving = moving.replace("low = -10\nhigh = 30", "low = 0\nhigh = 20").replace("tempting = 12", "tempting = 20")
     (lesson_folder / "01-moving.md").write_text(moving, encoding="utf-8")
-    runs.lessons.clear()
-    lesson = runs.lessons()[0][0]
+    cache.lessons.clear()
+    lesson = cache.lessons()[0][0]
     reason = str(
-        runs.readings(lesson.inputs({"technique.movement_mmhg": 20}), FIRST_SEED, False).every.reading.reason[0]
+        cache.readings(lesson.inputs({"technique.movement_mmhg": 20}), FIRST_SEED, False).every.reading.reason[0]
     )
     assert reason
     for look in ("steps", "recording", "envelope", "arm"):
@@ -190,7 +190,7 @@ def test_where_there_is_no_reading_the_reason_is_shown(lesson_folder):
 def test_a_faulty_file_is_reported_and_the_others_still_open(lesson_folder):
     (lesson_folder / "01-good.md").write_text(GOOD, encoding="utf-8")
     (lesson_folder / "02-bad.md").write_text(GOOD.replace("minutes = 5", 'minutes = "five"'), encoding="utf-8")
-    runs.lessons.clear()
+    cache.lessons.clear()
     page = open_page("lesson", lesson="02-bad")
     message = page.warning[0].value.replace("\\", "")
     assert "02-bad.md" in message

@@ -18,8 +18,8 @@ from sim.estimate.refusal import REASONS
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.files.csv_file import write_csv
 from sim.results import Recording
-from sim.screens.algorithms.one import own, reading, simulated, table
-from sim.screens.algorithms.one.reading import Read, Step
+from sim.screens.algorithms.one_recording import chosen_algorithms, own_algorithm, simulated, table
+from sim.screens.algorithms.one_recording.chosen_algorithms import Read, Step
 from sim.screens.charts import several, trace
 from sim.setup import Setup
 from tests.screens.opening import address, html, open_page, texts
@@ -49,7 +49,9 @@ def source(subject=None, seed=1, ideal=False, **instrument):
 def reads(found, *names, step=None):
     """As the page reads, without what it keeps for its session."""
     step = step or Step()
-    return [Read(name, reading.exchanged(NAMED[name], step)(found.recording), None) for name in names or NAMED]
+    return [
+        Read(name, chosen_algorithms.exchanged(NAMED[name], step)(found.recording), None) for name in names or NAMED
+    ]
 
 
 def test_the_page_shows_what_the_engine_reads():
@@ -134,7 +136,7 @@ def test_an_algorithm_without_such_a_step_stays_as_it_is():
     def estimator(recording):
         return FixedRatio()(recording)
 
-    assert reading.exchanged(estimator, Step(amplitude="area")) is estimator
+    assert chosen_algorithms.exchanged(estimator, Step(amplitude="area")) is estimator
 
 
 def test_without_chance_no_seed_is_asked_for():
@@ -230,7 +232,7 @@ def test_missing_samples_break_the_line():
 def test_the_file_to_begin_with_runs_and_the_commands_are_real(tmp_path, capsys):
     """What the page says to type, typed."""
     step = Step(amplitude="area", paired_with="line", smoothing_mmhg=4.0)
-    (tmp_path / "my_algorithm.py").write_text(own.program(step), encoding="utf-8")
+    (tmp_path / "my_algorithm.py").write_text(own_algorithm.program(step), encoding="utf-8")
     write_csv(tmp_path / "one.csv", source().recording)
     line = ["read", str(tmp_path / "one.csv"), "--estimator", "fixed-ratio"]
     assert main([*line, "--estimator", f"{tmp_path}/my_algorithm.py:estimate"]) == 0

@@ -10,7 +10,7 @@ import pytest
 
 from sim import Instrument, Subject, Technique
 from sim.fields import Choice, Limit
-from sim.screens import leads, pictures
+from sim.screens import lesson_pictures, pictures
 from sim.setup import Setup
 from sim.teach.lesson import load_all
 from sim.teach.parse import PICTURES
@@ -59,7 +59,7 @@ def wrong_values() -> list[tuple[str, object]]:
 @pytest.mark.parametrize("picture", PICTURES)
 def test_every_picture_a_lesson_may_name_is_drawn(picture):
     inputs = reading()
-    assert leads.leading(picture) in leads.VIEWS
+    assert lesson_pictures.leading(picture) in lesson_pictures.VIEWS
     for page in (pictures.seated(inputs, picture), pictures.asked(inputs, picture), pictures.card(inputs, picture)):
         ElementTree.fromstring(svg(page))
 
@@ -104,7 +104,7 @@ def test_whatever_the_picture_all_mistakes_are_drawn_and_numbers_have_no_stray_s
 def test_each_lever_of_a_lesson_moves_its_picture(lesson):
     def drawn(values) -> str:
         inputs = lesson.inputs(values)
-        beside = pictures.across(inputs) if lesson.picture in leads.ACROSS else ""
+        beside = pictures.across(inputs) if lesson.picture in lesson_pictures.ACROSS else ""
         return svg(pictures.seated(inputs, lesson.picture)) + beside
 
     right = drawn(lesson.correct)

@@ -16,12 +16,12 @@ from sim.explain.mistakes import mistakes
 from sim.explain.playback import playback
 from sim.explain.same_arm import FIRST_SEED, same_arm
 from sim.figures.numbers import pair
-from sim.screens import address
-from sim.screens.playing import player
-from sim.screens.playing.moments import AFTER_S, moments
-from sim.screens.playing.sides import sides
-from sim.screens.playing.tracks import pulses, track
-from sim.screens.playing.watched import caption, watch
+from sim.screens.lesson import address
+from sim.screens.watch import player
+from sim.screens.watch.moments import AFTER_S, moments
+from sim.screens.watch.sides import sides
+from sim.screens.watch.tracks import pulses, track
+from sim.screens.watch.watched_reading import caption, watch
 from sim.teach.lesson import load_all
 from tests.screens.opening import address as address_of
 from tests.screens.opening import links, open_page, texts
@@ -319,7 +319,7 @@ def test_an_unknown_lesson_is_named_with_those_there_are():
 
 @pytest.mark.parametrize("name", ["drawing.js", "player.js", "player.css"])
 def test_the_players_own_code_asks_nobody_for_anything(name):
-    code = resources.files("sim.screens.playing").joinpath(name).read_text(encoding="utf-8")
+    code = resources.files("sim.screens.watch").joinpath(name).read_text(encoding="utf-8")
     for word in ("http", "fetch(", "XMLHttpRequest", "WebSocket", "import ", "@import", "url(", "setStateValue"):
         assert word not in code, word
     assert "setTriggerValue" not in code

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from sim.figures.colours import TRUTH
-from sim.screens.practice.found_out import lesson_on
+from sim.screens.practice.outcome import lesson_on
 from sim.teach.lesson import load_all
 from sim.teach.own_setup import FIRST, MOMENTS, SUPPORTS, room, sizes
 from sim.teach.practice import case, possible

@@ -20,8 +20,8 @@ from sim.files.errors import FileError
 from sim.files.wfdb_file import read_wfdb, write_wfdb
 from sim.record import record
 from sim.results import Recording
-from sim.screens.algorithms.one import example, opening, simulated, taking_away, uploading
-from sim.screens.algorithms.one.source import Source
+from sim.screens.algorithms.one_recording import downloads, example, open_file, simulated, upload
+from sim.screens.algorithms.one_recording.source import Source
 from sim.setup import Setup
 from tests.screens.opening import html, open_page, texts
 
@@ -53,7 +53,7 @@ def many(tmp_path_factory):
     return file.read_bytes(), data
 
 
-def upload(*files):
+def uploaded(*files):
     """The page after these files were chosen."""
     page = open_page("algorithms", view="one", **{"from": "file"})
     page.file_uploader[0].set_value([(name, content, "application/octet-stream") for name, content in files])
@@ -71,7 +71,7 @@ def warned(page):
 
 def test_the_csv_is_the_same_recording(made, tmp_path, capsys):
     file = tmp_path / "one.csv"
-    file.write_bytes(taking_away.recording_csv(made))
+    file.write_bytes(downloads.recording_csv(made))
     assert file.read_text().startswith(
         f"# simulated: cuffbias {__version__}, parameters {PARAMETERS_VERSION}, seed 5\n"
     )
@@ -83,7 +83,7 @@ def test_the_csv_is_the_same_recording(made, tmp_path, capsys):
 
 
 def test_the_wfdb_record_is_the_same_recording(made, tmp_path):
-    with zipfile.ZipFile(io.BytesIO(taking_away.recording_wfdb(made))) as packed:
+    with zipfile.ZipFile(io.BytesIO(downloads.recording_wfdb(made))) as packed:
         packed.extractall(tmp_path)
     header, _ = sorted(tmp_path.iterdir(), key=lambda file: file.suffix, reverse=True)
     back = read_wfdb(header)
@@ -95,7 +95,7 @@ def test_the_wfdb_record_is_the_same_recording(made, tmp_path):
 @pytest.mark.parametrize("suffix", [".npz", ".parquet"])
 def test_the_data_set_has_the_truth_and_the_inputs(made, tmp_path, suffix):
     file = tmp_path / f"one{suffix}"
-    file.write_bytes(taking_away.recording_dataset(made, suffix))
+    file.write_bytes(downloads.recording_dataset(made, suffix))
     back = read_dataset(file)
     assert np.array_equal(back.recording.pressure_mmhg, made.recording.pressure_mmhg)
     assert back.truth.at_cuff.sbp == made.truth.at_cuff.sbp
@@ -105,14 +105,14 @@ def test_the_data_set_has_the_truth_and_the_inputs(made, tmp_path, suffix):
 
 def test_beyond_what_16_bits_hold_there_is_no_wfdb_record(made):
     high = Recording(100.0, made.recording.pressure_mmhg + 200, made.recording.samples)
-    assert taking_away.fits_wfdb(made)
-    assert not taking_away.fits_wfdb(Source(high, None, (), "high", "too high"))
+    assert downloads.fits_wfdb(made)
+    assert not downloads.fits_wfdb(Source(high, None, (), "high", "too high"))
 
 
 def test_the_page_offers_every_kind_of_file():
     simulated_arm = open_page("algorithms", view="one")
     assert len(simulated_arm.get("download_button")) == 5
-    real = upload(("walk.csv", GOOD))
+    real = uploaded(("walk.csv", GOOD))
     assert len(real.get("download_button")) == 3
     assert "needs the truth, which nobody knows here" in texts(real)
 
@@ -121,10 +121,10 @@ def test_the_page_offers_every_kind_of_file():
 
 
 def test_a_wfdb_pair_is_read(made, pair):
-    recording, data = opening.opened(pair, "cuff.hea")
+    recording, data = open_file.opened(pair, "cuff.hea")
     assert data is None
     assert np.allclose(recording.pressure_mmhg, made.recording.pressure_mmhg, rtol=0, atol=1e-9)
-    page = upload(*pair.items())
+    page = uploaded(*pair.items())
     assert "the file cuff.hea" in texts(page).replace("\\", "")
     assert "fixed ratio" in html(page)
 
@@ -139,31 +139,31 @@ def test_a_record_of_two_pressures_asks_which(pair, tmp_path):
     lines = header.splitlines()
     lines[1:] = [line.replace(" 0 0 0 0 ", f" 0 0 {total} 0 ") for line, total in zip(lines[1:], sums, strict=True)]
     files = {"two.hea": "\n".join(lines).encode(), "two.dat": both}
-    assert list(opening.signals(files, "two.hea")) == [0, 1]
-    first, second = (opening.opened(files, "two.hea", k)[0].pressure_mmhg for k in (0, 1))
+    assert list(open_file.signals(files, "two.hea")) == [0, 1]
+    first, second = (open_file.opened(files, "two.hea", k)[0].pressure_mmhg for k in (0, 1))
     assert np.allclose(second, first / 2, atol=0.02)
-    page = upload(*files.items())
+    page = uploaded(*files.items())
     (box,) = [box for box in page.selectbox if "signal" in box.label]
     assert [option.split(" ")[0] for option in box.options] == ["cuff", "reservoir"]
 
 
 def test_a_row_of_a_data_set_has_its_truth(many):
     content, data = many
-    page = upload(("train.npz", content))
+    page = uploaded(("train.npz", content))
     page.number_input[0].set_value(3).run()
     assert not page.exception
     assert "recording 3 of 3 in the data set train.npz" in texts(page).replace("\\", "")
     assert f"{data.truth.at_cuff.sbp[2]:.1f}" in html(page)
     assert "seed 2" in texts(page)
     assert "is not known" not in texts(page)
-    taken = taking_away.recording_dataset(uploading.row_of(data, 2, (), "train.npz"), ".npz")
-    again, _ = opening.opened({"again.npz": taken}, "again.npz")
+    taken = downloads.recording_dataset(upload.row_of(data, 2, (), "train.npz"), ".npz")
+    again, _ = open_file.opened({"again.npz": taken}, "again.npz")
     count = int(data.recording.samples[2])
     assert np.array_equal(again.pressure_mmhg[0], data.recording.pressure_mmhg[2, :count])
 
 
 def test_of_a_real_recording_no_error_is_given_and_nothing_is_corrected():
-    page = upload((example.NAME, example.content()))
+    page = uploaded((example.NAME, example.content()))
     assert "error" not in html(page).split('<table class="steps">')[1]
     assert "so no error can be given" in texts(page)
     assert "nothing in it is corrected" in texts(page)
@@ -196,12 +196,12 @@ def test_a_file_is_forgotten():
 )  # fmt: skip
 def test_a_file_that_is_faulty_gives_one_clear_line(name, content, words):
     with pytest.raises(FileError) as caught:
-        opening.opened({name: content}, opening.openable({name: content})[0])
+        open_file.opened({name: content}, open_file.openable({name: content})[0])
     assert words in str(caught.value)
 
 
 def test_the_page_shows_that_line_and_no_picture():
-    page = upload(("walk.csv", b"time_s,pressure_mmhg\n0,180\n0.01,abc\n"))
+    page = uploaded(("walk.csv", b"time_s,pressure_mmhg\n0,180\n0.01,abc\n"))
     assert warned(page) == ["walk.csv, line 3, column 2: must be a number, not 'abc'."]
     assert not page.get("vega_lite_chart")
 
@@ -232,7 +232,7 @@ def changed(content, **arrays):
 )  # fmt: skip
 def test_a_data_set_that_is_none_gives_one_clear_line(many, arrays, words):
     with pytest.raises(FileError) as caught:
-        opening.opened({"train.npz": changed(many[0], **arrays)}, "train.npz")
+        open_file.opened({"train.npz": changed(many[0], **arrays)}, "train.npz")
     assert words in str(caught.value)
     assert str(caught.value).startswith("train.npz: must")
 
@@ -243,7 +243,7 @@ def test_a_parquet_table_of_something_else_gives_one_clear_line(tmp_path):
     for name, content in (("other.parquet", pa.table({"a": [1]})), ("flat.parquet", table)):
         pq.write_table(content, tmp_path / name)
         with pytest.raises(FileError, match="must be a data set of recordings"):
-            opening.opened({name: (tmp_path / name).read_bytes()}, name)
+            open_file.opened({name: (tmp_path / name).read_bytes()}, name)
 
 
 def test_a_damaged_data_set_never_fails_otherwise(many, tmp_path):
@@ -257,7 +257,7 @@ def test_a_damaged_data_set_never_fails_otherwise(many, tmp_path):
             for at in rng.integers(0, max(len(damaged), 1), 5):
                 damaged[at : at + 1] = rng.bytes(1)
             try:
-                opening.opened({name: bytes(damaged)}, name)
+                open_file.opened({name: bytes(damaged)}, name)
             except FileError as error:
                 refused.append(str(error))
     assert len(refused) > 40
@@ -268,17 +268,17 @@ def test_a_damaged_data_set_never_fails_otherwise(many, tmp_path):
 
 def test_endings_in_capitals_and_in_txt_are_read():
     for name in ("WALK.CSV", "walk.txt"):
-        assert len(opening.opened({name: GOOD}, name)[0].pressure_mmhg[0]) == 2000
+        assert len(open_file.opened({name: GOOD}, name)[0].pressure_mmhg[0]) == 2000
 
 
 def test_nothing_stays_on_the_disk(tmp_path, monkeypatch):
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    opening.opened({"walk.csv": GOOD}, "walk.csv")
+    open_file.opened({"walk.csv": GOOD}, "walk.csv")
     assert not list(Path(tmp_path).iterdir())
 
 
 def test_a_csv_taken_from_a_real_recording_is_the_same(tmp_path):
-    recording, _ = opening.opened({"walk.csv": GOOD}, "walk.csv")
+    recording, _ = open_file.opened({"walk.csv": GOOD}, "walk.csv")
     real = Source(recording, None, (), "walk", "the file walk.csv")
     write_csv(tmp_path / "walk.csv", recording)
-    assert taking_away.recording_csv(real) == (tmp_path / "walk.csv").read_bytes()
+    assert downloads.recording_csv(real) == (tmp_path / "walk.csv").read_bytes()

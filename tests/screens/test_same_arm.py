@@ -10,7 +10,7 @@ import pytest
 from sim.explain.same_arm import FIRST_SEED, READINGS, SameArm, same_arm
 from sim.figures.numbers import pair
 from sim.screens import numbers_panel
-from sim.screens.address import HIGHEST_SEED
+from sim.screens.lesson.address import HIGHEST_SEED
 from sim.setup import Setup
 from sim.teach.lesson import load_all
 from tests.screens.opening import address, html, open_page, texts

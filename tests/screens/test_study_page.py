@@ -19,13 +19,13 @@ from sim.estimate.fixed_ratio import FixedRatio
 from sim.estimate.named import LABELS, NAMED
 from sim.figures.agreement import Picture
 from sim.figures.report import parts
-from sim.screens.algorithms.many import page as study_page
-from sim.screens.algorithms.many import taking_away, verdicts
-from sim.screens.algorithms.many.plan import MAPPED, Plan
-from sim.screens.algorithms.many.results import QUESTIONS
-from sim.screens.algorithms.many.runner import Runner
-from sim.screens.algorithms.many.verdicts import share
-from sim.screens.algorithms.many.wanted import CHANGED
+from sim.screens.algorithms.study import downloads, verdicts
+from sim.screens.algorithms.study import page as study_page
+from sim.screens.algorithms.study.plan import MAPPED, Plan
+from sim.screens.algorithms.study.plan_form import CHANGED
+from sim.screens.algorithms.study.results import QUESTIONS
+from sim.screens.algorithms.study.runner import Runner
+from sim.screens.algorithms.study.verdicts import share
 from sim.study.intervals import Estimate
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.readings import TRUTHS
@@ -289,12 +289,12 @@ def test_an_algorithm_without_any_number_is_told_as_such(open_study, done, monke
 def test_files_name_where_they_come_from(done):
     job = done.find(PLAN)
     bare = dataclasses.replace(job.report(PLAN), agreements=(), scatters=(), comparisons=())  # pictures take seconds
-    text = taking_away.page(bare).decode()
+    text = downloads.page(bare).decode()
     assert f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}, seed 7" in text
     assert NOT_CLINICAL in text
-    assert taking_away.paper(bare).startswith(b"%PDF")
-    as_csv = pyarrow.csv.read_csv(io.BytesIO(taking_away.readings(job, ".csv")))
-    as_parquet = pyarrow.parquet.read_table(io.BytesIO(taking_away.readings(job, ".parquet")))
+    assert downloads.paper(bare).startswith(b"%PDF")
+    as_csv = pyarrow.csv.read_csv(io.BytesIO(downloads.readings(job, ".csv")))
+    as_parquet = pyarrow.parquet.read_table(io.BytesIO(downloads.readings(job, ".parquet")))
     for table in (as_csv, as_parquet):
         assert table.num_rows == 2 * 80
         assert set(table["seed"].to_pylist()) == {7}
@@ -307,10 +307,10 @@ def test_files_of_a_silent_algorithm_hold_no_nan(done, monkeypatch):
     monkeypatch.setitem(NAMED, "silent", silent)
     plan = dataclasses.replace(PLAN, algorithms=("silent",))
     found = done.find(plan).report(plan)
-    text = taking_away.page(found).decode()
+    text = downloads.page(found).decode()
     assert not re.search(r"\bnan\b", text.lower())
     assert "will &lt;not&gt;" in text
-    assert taking_away.paper(found).startswith(b"%PDF")
+    assert downloads.paper(found).startswith(b"%PDF")
     plan = dataclasses.replace(PLAN, algorithms=("fixed-ratio", "silent"))
     found = done.find(plan).report(plan)
     pictures = [part.words for part in parts(found) if isinstance(part, Picture)]

@@ -11,12 +11,12 @@ import numpy as np
 import pytest
 
 from sim.estimate.named import NAMED
-from sim.screens.algorithms.many import job as jobs
-from sim.screens.algorithms.many import pace
-from sim.screens.algorithms.many.carrying_out import words
-from sim.screens.algorithms.many.job import Stand, hands
-from sim.screens.algorithms.many.plan import MAPPED, Plan
-from sim.screens.algorithms.many.runner import BusyError, Runner
+from sim.screens.algorithms.study import job as jobs
+from sim.screens.algorithms.study import pace
+from sim.screens.algorithms.study.job import Stand, hands
+from sim.screens.algorithms.study.plan import MAPPED, Plan
+from sim.screens.algorithms.study.progress import words
+from sim.screens.algorithms.study.runner import BusyError, Runner
 from sim.study.plan import Study
 from sim.study.run import run
 

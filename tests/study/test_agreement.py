@@ -12,9 +12,9 @@ from sim.results import Reading
 from sim.study.agreement import agreement, score
 from sim.study.cohort import cohort
 from sim.study.compare import compare
-from sim.study.measuring import measured
 from sim.study.origin import Origin
 from sim.study.readings import Readings
+from sim.study.repeated_readings import measured
 from sim.study.standard import sd_limit
 
 

@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 
 from sim import Instrument
-from sim.estimate.contract import check
 from sim.files.dataset import dataset
 from sim.record import record
 from sim.results import Reading
 from sim.setup import Setup
 from sim.study.agreement import agreement
 from sim.study.cohort import cohort
+from sim.study.contract import check
 from sim.study.iso_cohort import iso_cohort
 
 PEOPLE = 600

@@ -12,12 +12,12 @@ from sim.estimate.door import read
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.estimate.from_file import load
 from sim.estimate.oscillogram import OscillogramBuilder, oscillogram
-from sim.estimate.trial_recordings import people
 from sim.study import identity as identity_module
 from sim.study.identity import program
 from sim.study.plan import Study
 from sim.study.run import run
 from sim.study.store import StoreError
+from sim.study.trial_recordings import people
 
 # Two chunks of a study whose algorithm needs something else than its own file.
 PLAN: dict[str, Any] = {"readings": 1, "chunk": 80}

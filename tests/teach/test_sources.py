@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.screens import cautions
+from sim.screens.cautions.texts import CAUTIONS
 from sim.teach import safety
 from sim.teach.handout import handout
 from sim.teach.lesson import load_all, place
@@ -69,7 +69,7 @@ def test_no_lesson_tells_anything_from_memory(file):
 def test_nothing_that_patients_and_learners_read_is_from_memory():
     texts = {lesson.name: handout(lesson) for lesson in LESSONS}
     texts["safety"] = " ".join(str(value) for name, value in vars(safety).items() if name.isupper())
-    texts["cautions"] = " ".join(f"{c.title} {c.text} {c.source}" for c in cautions.CAUTIONS)
+    texts["cautions"] = " ".join(f"{c.title} {c.text} {c.source}" for c in CAUTIONS)
     texts["limits"] = " ".join(item for part in left_out() for item in part.items)
     texts["misses"] = " ".join(known_misses().values())
     texts["impossible"] = " ".join(str(v) for v in read("sim.explain", "impossible.toml").values())

@@ -7,20 +7,7 @@ import numpy as np
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Result
-from sim.screens.charts.common import (
-    Spec,
-    at,
-    axis_x,
-    axis_y,
-    chart,
-    evenly,
-    label,
-    layer,
-    number,
-    point,
-    rows,
-    rule,
-)
+from sim.screens.charts.common import Spec, at, axis_x, axis_y, chart, evenly, label, layer, number, point, rows, rule
 
 # The line is drawn through at most about so many points: a screen has no more columns.
 _POINTS = 1600

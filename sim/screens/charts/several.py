@@ -9,20 +9,7 @@ import numpy as np
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair, whole
 from sim.results import Oscillogram, Pressures, Reading
-from sim.screens.charts.common import (
-    ONE_ROW,
-    Spec,
-    at,
-    axis_x,
-    axis_y,
-    chart,
-    label,
-    layer,
-    number,
-    point,
-    rows,
-    rule,
-)
+from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, axis_y, chart, label, layer, number, point, rows, rule
 
 # One shape an algorithm: all have the display's colour.
 SHAPES = ("diamond", "square", "triangle-up", "triangle-down", "triangle-right", "cross")

@@ -7,21 +7,8 @@ import numpy as np
 from sim.figures.colours import QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Oscillogram, Pressures, Recording
-from sim.screens.charts.common import (
-    ONE_ROW,
-    Spec,
-    at,
-    axis_x,
-    axis_y,
-    chart,
-    label,
-    layer,
-    numbers,
-    point,
-    rows,
-    rule,
-)
-from sim.screens.playing.tracks import pulses as over_their_feet
+from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, axis_y, chart, label, layer, numbers, point, rows, rule
+from sim.screens.watch.tracks import pulses as over_their_feet
 
 # A line is drawn through at most about so many points: a screen has no more columns.
 MOST_POINTS = 1600

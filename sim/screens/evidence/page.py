@@ -9,8 +9,8 @@ from importlib import resources
 
 import streamlit as st
 
-from sim.screens import heading, runs
-from sim.screens.cautions import LISTENER, ONE_READING, SHORT
+from sim.screens import cache, heading
+from sim.screens.cautions.texts import LISTENER, ONE_READING, SHORT
 from sim.screens.evidence.finding import Scale, finding, scale
 from sim.screens.words import plain
 from sim.teach.evidence import BAND, PEOPLE
@@ -46,7 +46,7 @@ def show() -> None:
 
 def _findings() -> list[Finding]:
     """All findings; the first time this takes a while, and says how far it is."""
-    entries = [(lesson, number) for lesson in runs.lessons()[0] for number in range(len(lesson.evidence))]
+    entries = [(lesson, number) for lesson in cache.lessons()[0] for number in range(len(lesson.evidence))]
     found: list[Finding] = []
     place, said = st.empty(), -math.inf
     for done, (lesson, number) in enumerate(entries):
@@ -54,7 +54,7 @@ def _findings() -> list[Finding]:
             said = time.monotonic()
             words = f"Measuring the same people with and without each mistake: {done} of {len(entries)} findings"
             place.progress(done / len(entries), text=words)
-        found.append(with_reasons(lesson, runs.comparison(lesson, number)))
+        found.append(with_reasons(lesson, cache.comparison(lesson, number)))
     place.empty()
     return found
 
@@ -84,7 +84,7 @@ def _groups(found: list[Finding], on: Scale) -> None:
 
 def _without_source() -> None:
     """Sources that no number leads to, and values from memory, each with the reason and where it is used."""
-    listed = incomplete(runs.lessons()[0])
+    listed = incomplete(cache.lessons()[0])
     st.subheader("Values without a complete source", anchor="incomplete")
     with st.container(key="incomplete-list"):
         st.markdown(

@@ -1,6 +1,6 @@
-"""The page that shows `sim.screens.averaging.page`."""
+"""The page that shows `sim.screens.averages.page`."""
 
-from sim.screens.averaging import page
+from sim.screens.averages import page
 
 if __name__ == "__main__":
     page.show()

@@ -1,6 +1,6 @@
-"""The page that shows `sim.screens.safety`."""
+"""The page that shows `sim.screens.cautions.page`."""
 
-from sim.screens import safety
+from sim.screens.cautions import page
 
 if __name__ == "__main__":
-    safety.show()
+    page.show()

@@ -1,6 +1,6 @@
-"""The page that shows `sim.screens.lesson_page`."""
+"""The page that shows `sim.screens.lesson.page`."""
 
-from sim.screens import lesson_page
+from sim.screens.lesson import page
 
 if __name__ == "__main__":
-    lesson_page.show()
+    page.show()

@@ -1,6 +1,6 @@
-"""The page that shows `sim.screens.playing.page`."""
+"""The page that shows `sim.screens.watch.page`."""
 
-from sim.screens.playing import page
+from sim.screens.watch import page
 
 if __name__ == "__main__":
     page.show()

@@ -11,10 +11,11 @@ from sim.explain.breakdown import Breakdown
 from sim.figures.colours import DISPLAY, KINDS, TRUTH
 from sim.figures.numbers import signed, whole
 from sim.results import Pressures, Result
-from sim.screens import closer, contributions, numbers_panel
-from sim.screens.cautions import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.screens import contributions, numbers_panel
+from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.charts import recording
 from sim.screens.charts import steps as steps_chart
+from sim.screens.charts.shown import draw
 from sim.screens.words import plain, sentence
 from sim.teach.practice_answers import spread_words
 from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
@@ -56,7 +57,7 @@ def first_recording(found: Breakdown) -> None:
     ok = found.result.reading.ok
     one = found.result.take([int(ok.argmax())])
     words = recording.sentence(one, truth=False)
-    closer.draw(recording.pressure(one, truth=False), words, "practice-recording")
+    draw(recording.pressure(one, truth=False), words, "practice-recording")
     st.caption(f"The recording of one of them. {words}")
 
 
@@ -83,7 +84,7 @@ def steps(found: Breakdown) -> None:
     for column, name in zip(st.columns(2, gap="large"), ("sbp", "dbp"), strict=True):
         with column:
             resting = int(whole(getattr(mean.result.truth.resting, name)[0]))
-            closer.draw(steps_chart.steps(listed, name, resting), words, f"practice-steps-{name}")
+            draw(steps_chart.steps(listed, name, resting), words, f"practice-steps-{name}")
     rows = "".join(
         f'<tr><td><span style="color:{KINDS[s.kind].colour if s.kind in KINDS else "inherit"}" aria-hidden="true">'
         f"{s.symbol}</span> {escape(s.cause)}<small>{escape(s.plain)}</small></td>"

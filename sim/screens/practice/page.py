@@ -6,9 +6,9 @@ import streamlit as st
 
 from sim.fields import FieldError
 from sim.screens import heading
-from sim.screens.cautions import ONE_READING
-from sim.screens.practice import finding, numbering, own, score
-from sim.screens.practice.numbering import OWN_LEVEL
+from sim.screens.cautions.texts import ONE_READING
+from sim.screens.practice import case_number, find_mistakes, own_setup, score
+from sim.screens.practice.case_number import OWN_LEVEL
 from sim.screens.words import plain, sentence
 
 _NEVER_CORRECT = (
@@ -26,16 +26,16 @@ _TOLD = {
 def show() -> None:
     """The case that the address names."""
     try:
-        number = numbering.current()
+        number = case_number.current()
     except FieldError as error:
         st.warning(plain(sentence(str(error))), icon=":material/link_off:")
-        number = numbering.start_again()
+        number = case_number.start_again()
     sets_up = number // 1000 == OWN_LEVEL
     st.html(f'<p class="eyebrow">Practice · case {number}</p>')
     heading.title(_TITLES[sets_up], f"Practice: case {number}")
-    numbering.choose(number)
+    case_number.choose(number)
     st.markdown(_TOLD[sets_up])
-    (own if sets_up else finding).show(number)
-    numbering.onward(number)
+    (own_setup if sets_up else find_mistakes).show(number)
+    case_number.onward(number)
     score.show()
     st.caption(f"{ONE_READING} {_NEVER_CORRECT}")

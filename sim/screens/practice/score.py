@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens.practice import kept
+from sim.screens.practice import session_answers
 from sim.teach.practice_score import Count, tally
 
 
 def show() -> None:
     """The score; nothing before the first answer."""
-    first = kept.first_answers()
+    first = session_answers.first_answers()
     if not first:
         return
     score = tally(first)

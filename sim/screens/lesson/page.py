@@ -1,0 +1,102 @@
+"""One lesson: the question, the prediction, and after it the steps."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import cache, heading, page_links
+from sim.screens.lesson import address, lesson_state, prediction, questions, share_links, try_it, what_to_do, why
+from sim.screens.lesson.address import STEPS, State
+from sim.screens.lesson_faults import fault_text
+from sim.screens.words import plain
+from sim.teach.lesson import Lesson, LessonFault
+
+_STEP_SCREENS = {"try": try_it.show, "why": why.show, "check": questions.show, "do": what_to_do.show}
+
+
+def show() -> None:
+    """The lesson that the address names."""
+    lessons, faults = cache.lessons()
+    wanted = st.query_params.get("lesson", lessons[0].name if lessons else "")
+    lesson = next((found for found in lessons if found.name == wanted), None)
+    if lesson is None:
+        _missing(wanted, lessons, faults)
+        return
+    state = lesson_state.state(lesson)
+    lesson_state.keep(lesson, state)  # before anything can be clicked whose rerun would bring the address of before
+    for problem in lesson_state.problems():
+        st.warning(plain(problem), icon=":material/link_off:")
+    # The number that file, command and handout have; a lesson of one's own may have none.
+    number = lesson.name.partition("-")[0].lstrip("0")
+    named = f"Lesson {number}" if number.isdecimal() else "Lesson"
+    st.html(f'<p class="eyebrow">{named} · about {lesson.minutes} minutes</p>')
+    step = state.step if state.predicted is not None else ""
+    heading.title(lesson.title, f"{named}: {lesson.title}", step)
+    if state.predicted is None:
+        prediction.ask(lesson, state)
+    else:
+        _steps(lesson, state, lessons)
+
+
+def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
+    """The steps after the prediction, one at a time."""
+    key = lesson_state.widget(lesson, "step", state.step)
+    st.segmented_control(
+        "Steps of the lesson",
+        list(STEPS),
+        format_func=STEPS.__getitem__,
+        key=key,
+        required=True,
+        label_visibility="collapsed",
+    )
+    heading.step_title(STEPS[state.step], state.step)
+    _STEP_SCREENS[state.step](lesson, state)
+    if state.step != "try":  # there the links follow the levers
+        share_links.show(lesson, state)
+    _onward(lesson, state, lessons)
+    st.button(
+        "Start this lesson again",
+        on_click=lesson_state.restart,
+        args=(lesson,),
+        type="tertiary",
+        icon=":material/restart_alt:",
+        key=f"{lesson.name}/restart",
+    )
+
+
+def _onward(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
+    """The way to the next step, and after the last one to the next lesson."""
+    names = list(STEPS)
+    place = names.index(state.step)
+    with st.container(horizontal=True, key="onward"):
+        if place + 1 < len(names):
+            following = names[place + 1]
+            st.button(
+                f"Next: {STEPS[following][0].lower()}{STEPS[following][1:]}",
+                on_click=lesson_state.go(lesson, following),
+                type="primary",
+                icon=":material/arrow_forward:",
+                key=f"{lesson.name}/onward",
+            )
+            return
+        index = lessons.index(lesson)
+        if index + 1 < len(lessons):
+            other = lessons[index + 1]
+            st.page_link(
+                page_links.page("lesson"),
+                label=f"Next lesson: {plain(other.title)}",
+                icon=":material/arrow_forward:",
+                query_params=address.write(lesson_state.state_if_any(other) or address.start(other), other),
+            )
+        st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")
+
+
+def _missing(wanted: str, lessons: tuple[Lesson, ...], faults: tuple[LessonFault, ...]) -> None:
+    """There is no such lesson, or its file is faulty."""
+    heading.title("This lesson cannot be shown", "No such lesson")
+    if f"{wanted}.md" in [fault.file for fault in faults]:
+        st.warning(fault_text(f"{wanted}.md", faults), icon=":material/edit_note:")
+    else:
+        names = ", ".join(lesson.name for lesson in lessons) or "none"
+        st.warning(plain(f"lesson = {wanted[:40]}: must be one of {names}."), icon=":material/link_off:")
+    st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")

@@ -1,0 +1,59 @@
+"""Before anything is shown: the learner commits to a prediction. Afterwards: the answer to it."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import pictures
+from sim.screens.lesson import lesson_state
+from sim.screens.lesson.address import NO_PREDICTION, State
+from sim.screens.words import plain
+from sim.teach.lesson import Lesson
+
+
+def ask(lesson: Lesson, state: State) -> None:
+    """The question and its choices; nothing has been measured yet."""
+    asked, drawn = st.columns([11, 9], gap="large")
+    with asked, st.container(key="prediction"):
+        st.markdown(f"##### {lesson.question}", anchors=False)
+        key = lesson_state.widget(lesson, "choice", None)
+        chosen = st.radio(
+            lesson.predict.question,
+            range(len(lesson.predict.choices)),
+            format_func=lambda i: lesson.predict.choices[i].text,
+            index=None,
+            key=key,
+        )
+        st.button(
+            "This is my prediction",
+            type="primary",
+            disabled=chosen is None,
+            on_click=_commit,
+            args=(lesson, state),
+            key=f"{lesson.name}/commit",
+        )
+        st.caption("Answer first. A wrong guess still helps you learn.")
+    with drawn:
+        st.html(pictures.asked(lesson.inputs(), lesson.picture))
+
+
+def _commit(lesson: Lesson, state: State) -> None:
+    chosen = st.session_state.get(f"{lesson.name}/choice")
+    if chosen is not None:
+        state.predicted = chosen + 1
+
+
+def answer(lesson: Lesson, state: State) -> None:
+    """What to say to the prediction that was made."""
+    if state.predicted == NO_PREDICTION or state.predicted is None:
+        st.info(f"The question was: {lesson.predict.question}", icon=":material/help:")
+        return
+    choice = lesson.predict.choices[state.predicted - 1]
+    said = f"You predicted: *{plain(choice.text)}*"
+    if choice.right:
+        reply = choice.reply.removeprefix("Yes. ")
+        st.success(f"{said}  \n**Yes, that is right.** {reply}", icon=":material/check_circle:")
+        return
+    right = next((c.text for c in lesson.predict.choices if c.right), "")
+    answered = f"{said}  \n**Not quite.** {choice.reply}" + (f"  \nRight: *{plain(right)}*" if right else "")
+    st.warning(answered, icon=":material/psychology_alt:")

@@ -1,0 +1,33 @@
+"""What to do, in words for a patient, and what is not known."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.screens.lesson.address import State
+from sim.teach.handout import file_name, handout
+from sim.teach.lesson import Lesson
+
+
+def show(lesson: Lesson, state: State) -> None:
+    """What to do with a very high real reading before all else; then the takeaway large, the rest beside it."""
+    st.warning(f"**{EMERGENCY_TITLE}**  \n{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}", icon=":material/emergency:")
+    doing, open_questions = st.columns([11, 9], gap="large")
+    with doing, st.container(key="takeaway"):
+        st.markdown(lesson.takeaway.text)
+        st.markdown("\n".join(f"{i}. {step}" for i, step in enumerate(lesson.takeaway.steps, 1)))
+    with doing:
+        st.markdown(lesson.sections["What to do"])
+        st.download_button(
+            "Page to print for patients",
+            handout(lesson),
+            file_name(lesson),
+            "text/html",
+            on_click="ignore",
+            icon=":material/print:",
+            key=f"{lesson.name}/handout",
+        )
+    with open_questions:
+        st.subheader("What is not known", anchor=False)
+        st.markdown(lesson.sections["What is not known"])

@@ -1,0 +1,88 @@
+"""Find what went wrong: what is shown, what is asked, and afterwards what was right."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import pictures
+from sim.screens.practice import cards, outcome, session_answers
+from sim.screens.words import plain
+from sim.teach.practice import BANDS, Case, case
+from sim.teach.practice_answers import DIRECTIONS, NEXT, NOTHING, Answer, band_words, order
+
+
+def show(number: int) -> None:
+    """The case of this number."""
+    found = case(number)
+    _seen(found)
+    if number in session_answers.given():
+        outcome.show(found, session_answers.given()[number])
+    else:
+        _questions(found)
+
+
+def _seen(found: Case) -> None:
+    """The set-up, a few words, the display and a recording; nothing that tells the truth."""
+    setup, numbers = st.columns([11, 9], gap="large")
+    drawn, words = pictures.unmarked(found.setup)
+    with setup, st.container(border=True, key="card-practice-setup"):
+        cards.simulated()
+        st.html(drawn)
+        st.caption(
+            "The dashed line is the level of the heart. The round drawing: across the arm, with the bladder round it."
+        )
+        st.markdown("\n".join(f"- {plain(sentence)}" for sentence in found.words))
+        with st.expander("The drawing in words", icon=":material/description:"):
+            st.markdown(plain(words))
+        cards.sizes()
+    readings = session_answers.readings(found.number)
+    with numbers, st.container(border=True, key="card-practice-display"):
+        cards.display(readings)
+        cards.first_recording(readings)
+
+
+def _questions(found: Case) -> None:
+    """All that is asked; the answer can be given once everything is said."""
+    key = f"practice/{found.number}"
+    with st.container(key="practice-questions"):
+        named = _named(found.number, key)
+        direction = _one(
+            "2. Compared with the resting pressure, the mean systolic display is", DIRECTIONS, f"{key}/direction"
+        )
+        band = 0 if direction == "alike" else _band(key)
+        following = _one("4. What do you do next?", NEXT, f"{key}/next")
+        nothing = bool(st.session_state.get(f"{key}/nothing"))
+        if nothing and named:
+            st.warning("Nothing was wrong, or a mistake was made: it cannot be both.", icon=":material/rule:")
+        complete = (nothing != bool(named)) and None not in (direction, band, following)
+        if st.button("This is my answer", type="primary", disabled=not complete, key=f"{key}/commit"):
+            session_answers.answer(found.number, Answer(tuple(named), str(direction), int(band or 0), str(following)))
+            st.rerun()
+        if not complete:
+            st.caption("The truth is shown when all four are answered. A wrong guess still helps you learn.")
+
+
+def _named(number: int, key: str) -> list[str]:
+    st.markdown("**1. What was wrong?** Tick all that you see.")
+    listed = order(number)
+    third = -(-len(listed) // 3)
+    named = []
+    for place, column in enumerate(st.columns(3)):
+        with column, st.container(gap=None):
+            named += [
+                m.name
+                for m in listed[place * third : (place + 1) * third]
+                if st.checkbox(m.name, key=f"{key}/named/{m.name}")
+            ]
+    st.checkbox(NOTHING, key=f"{key}/nothing")
+    return named
+
+
+def _band(key: str) -> int | None:
+    bands = {str(band): band_words(band) for band in range(1, len(BANDS) + 1)}
+    chosen = _one("3. By how much?", bands, f"{key}/band")
+    return None if chosen is None else int(chosen)
+
+
+def _one(question: str, options: dict[str, str], key: str) -> str | None:
+    return st.radio(f"**{question}**", list(options), format_func=options.__getitem__, index=None, key=key)

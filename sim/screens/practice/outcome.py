@@ -1,0 +1,101 @@
+"""After the answer: what was found, missed and named falsely; truth beside display; what added what, and why."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import cache, page_links
+from sim.screens.lesson import address, lesson_state
+from sim.screens.practice import cards, session_answers
+from sim.screens.words import plain
+from sim.setup import group_of
+from sim.teach.lesson import Lesson
+from sim.teach.practice import Case, possible
+from sim.teach.practice_answers import (
+    DIRECTIONS,
+    NEXT,
+    NOTHING,
+    Answer,
+    Verdict,
+    band_words,
+    following,
+    reply,
+    verdict,
+)
+
+
+def show(found: Case, answer: Answer) -> None:
+    """What was right, and why."""
+    st.subheader("What was true", anchor=False)
+    readings = session_answers.readings(found.number)
+    cards.beside_the_truth(readings)
+    judged = verdict(found, answer)
+    _mistakes(judged, bool(found.possible))
+    _judge("Direction", judged.direction, DIRECTIONS[answer.direction], DIRECTIONS[found.direction])
+    _judge("Size", judged.band, band_words(answer.band), band_words(found.band))
+    right = f"{NEXT[following(found)]}." if not judged.following else ""
+    _say(judged.following, f"**Next.** You chose: *{NEXT[answer.following]}*. {reply(found, answer.following)}", right)
+    st.subheader("What added what", anchor=False)
+    cards.steps(readings)
+    lessons, _ = cache.lessons()
+    for name in (*judged.found, *judged.missed, *judged.false):
+        _why(name, name not in judged.false, lessons)
+    st.button(
+        "Answer this case again",
+        on_click=session_answers.again,
+        args=(found.number,),
+        type="tertiary",
+        icon=":material/restart_alt:",
+        key=f"practice/{found.number}/again",
+        help="The first answer counts; later ones are for learning.",
+    )
+
+
+def _mistakes(judged: Verdict, any_made: bool) -> None:
+    if not any_made and judged.mistakes:
+        _say(True, f"**{NOTHING}**, and you saw that.")
+        return
+    parts = [
+        f"**{words}:** {'; '.join(names)}."
+        for words, names in (
+            ("Found", judged.found),
+            ("Missed", judged.missed),
+            ("Named, but not made", judged.false),
+        )
+        if names
+    ]
+    if not any_made:
+        parts.append(f"{NOTHING}.")
+    _say(judged.mistakes, "  \n".join(parts))
+
+
+def _judge(what: str, right: bool, said: str, true: str) -> None:
+    _say(right, f"**{what}.** You said: *{said}*.", f"{true}.")
+
+
+def _say(right: bool, words: str, instead: str = "") -> None:
+    if right:
+        st.success(words, icon=":material/check_circle:")
+    else:
+        st.warning(words + (f"  \nRight: *{instead}*" if instead else ""), icon=":material/psychology_alt:")
+
+
+def _why(name: str, made: bool, lessons: tuple[Lesson, ...]) -> None:
+    """Why a mistake does what it does, and the lesson on it."""
+    mistake = next(m for m in possible() if m.name == name)
+    with st.container(key=f"finding-practice-{mistake.field}-{'made' if made else 'named'}"):
+        st.markdown(f"**{name}{'' if made else ' (not made here)'}.** {mistake.why}")
+        lesson = lesson_on(mistake.field, lessons)
+        if lesson is not None:
+            st.page_link(
+                page_links.page("lesson"),
+                label=f"Lesson: {plain(lesson.title)}",
+                icon=":material/arrow_forward:",
+                query_params=address.write(lesson_state.state_if_any(lesson) or address.start(lesson), lesson),
+            )
+
+
+def lesson_on(field: str, lessons: tuple[Lesson, ...]) -> Lesson | None:
+    """The first lesson that has a lever for this field."""
+    lever = f"{group_of(field)}.{field}"
+    return next((lesson for lesson in lessons if lever in [each.field for each in lesson.levers]), None)

@@ -1,0 +1,106 @@
+"""Set it up yourself: cuff, support and moment are chosen, then the readings are taken and broken down."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import pictures
+from sim.screens.practice import cards, session_answers
+from sim.screens.words import plain
+from sim.teach import own_setup
+from sim.teach.own_setup import MOMENTS, SUPPORTS, Chosen, Room
+
+
+def show(number: int) -> None:
+    """The room of this number."""
+    room = own_setup.room(number)
+    seen, asked = st.columns([11, 9], gap="large")
+    with asked:
+        chosen = session_answers.given().get(number)
+        if chosen is None:
+            chosen = _choose(room)
+        else:
+            _chosen(chosen)
+    with seen, st.container(border=True, key="card-practice-setup"):
+        cards.simulated()
+        _drawing(room)
+        st.markdown("\n".join(f"- {plain(sentence)}" for sentence in room.words))
+        cards.sizes()
+    if chosen is not None and number in session_answers.given():
+        _result(room, chosen)
+
+
+def _chosen(chosen: Chosen) -> None:
+    """What was chosen, once the readings are taken."""
+    size = next(b for b in own_setup.sizes() if b.name == chosen.bladder)
+    st.markdown("**You chose**")
+    st.markdown(
+        f"1. a bladder of {size.width_cm:g} × {size.length_cm:g} cm\n"
+        f"2. the arm {SUPPORTS[chosen.support]}\n"
+        f"3. {MOMENTS[chosen.moment]}"
+    )
+
+
+def _choose(room: Room) -> Chosen | None:
+    """The three choices, and the button that takes the readings."""
+    key = f"practice/{room.number}"
+    sizes = {b.name: f"{b.width_cm:g} × {b.length_cm:g} cm" for b in own_setup.sizes()}
+    with st.container(key="practice-questions"):
+        bladder = _one("1. The cuff, by the bladder printed on it", sizes, f"{key}/bladder")
+        support = _one("2. The arm rests", SUPPORTS, f"{key}/support")
+        moment = _one("3. The readings are taken", MOMENTS, f"{key}/moment")
+        chosen = Chosen(bladder, support, moment) if bladder and support and moment else None
+        if st.button("Take the readings", type="primary", disabled=chosen is None, key=f"{key}/commit"):
+            session_answers.answer(room.number, chosen)
+            st.rerun()
+    return chosen
+
+
+def _one(question: str, options: dict[str, str], key: str) -> str | None:
+    return st.radio(f"**{question}**", list(options), format_func=options.__getitem__, index=None, key=key)
+
+
+def _drawing(room: Room) -> None:
+    """The arm on the support and in the cuff, as far as they are chosen."""
+    given = session_answers.given().get(room.number)
+    key = f"practice/{room.number}"
+    bladder = given.bladder if given else st.session_state.get(f"{key}/bladder")
+    support = given.support if given else st.session_state.get(f"{key}/support")
+    if not (bladder and support):
+        st.caption("The drawing appears when a cuff and a support are chosen, and follows them.")
+        return
+    setup = own_setup.set_up(room, Chosen(bladder, support, "five"))
+    drawn, words = pictures.unmarked(setup, table_lower_cm=max(room.heights_cm["table"], 0.0))
+    st.html(drawn)
+    st.caption(
+        "The dashed line is the level of the heart. The round drawing: across the arm, with the bladder round it."
+    )
+    with st.expander("The drawing in words", icon=":material/description:"):
+        st.markdown(plain(words))
+
+
+def _result(room: Room, chosen: Chosen) -> None:
+    """What came of it."""
+    said = own_setup.remarks(room, chosen)
+    st.subheader("The result", anchor=False)
+    readings = session_answers.own_readings(room.number, chosen)
+    cards.beside_the_truth(readings)
+    if all(remark.right for remark in said):
+        st.success("**Good.** Nothing was wrong with how these readings were taken.", icon=":material/check_circle:")
+    for remark in said:
+        words = f"**The {remark.about}.** {remark.words}"
+        if remark.right:
+            st.success(words, icon=":material/check_circle:")
+        else:
+            st.warning(words, icon=":material/psychology_alt:")
+    st.subheader("What added what", anchor=False)
+    cards.steps(readings)
+    st.button(
+        "Set it up again",
+        on_click=session_answers.again,
+        args=(room.number,),
+        type="tertiary",
+        icon=":material/restart_alt:",
+        key=f"practice/{room.number}/again",
+        help="The first choice counts; later ones are for learning.",
+    )

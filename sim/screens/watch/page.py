@@ -1,0 +1,89 @@
+"""Watch a reading happen: the page. Its address holds the reading, as that of the lesson does."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.explain.same_arm import READINGS
+from sim.fields import FieldError
+from sim.screens import cache, heading, numbers_panel, page_links
+from sim.screens.cautions.texts import LISTENER, ONE_READING, SHORT
+from sim.screens.lesson import address
+from sim.screens.lesson_faults import fault_text
+from sim.screens.watch import player
+from sim.screens.watch.sides import sides
+from sim.screens.watch.watched_reading import Watched, caption, watch
+from sim.screens.words import plain, sentence
+from sim.teach.lesson import Lesson
+
+
+def show() -> None:
+    """The reading that the address names."""
+    heading.title("Watch a reading happen", "Watch a reading")
+    lessons, faults = cache.lessons()
+    wanted = st.query_params.get("lesson", lessons[0].name if lessons else "")
+    lesson = next((found for found in lessons if found.name == wanted), None)
+    if lesson is None:
+        names = ", ".join(found.name for found in lessons) or "none"
+        faulty = f"{wanted}.md" in [fault.file for fault in faults]
+        st.warning(
+            fault_text(f"{wanted}.md", faults) if faulty else plain(f"lesson = {wanted[:40]}: must be one of {names}."),
+            icon=":material/link_off:",
+        )
+        st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")
+        return
+    _reading(lesson)
+
+
+def _reading(lesson: Lesson) -> None:
+    state, problems = address.read(st.query_params.to_dict(), lesson)
+    for problem in problems:
+        st.warning(plain(problem), icon=":material/link_off:")
+    with st.container(horizontal=True, vertical_alignment="center", key="watching"):
+        st.markdown(f"From the lesson **{plain(lesson.title)}**")
+        st.page_link(
+            page_links.page("lesson"),
+            label="Back to the lesson",
+            icon=":material/arrow_back:",
+            query_params=address.write(state, lesson),
+        )
+    try:
+        watched = _watched(lesson, state)
+        crowds = [cache.readings(each.side.inputs, state.seed, state.ideal, state.reading) for each in watched]
+    except FieldError as error:
+        st.warning(plain(sentence(str(error))), icon=":material/tune:")
+        return
+    if not state.ideal:
+        st.caption(f"Reading number {state.reading} of the {READINGS} of this arm that the lesson shows.")
+    player.show(watched)
+    # Behind a click: the player keeps the display back until the cuff has emptied.
+    with st.expander("In words, with the numbers", icon=":material/notes:"):
+        st.markdown(plain(caption(watched)))
+    urgent = next(filter(None, (numbers_panel.urgent(each) for each in crowds)), "")
+    if urgent:
+        st.html(urgent)
+    st.markdown(f"**{ONE_READING}** {SHORT}")
+    with st.expander("What the pictures show", icon=":material/menu_book:"):
+        st.markdown(_EXPLAINED)
+        st.caption(LISTENER)
+
+
+def _watched(lesson: Lesson, state: address.State) -> tuple[Watched, ...]:
+    """The sides of the player; both readings begin with the same draws."""
+    inputs = lesson.inputs(state.values)
+    return tuple(watch(side, state.seed, state.ideal, state.reading) for side in sides(lesson, inputs))
+
+
+_EXPLAINED = """
+- **Pressure in the cuff**: the dark line, with the pressure in the artery under it in blue (●). Where the pressure that
+  reaches the artery differs from that in the cuff by more than a little, it has a dotted line.
+- **The artery**, seen across, under the middle of the cuff. Its area is to scale: it opens where the pressure in it is
+  above the pressure on it.
+- **Pulses in it**: the same recording, each pulse over the line from its foot to the next. The cuff feels the artery
+  open and close. These pulses are all that the algorithm has.
+- **Height of each beat** (○; × where it was set aside) over the pressure in the cuff. When the recording is over, the
+  algorithm draws the smooth curve and takes its pressures from it (◆). The work is shown slowly; a device needs no
+  time for it.
+- The two readings begin with the same breath and the same beats, so what differs is what was done differently. A
+  longer recording holds more beats.
+"""

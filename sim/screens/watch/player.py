@@ -1,0 +1,99 @@
+"""The player: everything about the readings is handed to the browser once, and the browser does the playing."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import math
+from functools import lru_cache
+from importlib import resources
+from typing import Any
+
+import streamlit as st
+
+from sim.figures.colours import DISPLAY, GRID, QUIET, TEXT, TRUTH
+from sim.figures.numbers import SIMULATED
+from sim.screens.watch.moments import AFTER_S, CURVE_DONE, NUMBER_AT, POINTS_AT
+from sim.screens.watch.watched_reading import Watched, truth
+
+LABEL = "Player: a reading, played"
+HELP = (
+    "Keyboard, after clicking the player: space plays and pauses (with no animation: the next moment). ← and → move "
+    "by one second, with shift by five. Page up and page down go to the previous and the next moment. Home and end go "
+    "to the start and the end."
+)
+_LOOKS = {
+    "truth": TRUTH.colour,
+    "truthFill": TRUTH.colour + "40",
+    "display": DISPLAY.colour,
+    "displayText": "#A84A00",  # the display's colour, dark enough for words
+    "text": TEXT,
+    "quiet": QUIET,
+    "grid": GRID,
+}
+# The pressure on the artery gets a line of its own where it is further than this from that in the cuff [mmHg].
+_APART_MMHG = 3.0
+# Beats are shown whole up to this many times the tallest one of a recording that gave a reading.
+_TALLER = 1.5
+
+
+def show(watched: tuple[Watched, ...]) -> None:
+    """The player with one reading, or with two side by side."""
+    _component()(data=data(watched), key="player")
+
+
+def data(watched: tuple[Watched, ...]) -> dict[str, Any]:
+    """What the browser is given."""
+    given = {
+        "label": LABEL,
+        "help": HELP,
+        "truth": f"resting pressure, the truth: {truth(watched)} mmHg",
+        "simulated": SIMULATED,
+        "looks": _LOOKS,
+        "shared": _shared([each.track for each in watched]),
+        "sides": [
+            {"title": each.side.title, "how": each.side.how, "alt": each.alt, "track": each.track} for each in watched
+        ],
+    }
+    return given | {"id": hashlib.sha256(json.dumps(given).encode()).hexdigest()}
+
+
+def _shared(tracks: list[dict[str, Any]]) -> dict[str, Any]:
+    """The ends of the axes, the same for all readings."""
+    cuff = [value / 100 for track in tracks for value in (min(track["cuff"]), max(track["cuff"]))]
+    artery = [value / 100 for track in tracks for value in (min(track["artery"]), max(track["artery"]))]
+    kept = [max([beat[2] for beat in track["beats"] if beat[3]], default=1.0) for track in tracks]
+    read = [height for height, track in zip(kept, tracks, strict=True) if track["display"]]
+    low, high = min(cuff + artery), max(cuff + artery)
+    return {
+        "seconds": max(track["seconds"] for track in tracks),
+        "low": 10 * (low // 10),
+        "high": 10 * -(-high // 10),
+        "cuffLow": 10 * (min(cuff) // 10),
+        "cuffHigh": 10 * -(-max(cuff) // 10),
+        # Beats of a disturbed recording may run out of the picture, so that the others stay to be seen.
+        "top": 1.25 * max(1.0, min(max(kept), _TALLER * max(read, default=math.inf))),
+        "outside": any(_apart(track) > _APART_MMHG for track in tracks),
+        "after": AFTER_S,
+        "curveDone": CURVE_DONE,
+        "pointsAt": POINTS_AT,
+        "numberAt": NUMBER_AT,
+    }
+
+
+def _apart(track: dict[str, Any]) -> float:
+    """How far the pressure on the artery is on average from that in the cuff, between the true pressures [mmHg]."""
+    sbp, dbp = (100 * value for value in track["truth"])
+    apart = [abs(c - o) / 100 for c, o in zip(track["cuff"], track["outside"], strict=True) if dbp <= o <= sbp]
+    return math.fsum(apart) / max(1, len(apart))
+
+
+@lru_cache(maxsize=1)
+def _component() -> Any:
+    """The component, registered once."""
+    css, drawing, player = (
+        resources.files("sim.screens.watch").joinpath(name).read_text(encoding="utf-8")
+        for name in ("player.css", "drawing.js", "player.js")
+    )
+    html = '<div class="host"></div>'
+    return st.components.v2.component("cuffbias_player", html=html, css=css, js=f"{drawing}\n{player}")
