@@ -40,17 +40,21 @@ def _bench(lesson: Lesson) -> None:
         _levers(lesson)
         return
     st.html(numbers_panel.panel(found, state.scheme))
-    readings_strip.show(found)
-    st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with) + numbers_panel.urgent(found))
-    _watch(lesson, state)
-    hands, eyes = st.columns([9, 11], gap="large")
-    with hands:
-        _levers(lesson)
-        _controls(lesson, state)
-        if lesson.picture in lesson_pictures.ACROSS:
-            st.html(pictures.across(inputs))
-    with eyes:
-        detail_views.view(lesson_pictures.leading(lesson.picture), lesson, inputs, found)
+    if urgent := numbers_panel.urgent(found):
+        st.html(urgent)
+    # Numbers and pictures stay in sight while a lever is moved (style.css).
+    with st.container(key="try-it"):
+        hands, eyes = st.columns([9, 11], gap="large")
+        with hands:
+            _levers(lesson)
+            _controls(lesson, state)
+            _watch(lesson, state)
+            if lesson.picture in lesson_pictures.ACROSS:
+                st.html(pictures.across(inputs))
+        with eyes:
+            readings_strip.show(found)
+            detail_views.view(lesson_pictures.leading(lesson.picture), lesson, inputs, found)
+    st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with))
     st.caption(LISTENER)
     detail_views.show(lesson, state, inputs, found)
     _categories(lesson)
