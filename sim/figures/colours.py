@@ -7,7 +7,7 @@ pattern and the symbol in text say the same again without colour.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True)
@@ -29,6 +29,7 @@ class Look:
 
 
 TRUTH = Look("truth", "#0072B2", "o", "●", "")
+RESTING = replace(TRUTH, label="resting")  # where the truth in a picture is the resting pressure
 DISPLAY = Look("display", "#D55E00", "D", "◆", "")
 
 RESPONSE = Look("response", "#009E73", "^", "▲", "//")

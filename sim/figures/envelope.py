@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from sim.figures.axes import instead, plain, point
-from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
+from sim.figures.colours import DISPLAY, QUIET, RESTING, TEXT
 from sim.figures.recording import falls, recorded
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ def draw_envelope(axes: Axes, result: Result, row: int = 0) -> None:
     axes.plot(cuff, curve, color=TEXT, linewidth=1.4)
     peak = cuff[np.argmax(curve)] if curve.size else np.nan
     for name in ("sbp", "dbp"):
-        for look, values, above in ((TRUTH, result.truth.resting, False), (DISPLAY, result.reading.pressures, True)):
+        for look, values, above in ((RESTING, result.truth.resting, False), (DISPLAY, result.reading.pressures, True)):
             mmhg = float(getattr(values, name)[row])
             left_of_peak = (mmhg > peak) == falling
             point(axes, mmhg, _height(cuff, curve, mmhg), look, mmhg, above, left_of_peak)

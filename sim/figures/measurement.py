@@ -115,7 +115,7 @@ def _draw_kinds(axes: Axes, breakdown: Breakdown) -> None:
     axes.set_axis_off()
     present = set() if breakdown.reason else {c.kind for c in breakdown.contributions}
     patches = [
-        Patch(facecolor=look.colour, hatch=look.hatch, edgecolor="white", label=kind)
+        Patch(facecolor=look.colour, hatch=look.hatch, edgecolor="white", label=look.label)
         for kind, look in KINDS.items()
         if kind in present
     ]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from sim.figures.axes import instead, plain, point
-from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
+from sim.figures.colours import DISPLAY, QUIET, RESTING, TEXT
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,7 +26,7 @@ def draw_recording(axes: Axes, result: Result, row: int = 0) -> None:
     axes.margins(x=0.01)
     for name in ("sbp", "dbp"):
         for look, values, above in (
-            (TRUTH, result.truth.resting, False),
+            (RESTING, result.truth.resting, False),
             (DISPLAY, result.reading.pressures, True),
         ):
             mmhg = float(getattr(values, name)[row])

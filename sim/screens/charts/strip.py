@@ -61,7 +61,7 @@ def sentence(found: SameArm, truth: bool = True) -> str:
         for key, name in _NAMES.items()
     ]
     resting = found.every.truth.resting
-    told = f" {TRUTH.symbol} is the truth, {pair(resting.sbp[0], resting.dbp[0])}." if truth else ""
+    told = f" {TRUTH.symbol} is the resting pressure, {pair(resting.sbp[0], resting.dbp[0])}." if truth else ""
     if found.count == 1:
         return f"One reading {DISPLAY.symbol}, {pair(mean.sbp[0], mean.dbp[0])}: random variation is turned off.{told}"
     return (
@@ -110,7 +110,7 @@ def _layers(row: _Row, found: SameArm, ends: tuple[float, float], place: Spec) -
         layers += [
             _upright(row, row.truth, rule(TRUTH.colour, 2, (6, 4)), place),
             layer(_spot(row, row.truth, _LINE), point("circle", 110, TRUTH.colour), **place),
-            *_words(_spot(row, row.truth, _NAMED), f"truth {whole(row.truth)}", TRUTH.colour, place, not higher),
+            *_words(_spot(row, row.truth, _NAMED), f"resting {whole(row.truth)}", TRUTH.colour, place, not higher),
         ]
     layers += [_upright(row, row.mean, rule(DISPLAY.colour, 3), place), *_points(row, found, place)]
     name = "mean" if found.count > 1 else "display"
