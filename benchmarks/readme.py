@@ -1,7 +1,7 @@
 """Everything in README and docs that the program makes: `python benchmarks/readme.py`, after a change of the model.
 
-It writes the pictures in docs/, and the tables and blocks between the marks `<!-- made: name -->` and `<!-- end -->`. It
-runs the README's short example for its plot. `--check` writes nothing and ends with 1 where a text is out of date.
+It writes the pictures in docs/, and the texts between the marks `<!-- made: name -->` and `<!-- end -->`. It runs the
+README's short example for its plot. `--check` writes nothing and ends with 1 where a text is out of date.
 `--app` also takes the picture of the app, which needs Chromium and playwright.
 """
 # ruff: noqa: E402, T201 - the source tree first, and it prints
@@ -47,9 +47,10 @@ from sim.teach.verdicts import INSIDE, NAMES, OUTSIDE, Finding, count, findings,
 
 DOCS = ROOT / "docs"
 PEOPLE, SEED = 300, 1
-COLOURS = 64
+COLOURS = 128
 MODEL = "#444444"  # a lesson's own colour for the model is the same grey
-VIEW = {"width": 1280, "height": 1240}
+VIEW = {"width": 1280, "height": 1700}
+SHOWN = {"x": 90, "width": 1100, "height": 1010}  # from the numbers down to the drawing
 APP = "lesson?lesson=01-arm-height&predicted=3&technique.cuff_below_heart_cm=12"
 
 
@@ -238,7 +239,9 @@ def picture_of_the_app(file: Path) -> None:
             page.goto(f"http://127.0.0.1:{port}/{APP}")
             page.locator(".number.truth .pair").wait_for(timeout=60_000)
             page.wait_for_timeout(3000)
-            page.screenshot(path=file)
+            numbers = page.locator(".numbers").bounding_box()
+            assert numbers is not None
+            page.screenshot(path=file, clip=SHOWN | {"y": numbers["y"] - 20})  # type: ignore[arg-type]
             browser.close()
     finally:
         server.terminate()

@@ -227,7 +227,7 @@ class Result(Rows):
 
     @property
     def bias(self) -> Pressures:
-        """Reading less resting pressure [mmHg]; NaN where there is no reading."""
+        """Reading minus resting pressure [mmHg]; NaN where there is no reading."""
         return self.reading.pressures - self.truth.resting
 
     def mean(self) -> Result:

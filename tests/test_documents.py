@@ -5,9 +5,16 @@ import shlex
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from sim.cli import _parser
+from sim.estimate.named import NAMED
+from sim.study.agreement import agreement
+from sim.study.cohort import cohort
+from sim.teach.misses import known_misses
+from sim.teach.verdicts import NAMES
+from sim.texts import decimal
 
 ROOT = Path(__file__).resolve().parent.parent
 DOCUMENTS = [file for folder in (".", "docs", "lessons") for file in sorted((ROOT / folder).glob("*.md"))]
@@ -57,12 +64,14 @@ def test_a_block_of_python_runs_alone(document, block, request, tmp_path, monkey
     exec(compile(block, document, "exec"), names)
     if "score" in names:
         assert names["score"].counts.readings == 300
+    if document == "README.md":
+        assert (tmp_path / "reading.png").read_bytes().startswith(b"\x89PNG")
     if SCHEDULER in dict(PYTHON).get(document, ""):
         assert list((tmp_path / "study" / "readings").glob("*.parquet"))
 
 
 def test_the_documents_have_examples_of_each_kind():
-    assert {name for name, _ in PYTHON} == {"README.md", "DEVELOPERS.md"}
+    assert {name for name, _ in PYTHON} == {"README.md", "docs/example.md", "docs/studies.md"}
     assert len(COMMANDS) >= 10
 
 
@@ -73,3 +82,53 @@ def test_a_command_in_a_document_is_understood(document, line):
     options = _parser().parse_args(arguments)
     assert program == "cuffbias"
     assert options.command is not None
+
+
+def test_the_readme_is_short():
+    assert len((ROOT / "README.md").read_text(encoding="utf-8").splitlines()) < 120
+
+
+PICTURES = [
+    (file.relative_to(ROOT).as_posix(), alt, file.parent / place)
+    for file in DOCUMENTS
+    for alt, place in re.findall(r"!\[([^\]]*)\]\(([^)]*)\)", file.read_text(encoding="utf-8"))
+]
+
+
+@pytest.mark.parametrize(("document", "alt", "file"), PICTURES, ids=[f"{d} {f.name}" for d, _, f in PICTURES])
+def test_a_picture_is_there_small_and_said_in_words(document, alt, file):
+    assert file.is_file()
+    assert file.stat().st_size < 150_000
+    assert len(alt.split()) >= 8
+
+
+def test_links_between_the_documents_lead_somewhere():
+    for file in DOCUMENTS:
+        text = re.sub(r"```.*?```", "", file.read_text(encoding="utf-8"), flags=re.DOTALL)
+        for place in re.findall(r"(?<!!)\[[^\]]*\]\((?!https?:|#)([^)#]*)", text):
+            assert (file.parent / place).exists(), f"{file.name}: {place}"
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_the_table_of_algorithms_is_what_a_study_finds(name):
+    """300 adults, three readings each, seed 1, as `benchmarks/readme.py` writes it."""
+    row = re.search(rf"^\| `{name}` \|.*$", (ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE)
+    assert row is not None
+    *_, systolic, diastolic, refused, _ = (cell.strip() for cell in row[0].split("|"))
+    rng = np.random.default_rng(1)
+    found = agreement(name, cohort(300, rng), rng)
+    for score, cell in zip(found.scores, (systolic, diastolic), strict=True):
+        shown = [decimal(number) for number in cell.split(" ± ")]
+        # Another machine's libraries may round the last digit to the other side.
+        assert [score.agreement.bias.value, score.agreement.sd] == pytest.approx(shown, abs=0.1)
+    assert refused == f"{found.counts.failed} of 900"
+
+
+def test_the_table_of_published_figures_has_every_miss():
+    """What `cuffbias validate` misses and was not set to is marked in docs/published.md."""
+    text = (ROOT / "docs" / "published.md").read_text(encoding="utf-8")
+    marked = {
+        (lesson, label, figure)
+        for lesson, label, figure in re.findall(r"^\| (\d\d) \| (.*?) \| (.*?) \|.*\*\*outside\*\*", text, re.MULTILINE)
+    }
+    assert marked == {(lesson[:2], label, NAMES[figure]) for lesson, label, figure in known_misses()}

@@ -1,6 +1,6 @@
 """The artery: its volume under the cuff, for arterial pressure and cuff pressure.
 
-Area against transmural pressure P, the pressure inside less the pressure outside: compliance falls off
+Area against transmural pressure P, the pressure inside minus the pressure outside: compliance falls off
 exponentially on both sides of zero,
 
     A(P) = a e^(P/a)              P < 0

@@ -53,6 +53,6 @@ def run(options: argparse.Namespace) -> int:
 
 def _table(checked: list[Checked]) -> list[str]:
     """The claims as lines of a table."""
-    head = ("lesson", "where", "the words say", "the app shows", "mean display less truth, mmHg", "holds")
+    head = ("lesson", "where", "the words say", "the app shows", "mean display minus resting pressure, mmHg", "holds")
     rows = [(c.lesson, c.key, c.claim, c.shown, c.mean, "yes" if c.holds else "NO") for c in checked]
     return ["| " + " | ".join(row) + " |" for row in (head, tuple("---" for _ in head), *rows)]

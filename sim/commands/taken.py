@@ -37,7 +37,7 @@ class Taken:
 
     @property
     def bias(self) -> dict[str, float]:
-        """The mean reading less the resting pressure."""
+        """The mean reading minus the resting pressure."""
         return {name: self.mean[name] - float(getattr(self.setup.subject, name)) for name in ("sbp", "dbp", "map")}
 
     @property

@@ -100,7 +100,7 @@ class Law:
 def mean_error(
     plan: Schedule, variation: Variation, systematic: Systematic = NONE, *, over: str = "months", people: bool = False
 ) -> Law:
-    """The law of (mean by this schedule) less (usual pressure).
+    """The law of (mean by this schedule) minus (resting pressure).
 
     over: whether the usual pressure of "months" is meant, or that of these "weeks", whose own height is then no error
     people: count how people differ in their bias as well, as for a person of whom only the technique is known
@@ -118,7 +118,7 @@ def mean_error(
 def reading_error(
     variation: Variation, systematic: Systematic = NONE, *, over: str = "months", people: bool = False
 ) -> Law:
-    """The law of one reading less the usual pressure: the first of its session and, at home, of the first day."""
+    """The law of one reading minus the resting pressure: the first of its session and, at home, of the first day."""
     return mean_error(Schedule(1, place=variation.place), variation, systematic, over=over, people=people)
 
 

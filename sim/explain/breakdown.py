@@ -1,4 +1,4 @@
-"""Which mistake cost what: reading less resting pressure as a sum of contributions, exact to the last digit.
+"""What each mistake added: reading minus resting pressure as a sum of contributions, exact to the last digit.
 
 Each mistake's contribution is its Shapley value: what it adds to the reading, averaged over every order in which the
 mistakes could have been made. So interactions are shared fairly, and the contributions sum exactly.
@@ -59,7 +59,7 @@ class Contribution:
 
 @dataclass(frozen=True, eq=False)
 class Breakdown:
-    """Contributions that add up to reading less resting pressure, or the reason why there are none.
+    """Contributions that add up to reading minus resting pressure, or the reason why there are none.
 
     result: the readings, the same that `measure` makes with the same generator
     contributions: empty where `reason` says why there is no breakdown

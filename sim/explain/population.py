@@ -144,7 +144,7 @@ def effect(
     """What a bias and the chance that a mean has left do to labels.
 
     sbp, dbp: (n,) usual pressures [mmHg];  bias_*: one for all, or one for each person [mmHg]
-    chance: the law of (mean measured) less (usual pressure), apart from the bias
+    chance: the law of (mean measured) minus (resting pressure), apart from the bias
     threshold: systolic and diastolic from which the label is given [mmHg]
 
     Raises FieldError where a threshold is out of range.

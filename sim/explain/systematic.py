@@ -41,7 +41,7 @@ def systematic(
 ) -> Systematic:
     """Bias and scatter of a technique for one person, from n readings of theirs, or one of each of n people.
 
-    The bias is a steady reading less the resting pressure; how it differs between the n rows is how people differ in
+    The bias is a steady reading minus the resting pressure; how it differs between the n rows is how people differ in
     it. Scatter is a reading less its steady one, beyond that of correct technique, which the published variation of
     readings already holds. Rows without a reading are left out.
 

@@ -83,7 +83,7 @@ def _spread(part: Contribution) -> tuple[float, float] | None:
 
 
 def difference(found: Breakdown, name: str) -> int:
-    """Display less resting pressure, both as shown in whole mmHg; `name` is "sbp" or "dbp"."""
+    """Display minus resting pressure, both as shown in whole mmHg; `name` is "sbp" or "dbp"."""
     display = getattr(found.result.reading, name)[0]
     return int(whole(display)) - int(whole(getattr(found.result.truth.resting, name)[0]))
 

@@ -55,7 +55,7 @@ class Counts:
 
 @dataclass(frozen=True, eq=False)
 class Score:
-    """One pressure's errors, reading less truth [mmHg].
+    """One pressure's errors, reading minus truth [mmHg].
 
     parts: means and spreads of the subjects that gave every reading, as the standard wants them
     criterion_1, criterion_2: whether passed; limit_2: the SD that criterion 2 allows at this mean

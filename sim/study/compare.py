@@ -14,7 +14,7 @@ from sim.study.readings import Readings
 
 @dataclass(frozen=True)
 class Difference:
-    """One pressure, the first estimator less the second, over the readings that both gave [mmHg].
+    """One pressure, the first estimator minus the second, over the readings that both gave [mmHg].
 
     mean_error, mean_absolute: of their errors (subjects are independent, their readings are not: Student's interval
     over the subjects' means); root_mean_square: ratio, first over second; sd: ratio of the errors' SDs (both by
@@ -57,7 +57,7 @@ def compare(
 ) -> Comparison:
     """Compare two estimators of a study.
 
-    `failed_share` is the share of recordings without a number, first less second, over subjects. Raises FieldError
+    `failed_share` is the share of recordings without a number, first minus second, over subjects. Raises FieldError
     where the two did not read the same recordings.
     """
     a, b = readings.of(first), readings.of(second)

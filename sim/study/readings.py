@@ -79,7 +79,7 @@ class Readings(Mapping[str, np.ndarray]):
         return self.take(mine[order])
 
     def error(self, pressure: str, against: str = "at_measurement") -> np.ndarray:
-        """Reading less truth, (m,) [mmHg], of "sbp", "dbp" or "map"; NaN where there is no reading."""
+        """Reading minus truth, (m,) [mmHg], of "sbp", "dbp" or "map"; NaN where there is no reading."""
         return self[pressure] - self[f"{against}_{pressure}"]
 
     def to_pandas(self) -> Any:

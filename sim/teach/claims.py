@@ -36,7 +36,7 @@ NUMBERS = {"all": (1.0, 1.0), "nearly all": (0.9, 1.0), "most": (0.5, 1.0), "few
 class Checked:
     """One claim beside what the app shows.
 
-    key: where it stands in the lesson file;  claim, shown: in words;  mean: display less truth;  holds: whether so
+    key: where it stands in the lesson file;  claim, shown: in words;  mean: display minus truth;  holds: whether so
     """
 
     lesson: str

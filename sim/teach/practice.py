@@ -55,7 +55,7 @@ class Possible:
 class Case:
     """One case.
 
-    possible: the mistakes made; bias_mmhg: mean of such readings less resting pressure, systolic and diastolic [mmHg]
+    possible: the mistakes made; bias_mmhg: mean of such readings minus resting pressure, systolic and diastolic [mmHg]
     """
 
     number: int
@@ -168,7 +168,7 @@ def _value(mistake: Possible, right: Setup, rng: np.random.Generator) -> Any:
 
 
 def _bias(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[float, float] | None:
-    """Steady reading less resting pressure; None where a mistake is too small to ask for, or another is made."""
+    """Steady reading minus resting pressure; None where a mistake is too small to ask for, or another is made."""
     spread = setup.spread(1)
     made = mistakes(spread)
     if sorted(m.field for m in made) != sorted(m.field for m in wrong):
@@ -181,7 +181,7 @@ def _bias(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[float, float] | No
 
 
 def _steady(spread: Setup, made: list[Mistake]) -> tuple[tuple[float, float], np.ndarray]:
-    """Steady reading less resting pressure, and by how much putting each mistake right moves it; NaN without one."""
+    """Steady reading minus resting pressure, and by how much putting each mistake right moves it; NaN without one."""
     changed = {
         m.field: [(m.correct if m is other else spread.values()[m.field])[0].item() for other in (None, *made)]
         for m in made

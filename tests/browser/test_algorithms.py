@@ -14,7 +14,7 @@ def test_a_lever_moves_the_table_and_a_recording_goes_out_and_comes_in(server, p
     open_address(phone, f"{server}/algorithms?view=one")
     table = phone.locator("table.steps").first
     before = table.inner_text()
-    lever = phone.get_by_role("slider", name="Usual systolic pressure at rest")
+    lever = phone.get_by_role("slider", name="Systolic resting pressure")
     lever.focus()
     lever.press("ArrowRight")
     settle(phone)

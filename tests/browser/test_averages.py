@@ -33,7 +33,7 @@ def test_every_question_is_drawn_on_a_desk_and_fits_a_phone(server, page: Page, 
 
 def test_a_mistake_moves_the_fan_and_the_link_holds_it(server, page: Page):
     open_address(page, f"{server}/averages")
-    expect(page.get_by_text("The fan narrows around the usual pressure")).to_be_visible()
+    expect(page.get_by_text("The fan narrows around the resting pressure")).to_be_visible()
     page.get_by_role("combobox", name="How every reading is taken").click()
     page.get_by_role("option", name="cuff one size too small").click()
     settle(page)

@@ -108,7 +108,7 @@ def test_bad_parameters_are_named_and_the_lesson_opens(server, page: Page):
 
 def test_the_link_for_a_class_starts_before_the_prediction(server, page: Page):
     open_address(page, f"{server}/lesson?lesson=01-arm-height&predicted=3&technique.cuff_below_heart_cm=12")
-    page.get_by_role("button", name="Links to pass on").click()
+    page.get_by_role("button", name="Share this lesson").click()
     address = page.get_by_role("link", name="Link for your class").evaluate("link => link.href")
     other = page.context.new_page()
     open_address(other, address)

@@ -142,7 +142,7 @@ def test_who_prefers_less_motion_gets_still_pictures(server, browser):
     context = browser.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce")
     page = context.new_page()
     open_player(page, server)
-    expect(page.get_by_role("switch", name="Still pictures")).to_be_checked()
+    expect(page.get_by_role("switch", name="No animation")).to_be_checked()
     expect(page.get_by_role("button", name="Play", exact=True)).to_be_hidden()
     assert re.fullmatch(r"\d+/\d+", shown(page))
     page.locator(ROOT).focus()
@@ -159,12 +159,12 @@ def test_who_prefers_less_motion_gets_still_pictures(server, browser):
 
 def test_still_pictures_by_the_switch(server, page: Page):
     open_player(page, server)
-    page.get_by_role("switch", name="Still pictures").check()
+    page.get_by_role("switch", name="No animation").check()
     expect(page.get_by_role("button", name="Play", exact=True)).to_be_hidden()
-    before = page.get_by_role("button", name="The moment before")
+    before = page.get_by_role("button", name="Previous moment")
     before.click()
     assert shown(page) == "not yet"
-    page.get_by_role("switch", name="Still pictures").uncheck()
+    page.get_by_role("switch", name="No animation").uncheck()
     expect(page.get_by_role("button", name="Play", exact=True)).to_be_visible()
 
 

@@ -113,7 +113,7 @@ def test_back_undoes_a_lever_and_forward_does_it_again(server, page: Page):
 
 def test_a_link_for_a_class_that_is_clicked_on_its_own_page_takes_the_address_along(server, page: Page):
     open_address(page, f"{server}/lesson?lesson={LESSONS[0].name}&predicted=1&step=check")
-    page.get_by_role("button", name="Links to pass on").click()
+    page.get_by_role("button", name="Share this lesson").click()
     page.get_by_role("link", name="Link for your class").click()
     shown(page, LESSONS[0], "")
 

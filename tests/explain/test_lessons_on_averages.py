@@ -48,7 +48,7 @@ def test_week_one_odd_reading_in_28_moves_the_mean_by_little():
 
 
 def test_line_new_readings_fall_on_both_sides():
-    """'they fall on both sides of 130, though the pressure at rest never moves.'"""
+    """'they fall on both sides of 130, although the resting pressure does not change.'"""
     result = readings(LINE, 40, 5)
     assert (result.reading.sbp < 129.5).sum() >= 5
     assert (result.reading.sbp >= 129.5).sum() >= 5
@@ -56,7 +56,7 @@ def test_line_new_readings_fall_on_both_sides():
 
 
 def test_line_131_says_roughly_where():
-    """'with 131 a usual pressure of 170 is most unlikely.'"""
+    """'with 131, a resting pressure of 170 is most unlikely.'"""
     known = given_one_reading(131, 78)
     assert known.interval(0.99)[1] < 170
     assert max(c.probability for c in category_chances(known, "acc-aha-2017")) < 0.6

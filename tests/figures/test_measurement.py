@@ -30,7 +30,7 @@ def words(figure):
 
 def test_the_two_numbers_stand_at_the_top(figure, explained):
     reading = explained.result.reading
-    assert f"{TRUTH.symbol} usual pressure 130/85" in words(figure)
+    assert f"{TRUTH.symbol} resting pressure 130/85" in words(figure)
     assert f"{DISPLAY.symbol} display {pair(reading.sbp[0], reading.dbp[0])}" in words(figure)
 
 

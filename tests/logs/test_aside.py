@@ -34,7 +34,7 @@ def test_what_cannot_be_is_set_aside_and_no_mean_depends_on_it(numbers):
     found = summarise(log, schedule("home-week"))
     assert [aside.entry.where for aside in found.aside] == [WHERE]
     assert (found.figures, found.without_doubtful, found.usual, found.category, found.chances) == (None,) * 3 + ("", ())
-    assert "cannot be as written: decide about it first" in found.short[0]
+    assert "cannot be right as written: decide about it first" in found.short[0]
     assert [row.status for row in found.rows].count(SET_ASIDE) == 1
     assert len(found.rows) == len(log.entries) == 28
 

@@ -37,8 +37,8 @@ def test_the_numbers_are_those_of_the_closed_form():
 
 def test_a_mistake_moves_what_the_fan_narrows_around():
     right, wrong = (texts(open_page("averages", wrong=name)) for name in ("none", "low"))
-    assert "The fan narrows around the usual pressure, 130 (●)" in right
-    found = re.search(r"narrows around (\d+), (\d+) above the usual pressure of 130", wrong)
+    assert "The fan narrows around the resting pressure, 130 (●)" in right
+    found = re.search(r"narrows around (\d+), (\d+) above the resting pressure of 130", wrong)
     assert found
     assert int(found[2]) in (7, 8, 9)
     assert "averaging does not bring it nearer" in wrong
@@ -78,7 +78,7 @@ def test_a_population_shows_its_monte_carlo_error():
 def test_a_surprising_reading_asks_for_the_person_first_and_corrects_nothing():
     page = open_page("averages", view="surprise", seen="low,talk", **{"shown-sbp": "190"})
     said = texts(page)
-    assert said.index("how does the person feel?") < said.index("The display is")
+    assert said.index("how does the person feel?") < said.index("The display minus what was expected")
     assert "180/120 or more" in said
     assert "The pressure may really be this." in said
     assert "Repeat it properly" in said
@@ -143,7 +143,7 @@ def test_what_was_decided_about_one_file_says_nothing_of_another():
 def test_the_advice_for_180_over_120_goes_with_what_is_decided():
     page = opened_with(week() + "2024-05-08,07:12,100,190,70,\n")
     assert "Readings of 180" not in texts(page)
-    assert "wrong way round, it is 180" in texts(page).replace("\\", "")
+    assert "two numbers were swapped, it is 180" in texts(page).replace("\\", "")
     choices(page)[0].set_value("swapped").run()
     assert "Readings of 180/120 or more: 08 May 2024 07:12 190/100" in texts(page).replace("\\", "")
     assert "emergency" not in texts(opened_with(week() + "2024-05-08,07:12,90,146,70,\n"))

@@ -97,7 +97,7 @@ def test_a_link_opens_what_was_left_and_a_bad_one_is_passed_over():
 @pytest.mark.parametrize(
     ("levers", "words"),
     [
-        ({"sbp": "100", "dbp": "95"}, "Usual diastolic pressure at rest, 95: must be at least 10 mmHg below the sys"),
+        ({"sbp": "100", "dbp": "95"}, "Diastolic resting pressure, 95: must be at least 10 mmHg below the sys"),
         ({"start_mmhg": "30"}, "Upper end of the cuff's pressure (0: left to the instrument), 30: must be far enough"),
     ],
 )
@@ -142,7 +142,7 @@ def test_an_algorithm_without_such_a_step_stays_as_it_is():
 def test_without_chance_no_seed_is_asked_for():
     page = show(chance="no", seed="5")
     assert not page.number_input
-    assert "chance left out" in texts(page)
+    assert "without random variation" in texts(page)
 
 
 def test_the_truth_at_each_stage():

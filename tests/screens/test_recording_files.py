@@ -171,7 +171,7 @@ def test_of_a_real_recording_no_error_is_given_and_nothing_is_corrected():
 
 def test_a_file_is_forgotten():
     page = open_page("algorithms", view="one", **{"from": "file"})
-    assert "kept in this browser session only" in texts(page)
+    assert "kept only while this page is open" in texts(page)
     next(b for b in page.button if b.label == "Use an example").click().run()
     assert "invented-example" in texts(page).replace("\\", "")
     next(b for b in page.button if b.label == "Remove this file").click().run()

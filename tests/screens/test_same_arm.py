@@ -136,7 +136,7 @@ def test_a_chance_reading_of_a_mean_that_is_not_high_brings_no_box_but_a_line():
     told = numbers_panel.urgent(crowd([152, *[132] * 19], [138, *[80] * 19]))
     assert BOX not in told
     assert 'class="urgent"' not in told
-    assert "stands far from the others" in told
+    assert "is far from the others" in told
     assert "repeat it after some minutes of rest" in told.replace("&#x27;", "'")
 
 

@@ -30,6 +30,7 @@ from sim.study.intervals import Estimate
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.readings import TRUTHS
 from sim.technique import Technique
+from sim.texts import real_minus
 from tests.screens.opening import address, html, open_page, texts
 
 # The same plan as an object and as an address.
@@ -225,7 +226,7 @@ def test_a_cancelled_study_goes_on(open_study):
     given = {"people": "other", "exactly": "401", "who": "population", "each": "1", "by": "fixed-ratio"}
     page = open_study(runner, **given)
     assert re.search(r"Stopped, as you asked: \d+ of 401 recordings are done and kept", texts(page))
-    next(b for b in page.button if b.label == "Go on").click().run()
+    next(b for b in page.button if b.label == "Continue").click().run()
     job.wait(30)
     page.run()
     assert "401 recordings" in html(page)
@@ -256,7 +257,7 @@ def test_every_figure_is_the_reports(open_study, done):
     found = done.find(PLAN).report(PLAN)
     shown = html(open_study(done, **ADDRESS, ask="better"))
     low = found.comparisons[0].sbp.mean_absolute.low
-    assert f"({low:+.1f} to " in shown
+    assert real_minus(f"({low:+.1f} to ") in shown
     shown = html(open_study(done, **ADDRESS))
     for a in found.agreements:
         assert share(a.dbp.passing.both) in shown
@@ -352,7 +353,7 @@ def test_a_pass_over_the_easy_recordings_is_told_as_one(done):
     part = dataclasses.replace(a, counts=counts)
     assert verdicts.standing(part) == "Met both criteria over the 30 of 40 people with every reading"
     assert "10 of 40 people lack a reading" in verdicts.failures(part)
-    assert "the recordings that are hard to read are the ones that are missing" in verdicts.failures(part)
+    assert "the missing recordings are the difficult ones" in verdicts.failures(part)
     assert list(verdicts.odds(a)) == ["systolic", "diastolic", "both together"]
 
 

@@ -231,7 +231,7 @@ def test_a_report_says_what_was_kept_and_what_not():
     report = check(strict)
     text = str(report)
     assert f"{len(TRIALS) - 1} of {len(TRIALS)} kept." in text
-    assert "BROKEN  no recordings: failed: ValueError: no recordings (test_contract.py, line" in text
+    assert "FAILED  no recordings: failed: ValueError: no recordings (test_contract.py, line" in text
     assert text.count("kept  ") == len(TRIALS) - 1
 
 

@@ -118,8 +118,8 @@ def by_slope(**values):
 
 
 def test_two_the_slope_rules_diastolic_moves_less_and_its_systolic_falls_behind():
-    """'With chance left out, the slope rule's diastolic moves less, but its systolic, too low to begin with, falls
-    further behind in either case'; 'several times that in systolic' (1.5 mmHg, Chandrasekhar A, et al. 2019)."""
+    """'Without random variation, the slope rule's diastolic moves less, but its systolic, which is already too low,
+    falls even lower in either case'; 'several times that in systolic' (1.5 mmHg, Chandrasekhar A, et al. 2019)."""
     assert TWO.compare_with == "slope"
     usual, stiff, wide = by_slope(), by_slope(artery_b_mmhg=34), by_slope(sbp=170)
     assert usual[0] < -3

@@ -83,7 +83,7 @@ def test_a_text_from_memory_is_found():
 def test_warning_signs_are_the_same_wherever_they_are_listed():
     """In `sim.teach.safety` once; every other list is word for word the same."""
     root = Path(str(place())).parent
-    texts = [*FILES, root / "README.md", *(root / "sim").rglob("*.toml"), *(root / "sim").rglob("*.py")]
+    texts = [*FILES, *(root / "docs").glob("*.md"), *(root / "sim").rglob("*.toml"), *(root / "sim").rglob("*.py")]
     listed = 0
     for file in texts:
         flat = " ".join(file.read_text(encoding="utf-8").split())

@@ -20,7 +20,7 @@ _APART_MMHG = 0.5
 class Fan:
     """What the fan is drawn from.
 
-    laws: of (mean of the first 1, 2 ... readings that count) less (usual pressure);  usual: that pressure [mmHg]
+    laws: of (mean of the first 1, 2 ... readings that count) minus (resting pressure);  usual: that pressure [mmHg]
     towards: what the mean would come to with any number of readings [mmHg]
     drawn: (people, counted) means of some people [mmHg];  name: "sbp" or "dbp"
     """

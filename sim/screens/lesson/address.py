@@ -14,7 +14,6 @@ from sim.explain.same_arm import FIRST_SEED, READINGS
 from sim.fields import FieldError
 from sim.screens.lesson_pictures import looks
 from sim.teach.lesson import Lesson
-from sim.texts import real_minus
 
 STEPS = {"try": "Try it", "why": "Why, and how we know", "check": "Check yourself", "do": "What to do"}
 HIGHEST_SEED = 9999
@@ -121,4 +120,4 @@ def _one_of(name: str, text: str, allowed: list[str]) -> str:
 
 def _sentence(error: FieldError, used: Any = None) -> str:
     instead = f" {used:g} is" if isinstance(used, float) else f" {used} is" if used is not None else " The default is"
-    return real_minus(f"{error}.{instead} used instead.")
+    return f"{error}.{instead} used instead."
