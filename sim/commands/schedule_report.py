@@ -130,7 +130,7 @@ def _dropping(asked: Asked, found: Found) -> list[str]:
         f"  The systolic bias falls by {what.less_bias:.1f} mmHg and the scatter rises by {what.more_sd:.1f} mmHg; "
         f"the typical error {'falls' if what.gain > 0 else 'grows'} by {abs(what.gain):.1f} mmHg."
     )
-    lines = ["WHETHER LEAVING OUT THE FIRST helps", *_wrap(said)]
+    lines = ["DOES LEAVING OUT THE FIRST HELP?", *_wrap(said)]
     if plan.drop_days and not plan.drop_readings and asked.bias is None:
         worth = first_day_worth_dropping(plan, variation)
         said = f"  It helps where the first day is more than {worth:.1f} mmHg higher than the others; published: "

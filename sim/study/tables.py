@@ -62,7 +62,7 @@ def contract_table(findings: tuple[Finding, ...], estimator: str) -> Table:
     return Table(
         f"{estimator}: {kept} of {len(findings)} requirements passed",
         ("", "", ""),
-        tuple((f.name, "kept" if f.ok else "BROKEN", f.wrong or f.asked) for f in findings),
+        tuple((f.name, "passed" if f.ok else "FAILED", f.wrong or f.asked) for f in findings),
         "Tried on difficult recordings (sim.study.contract).",
     )
 

@@ -35,7 +35,7 @@ def test_days_needed_are_the_fewest_that_are_enough():
 def test_one_stretch_of_weeks_never_gives_the_pressure_of_months():
     found = needed(schedule("home-week"))
     assert found.days is None
-    assert "weeks are higher or lower than usual" in found.why
+    assert "whole weeks are higher or lower" in found.why
     assert found.best < 0.95
     # So many weeks, months apart, do: each brings a period of its own.
     once = mean_error(schedule("home-week"), usual("home"))
@@ -47,7 +47,7 @@ def test_one_stretch_of_weeks_never_gives_the_pressure_of_months():
 def test_no_number_of_readings_removes_a_bias():
     found = needed(Schedule(1), Systematic(sbp=6), variation=READINGS_ONLY)
     assert (found.days, found.repeats) == (None, None)
-    assert found.why == "a bias of +6.0 mmHg is there in every reading, however often it is repeated"
+    assert found.why == "a bias of +6.0 mmHg is in every reading, however often it is repeated"
 
 
 def test_scores_of_all_schedules_lie_between_nothing_and_certainty():

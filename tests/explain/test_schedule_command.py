@@ -61,7 +61,7 @@ def test_a_mistake_is_a_bias_that_no_schedule_removes(run):
 
 def test_what_dropping_buys_is_said(run):
     _, out, _ = run("home-week-drop", "--over", "weeks")
-    assert "WHAT LEAVING OUT THE FIRST buys" in out
+    assert "DOES LEAVING OUT THE FIRST HELP?" in out
     assert "systolic: 9 days" in out
 
 

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.figures.numbers import adding_up, signed
+from sim.texts import decimal
 
 parts = st.lists(st.floats(min_value=-60, max_value=60), max_size=9)
 
@@ -22,7 +23,7 @@ def test_rounded_parts_add_up_to_the_rounded_sum_and_none_is_off_by_a_step(value
 
 @given(parts)
 def test_what_is_shown_adds_up(values):
-    shown = [float(signed(part)) for part in adding_up(values)]
+    shown = [decimal(signed(part)) for part in adding_up(values)]
     assert signed(math.fsum(shown)) == signed(math.fsum(adding_up(values)))
 
 

@@ -227,12 +227,12 @@ def test_a_trial_that_there_is_not_is_an_error():
         check(USUAL, only=["everything"])
 
 
-def test_a_report_says_what_was_kept_and_what_not():
+def test_a_report_says_what_passed_and_what_failed():
     report = check(strict)
     text = str(report)
-    assert f"{len(TRIALS) - 1} of {len(TRIALS)} kept." in text
+    assert f"{len(TRIALS) - 1} of {len(TRIALS)} passed." in text
     assert "FAILED  no recordings: failed: ValueError: no recordings (test_contract.py, line" in text
-    assert text.count("kept  ") == len(TRIALS) - 1
+    assert text.count("passed  ") == len(TRIALS) - 1
 
 
 def _in_lists(reading: Reading) -> Reading:

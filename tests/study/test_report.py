@@ -56,9 +56,9 @@ def test_the_tables_say_what_the_estimators_did(found):
     assert cells(counts)["readings without a number"][0].startswith("24, 10.0 %")
     assert cells(counts)["had <enough>"] == ("24",)
     difference = cells(comparison_table(found.comparisons[0]))
-    assert difference["mean error, first less second, mmHg"] == ("-5.0 (-5.0 to -5.0)",) * 2
+    assert difference["mean error, first minus second, mmHg"] == ("−5.0 (−5.0 to −5.0)",) * 2
     assert difference["recordings that both read; only the first; only the second"][0] == "216; 24; 0"
-    assert difference["without a number, first less second, % of recordings"][0].startswith("-10.0 (")
+    assert difference["without a number, first minus second, % of recordings"][0].startswith("−10.0 (")
     assert cells(standard)["criterion 1"][-1] == "met"
 
 
