@@ -21,7 +21,7 @@ import sys
 import tempfile
 import time
 import urllib.request
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -43,7 +43,7 @@ from sim.study.agreement import agreement
 from sim.study.cohort import cohort
 from sim.teach.evidence import Effect
 from sim.teach.lesson import load_all
-from sim.teach.verdicts import INSIDE, NAMES, OUTSIDE, Finding, count, findings, verdict
+from sim.teach.verdicts import NAMES, Finding, Quoted, comparable_figures, count, findings
 
 DOCS = ROOT / "docs"
 PEOPLE, SEED = 300, 1
@@ -130,27 +130,27 @@ def algorithms() -> str:
 
 def published(found: list[Finding]) -> str:
     """The counts, and a table of what `compared` draws, with sources."""
-    rows = ["| lesson | finding | pressure | published | model | | source |", "|---|---|---|---|---|---|---|"]
-    for each, name, effect in tested(found):
-        e, p, m = each.evidence, effect.published, effect.model
+    rows = ["| finding | pressure | published | model | | lesson | source |", "|---|---|---|---|---|---|---|"]
+    for figure, effect in tested(found):
+        quoting = [each for each in found if each.evidence.identifier == figure.identifier]
+        quoting = [each for each in quoting if each.evidence.label == figure.label]
+        e, p, m = quoting[0].evidence, effect.published, effect.model
         assert p is not None
         assert m is not None
         value = "" if p.value is None else signed(p.value)
-        word = "**outside**" if verdict(effect) == OUTSIDE else "inside"
+        word = "inside" if effect.inside else "**outside**"
         source = f"{e.source}, [{e.identifier}]({e.link})" if e.link else f"{e.source}, {e.identifier}"
         interval = f"{value} ({_plain(p.low)} to {_plain(p.high)})".strip()
+        lessons = ", ".join(each.lesson.name[:2] for each in quoting)
         rows.append(
-            f"| {each.lesson.name[:2]} | {e.label} | {NAMES[name]} | {interval} | {signed(m.mean)} | {word} "
-            f"| {source} |"
+            f"| {e.label} | {NAMES[figure.name]} | {interval} | {signed(m.mean)} | {word} | {lessons} | {source} |"
         )
     return count(found).sentence + "\n\n" + "\n".join(rows)
 
 
-def tested(found: list[Finding]) -> Iterator[tuple[Finding, str, Effect]]:
+def tested(found: list[Finding]) -> list[tuple[Quoted, Effect]]:
     """The figures with an interval that can be compared and that the model was not set to, the misses first."""
-    for group in (OUTSIDE, INSIDE):
-        for each in found:
-            yield from ((each, name, e) for name, e in each.effects.items() if verdict(e) == group and not e.built_in)
+    return sorted(comparable_figures(found).items(), key=lambda one: bool(one[1].inside))
 
 
 def _plain(value: float | None) -> str:
@@ -162,13 +162,13 @@ def compared(found: list[Finding]) -> Figure:
     rows = list(tested(found))
     figure = Figure(figsize=(9.5, 0.235 * len(rows) + 1.1), layout="constrained")
     axes = figure.subplots()
-    for place, (each, name, effect) in enumerate(rows):
+    for place, (quoted, effect) in enumerate(rows):
         _row(axes, place, effect)
-        missed = verdict(effect) == OUTSIDE
+        missed = not effect.inside
         axes.text(
             -0.01,
             place,
-            f"{each.lesson.name[:2]}  {each.evidence.label}, {NAMES[name]}" + (" ✕" if missed else ""),
+            quoted.words + (" ✕" if missed else ""),
             transform=axes.get_yaxis_transform(),
             ha="right",
             va="center",
@@ -198,7 +198,7 @@ def _row(axes: Axes, place: int, effect: Effect) -> None:
     )
     if p.value is not None:
         axes.plot([p.value], [place], "o", color="white", markeredgecolor=TRUTH.colour, ms=5, label="published mean")
-    if verdict(effect) == OUTSIDE:
+    if not effect.inside:
         nearest = min((p.low, p.high), key=lambda end: abs(end - m.mean))
         axes.plot([m.mean, nearest], [place, place], color=MODEL, linewidth=0.9, linestyle=":")
         axes.plot([m.mean], [place], "X", color=MODEL, ms=7, label="model's mean, outside the interval (a miss)")

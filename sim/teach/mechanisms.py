@@ -57,7 +57,7 @@ MECHANISMS = (
         ((transmission, "FLANK_SHARE", _NONE), (indentation, "FLANK_SHARE", _NONE)),
     ),
     Mechanism(
-        "friction eats the tension of the cloth beyond the bladder",
+        "friction reduces the tension of the cloth beyond the bladder",
         "the cloth presses all round as the bladder does",
         ((transmission, "FRICTION_PER_RAD", _NONE),),
     ),
