@@ -41,7 +41,9 @@ class Chance:
 
     first_beat: (n,) share of the first beat that has passed when the recording begins
     breath: (n,) share of a breath that has passed
+    rate: (n,) how far the heart's rate in this reading lies from the usual one
     beats: (n, k, 3) for each beat its interval, systolic and diastolic pressure
+    early: (n, k) uniform: whether each beat comes early, where the rhythm has such beats
     response: by field of the technique, (n,) each: how far this person's response lies from the published mean
     cloth: (n, 2) how sleeve and cuff lie, in what they do to systolic and to diastolic pressure
     bursts: (n, BURSTS, 4) movement: uniform draws of time, length, pace and start of the swing
@@ -52,7 +54,9 @@ class Chance:
 
     first_beat: np.ndarray
     breath: np.ndarray
+    rate: np.ndarray
     beats: np.ndarray
+    early: np.ndarray
     response: Mapping[str, np.ndarray]
     cloth: np.ndarray
     bursts: np.ndarray
@@ -68,6 +72,8 @@ class Chance:
         return cls(
             first_beat=source.child("first beat").random(n),
             breath=source.child("breath").random(n),
+            rate=source.child("rate").standard_normal(n),
+            early=source.child("early beats").random((beats, n)).T,
             beats=np.moveaxis(source.child("beats").standard_normal((beats, 3, n)), 2, 0),
             response={field: source.child(f"response {field}").standard_normal(n) for field in responses()},
             cloth=source.child("cloth").standard_normal((2, n)).T,
@@ -84,7 +90,9 @@ class Chance:
         return cls(
             first_beat=zero,
             breath=zero,
+            rate=zero,
             beats=np.broadcast_to(0.0, (n, beats, 3)),
+            early=np.broadcast_to(1.0, (n, beats)),
             response={},
             cloth=np.broadcast_to(0.0, (n, 2)),
             bursts=np.broadcast_to(0.5, (n, BURSTS, 4)),

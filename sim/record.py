@@ -23,6 +23,8 @@ from sim.setup import Setup
 _HALF_CLOSED = int(np.searchsorted(PLACES_OVER_WIDTH, 0.24))
 # Recordings come in whole blocks: readings of one length can be worked on together.
 _BLOCK_S = 2.0
+# Beats drawn over those expected: a reading's rate lies above the usual one, at most by a quarter.
+_SPARE_BEATS = 1.4
 
 
 def record(setup: Setup, rng: np.random.Generator | None) -> tuple[Recording, Truth]:
@@ -82,7 +84,7 @@ class Sweep:
     def most_beats(self) -> int:
         """Beats that the longest of these deflations can hold, and some to spare."""
         seconds = self.samples / self.sampling_hz
-        return int(np.ceil((seconds * self.setup.subject.heart_rate / 60).max() * 1.3)) + 4
+        return int(np.ceil((seconds * self.setup.subject.heart_rate / 60).max() * _SPARE_BEATS)) + 4
 
     def steady(self, chance: Chance) -> Chance:
         """Draws for these deflations without noise, breathing and variation from beat to beat."""
@@ -98,20 +100,19 @@ class Sweep:
         """The recordings, and the truth about them."""
         n = len(self.samples)
         pressure = np.empty((n, self.longest))
-        at_measurement = Pressures(np.empty(n), np.empty(n), np.empty(n))
         every_beat = self.beats(chance)
+        seconds = self.samples / self.sampling_hz
+        at_measurement, rate = every_beat.mean_pressures(seconds), every_beat.mean_rate(seconds)
         for rows, length in blocks(self.samples):
             part = self._take(rows)
-            seen, true = part._record_block(every_beat.take(rows), chance.take(rows, length), length)
+            seen = part._record_block(every_beat.take(rows), chance.take(rows, length), length)
             pressure[rows, :length], pressure[rows, length:] = seen, np.nan
-            for name in ("sbp", "dbp", "map"):
-                getattr(at_measurement, name)[rows] = getattr(true, name)
         resting = Pressures(self.setup.subject.sbp, self.setup.subject.dbp, self.setup.subject.map)
         at_cuff = Pressures(*(getattr(at_measurement, name) + self.height_mmhg for name in ("sbp", "dbp", "map")))
-        return Recording(self.sampling_hz, pressure, self.samples), Truth(resting, at_measurement, at_cuff)
+        return Recording(self.sampling_hz, pressure, self.samples), Truth(resting, at_measurement, at_cuff, rate)
 
-    def _record_block(self, beats_: Beats, drawn: Chance, samples: int) -> tuple[np.ndarray, Pressures]:
-        """Recorded pressure (n, samples) of a plan whose recordings are all of one length, and the truth about it."""
+    def _record_block(self, beats_: Beats, drawn: Chance, samples: int) -> np.ndarray:
+        """Recorded pressure (n, samples) [mmHg] of a plan whose recordings are all of one length."""
         artery = beats_.pressure(samples, self.sampling_hz)
         artery += self.height_mmhg.astype(np.float32)[:, None]
         softened = 0.5 ** (self.setup.technique.sleeve_mm / SLEEVE_HALVING_MM)
@@ -128,8 +129,7 @@ class Sweep:
         )
         if (self.setup.technique.movement_mmhg > 0).any():
             cuff += movement(self.setup.technique.movement_mmhg, drawn, samples, self.sampling_hz)
-        seen = sensed(cuff, self.setup.instrument, drawn.noise)
-        return seen, beats_.mean_pressures(self.samples / self.sampling_hz)
+        return sensed(cuff, self.setup.instrument, drawn.noise)
 
     def _under(self, skin_mmhg: np.ndarray) -> Segment:
         """The stretch of artery under the cuff at pressures (n, j) on the skin [mmHg]."""

@@ -96,16 +96,18 @@ class Recording(Rows):
 
 @dataclass(frozen=True, eq=False, repr=False)
 class Truth(Rows):
-    """The true pressure in the artery at each stage, kept apart from the recording.
+    """The true pressure in the artery at each stage, and the heart's true rate, kept apart from the recording.
 
     resting: usual pressure at rest at heart level, what a reading is meant to find
     at_measurement: at heart level during the reading, mean over its beats
     at_cuff: the same with the height of the arm
+    pulse_rate: (n,) mean rate of the heart during the reading [beats/min]
     """
 
     resting: Pressures
     at_measurement: Pressures
     at_cuff: Pressures
+    pulse_rate: np.ndarray
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -245,5 +247,6 @@ class Result(Rows):
         numbers = {
             name: getattr(reading, name)[rows].mean(keepdims=True) for name in ("sbp", "dbp", "map", "pulse_rate")
         }
-        truth = Truth(of(self.truth.resting), of(self.truth.at_measurement), of(self.truth.at_cuff))
+        true_rate = self.truth.pulse_rate[rows].mean(keepdims=True)
+        truth = Truth(of(self.truth.resting), of(self.truth.at_measurement), of(self.truth.at_cuff), true_rate)
         return Result(self.recording.take(rows[:0]), Reading(**numbers, reason=reading.reason[rows[:1]]), truth)

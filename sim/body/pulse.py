@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 from functools import lru_cache
-from itertools import pairwise
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
 
+from sim.body.rhythm import rhythm, wander
 from sim.body.subject import Subject
 from sim.chance import Chance
+from sim.parameters import (
+    BREATH_LEVEL_MMHG,
+    BREATH_PULSE_SHARE,
+    DEEP_BREATH_LEVEL_MMHG,
+    DEEP_BREATH_PULSE_SHARE,
+    WANDER_SD_DBP_MMHG,
+    WANDER_SD_SBP_MMHG,
+)
 from sim.results import Pressures
 
 # Two pulse shapes from foot (0) to top (1), one early and narrow, one late and full, with the top at the same
@@ -23,24 +31,6 @@ _NARROW = ((0, 0), (0.03, 0.06), (0.1, 0.62), (0.2, 1), (0.28, 0.72), (0.36, 0.4
 _FULL = ((0, 0), (0.03, 0.06), (0.1, 0.62), (0.2, 1), (0.28, 0.96), (0.36, 0.80), (0.40, 0.71), (0.44, 0.72),
          (0.52, 0.66), (0.7, 0.42), (0.85, 0.20), (1, 0))  # fmt: skip
 _STEPS = 8192
-
-# Variation at rest. Heart rate: standard deviation 2 to 5 beats/min. Systolic pressure varies with a standard deviation
-# of 3 to 6 mmHg but from one beat to the next by 2.4, diastolic by 1.1 (all assumed): a slow wandering, of which so
-# much is left at the next beat. Breathing was seen to swing the amplitude of the cuff's pulses by 14 % at rest and 16 %
-# when it is deep (Chen D, et al. BioMed Eng OnLine 2016, DOI 10.1186/s12938-016-0169-y): taken as from crest to trough,
-# half of it by the pulse pressure and half by the level, which moves each beat along the envelope. The level at deep
-# breathing, and its pace, are assumed.
-INTERVAL_CV = 0.04
-WANDER_SD_SBP_MMHG, WANDER_SD_DBP_MMHG, WANDER_LEFT = 3.0, 2.0, 0.85
-BREATH_PULSE_SHARE, DEEP_BREATH_PULSE_SHARE = 0.035, 0.04
-BREATH_LEVEL_MMHG, DEEP_BREATH_LEVEL_MMHG = 1.0, 3.0
-DEEP_BREATHS_PER_MIN = 6.0
-
-# Atrial fibrillation: irregular intervals, and the pressure runs off for as long as the interval lasts, while the beat
-# after a long one is larger. Systolic pressure then differs from beat to beat by 4.9 and diastolic by 7.5 mmHg (from
-# memory; about 2 and 7 times as much as in a regular rhythm: Olbers J, et al., seen), which these figures give.
-FIBRILLATION_INTERVAL_CV = 0.22
-FIBRILLATION_SBP_MMHG, FIBRILLATION_DBP_MMHG = 18.0, -24.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,9 +54,24 @@ class Beats:
         """The beats of some readings."""
         return Beats(*(getattr(self, f.name)[rows] for f in fields(self)))
 
+    def mean_rate(self, duration_s: np.ndarray) -> np.ndarray:
+        """Mean rate of the heart over the beats that lie within each recording, (n,) [beats/min].
+
+        Where no whole beat does, the rate of the one under way at its beginning.
+        """
+        counted = self._within(duration_s)
+        counted[:, 0] |= ~counted.any(axis=1)
+        seconds = np.where(counted, np.diff(self.start_s, axis=1), 0.0).sum(axis=1)
+        return 60 * counted.sum(axis=1) / seconds
+
+    def _within(self, duration_s: np.ndarray) -> np.ndarray:
+        """Which beats (n, k) begin and end in each recording."""
+        counted: np.ndarray = (self.start_s[:, :-1] >= 0) & (self.start_s[:, 1:] <= duration_s[:, None])
+        return counted
+
     def mean_pressures(self, duration_s: np.ndarray) -> Pressures:
-        """Systolic, diastolic and mean pressure, mean over the beats that begin in each recording [mmHg]."""
-        counted = (self.start_s[:, :-1] >= 0) & (self.start_s[:, 1:] <= duration_s[:, None])
+        """Systolic, diastolic and mean pressure, mean over the beats that lie within each recording [mmHg]."""
+        counted = self._within(duration_s)
         count = np.maximum(counted.sum(axis=1), 1)
         foot, rise = self.foot_mmhg[:, :-1], np.diff(self.foot_mmhg, axis=1)
 
@@ -108,38 +113,16 @@ class Beats:
 
 def beats(subject: Subject, sbp: np.ndarray, dbp: np.ndarray, deep: np.ndarray, chance: Chance) -> Beats:
     """The beats of n readings around the given pressures, as many as the draws hold. deep: (n,) deep breathing."""
-    n = len(sbp)
-    fibrillation = (subject.rhythm == "atrial-fibrillation")[:, None]
-    off = chance.beats[:, :, 0] * np.where(fibrillation, FIBRILLATION_INTERVAL_CV, INTERVAL_CV)
-    off = np.clip(off, -0.5, 0.9)
-    length_s = (60 / subject.heart_rate)[:, None] * (1 + off)
-    start_s = np.zeros((n, length_s.shape[1] + 1))
-    np.cumsum(length_s, axis=1, out=start_s[:, 1:])
-    start_s -= (chance.first_beat * length_s[:, 0])[:, None]
-
-    per_min = np.where(deep, DEEP_BREATHS_PER_MIN, subject.breathing_per_min)[:, None]
-    swing = np.sin(2 * np.pi * (start_s[:, :-1] * per_min / 60 + chance.breath[:, None])) * chance.breathing
-    level = swing * np.where(deep, DEEP_BREATH_LEVEL_MMHG, BREATH_LEVEL_MMHG)[:, None]
-    before = np.concatenate([np.zeros((n, 1)), off[:, :-1]], axis=1) * fibrillation
-    foot = dbp[:, None] + level + _wander(chance.beats[:, :, 2], WANDER_SD_DBP_MMHG)
-    top = sbp[:, None] + level + _wander(chance.beats[:, :, 1], WANDER_SD_SBP_MMHG)
-    foot += FIBRILLATION_DBP_MMHG * before
-    top += FIBRILLATION_SBP_MMHG * before
+    beat = rhythm(subject, deep, chance)
+    level = beat.swing * np.where(deep, DEEP_BREATH_LEVEL_MMHG, BREATH_LEVEL_MMHG)[:, None]
+    foot = dbp[:, None] + level + wander(chance.beats[:, :, 2], WANDER_SD_DBP_MMHG) + beat.foot_mmhg
+    top = sbp[:, None] + level + wander(chance.beats[:, :, 1], WANDER_SD_SBP_MMHG) + beat.top_mmhg
     foot_ends = np.concatenate([foot, foot[:, -1:]], axis=1)
     line_at_top = foot + _TOP_PHASE * np.diff(foot_ends, axis=1)
     share = np.where(deep, DEEP_BREATH_PULSE_SHARE, BREATH_PULSE_SHARE)[:, None]
-    pulse = np.maximum(top - line_at_top, 1.0) * (1 + share * swing)
+    pulse = np.maximum(top - line_at_top, 1.0) * (1 + share * beat.swing) * beat.pulse_share
     low, high = shape_means()
-    return Beats(start_s, foot_ends, pulse, (subject.form_factor - low) / (high - low), subject.form_factor)
-
-
-def _wander(draws: np.ndarray, sd_mmhg: float) -> np.ndarray:
-    """Slow wandering from beat to beat (n, k) [mmHg] with a standard deviation, out of independent draws (n, k)."""
-    beats = np.sqrt(1 - WANDER_LEFT**2) * np.ascontiguousarray(draws.T)
-    beats[0] = draws[:, 0]
-    for before, now in pairwise(beats):
-        now += WANDER_LEFT * before
-    return sd_mmhg * beats.T
+    return Beats(beat.start_s, foot_ends, pulse, (subject.form_factor - low) / (high - low), subject.form_factor)
 
 
 @lru_cache(maxsize=1)

@@ -27,7 +27,7 @@ class Subject(Fields):
     artery_law: how its area follows the pressure, "exponential" or "arctangent" (sim.body.artery)
     form_factor: (mean - diastolic) / (systolic - diastolic) of the pulse
     breathing_per_min: breaths a minute
-    rhythm: "regular" or "atrial-fibrillation"
+    rhythm: "regular", "atrial-fibrillation" or "early-beats": every eighth beat comes early, and a pause follows
 
     Raises FieldError, naming the field, the value and the allowed range.
     """
@@ -65,7 +65,13 @@ class Subject(Fields):
     breathing_per_min: Values = declared(Limit(4, 40, 15, 1, "per min", "Breaths", fine=True))
     rhythm: Values = declared(
         Choice(
-            {"regular": "regular heartbeat", "atrial-fibrillation": "atrial fibrillation"}, "regular", "Heart rhythm"
+            {
+                "regular": "regular heartbeat",
+                "atrial-fibrillation": "atrial fibrillation",
+                "early-beats": "every eighth beat comes early",
+            },
+            "regular",
+            "Heart rhythm",
         )
     )
 

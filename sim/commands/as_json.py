@@ -23,9 +23,10 @@ NOTE = (
 def document(taken: Taken) -> dict[str, Any]:
     """Everything about the readings, as plain values that json writes.
 
-    `truth`: `resting`, and `at_measurement` and `at_cuff` as means over all readings; `readings`: one object a
-    reading, with its own `at_measurement` and `at_cuff`; `mean`: over the readings that have numbers; `bias`: of
-    that mean; `breakdown`: of that mean, null where there is none, and then `breakdown_reason` says why.
+    `truth`: `resting`, and `at_measurement`, `at_cuff` and the heart's `pulse_rate` as means over all readings;
+    `readings`: one object a reading, with its own `at_measurement`, `at_cuff` and `true_pulse_rate`; `mean`: over the
+    readings that have numbers; `bias`: of that mean; `breakdown`: of that mean, null where there is none, and then
+    `breakdown_reason` says why.
     """
     truth, explained = taken.result.truth, taken.breakdown
     return {
@@ -45,6 +46,7 @@ def document(taken: Taken) -> dict[str, Any]:
             "resting": _numbers(means(truth.resting)),
             "at_measurement": _numbers(means(truth.at_measurement)),
             "at_cuff": _numbers(means(truth.at_cuff)),
+            "pulse_rate": float(truth.pulse_rate.mean()),
         },
         "readings": [_reading(taken, row) for row in range(len(taken.result.recording))],
         "mean": _numbers(taken.mean),
@@ -62,6 +64,7 @@ def _reading(taken: Taken, row: int) -> dict[str, Any]:
         "reason": str(reading.reason[row]) or None,
         "at_measurement": _row(truth.at_measurement, row),
         "at_cuff": _row(truth.at_cuff, row),
+        "true_pulse_rate": float(truth.pulse_rate[row]),
     }
 
 

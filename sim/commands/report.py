@@ -68,7 +68,8 @@ def _truth(taken: Taken) -> list[str]:
     return [
         "THE TRUTH, systolic/diastolic in mmHg",
         _line("resting pressure", pair(float(s.sbp), float(s.dbp))),
-        _line("during the reading, at heart level", pair(measured["sbp"], measured["dbp"])),
+        _line("during the reading, at heart level", pair(measured["sbp"], measured["dbp"]))
+        + f"   pulse {whole(truth.pulse_rate.mean())}",
         _line("in the artery under the cuff, at its height", pair(cuffed["sbp"], cuffed["dbp"])),
     ]
 

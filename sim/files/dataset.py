@@ -25,7 +25,9 @@ from sim.setup import Setup
 from sim.texts import from_json
 
 _STAGES, _NAMES = ("resting", "at_measurement", "at_cuff"), ("sbp", "dbp", "map")
-_KIND = "cuffbias recordings 1"
+_RATE = "true_pulse_rate"
+_HIGHEST_RATE = 400.0
+_KIND = "cuffbias recordings 2"
 # Recordings written and read together.
 _ROWS_TOGETHER = 64
 # What readers of the two formats raise on a damaged file.
@@ -84,6 +86,7 @@ def write_dataset(file: Path | str, data: Dataset) -> None:
     """
     file = Path(file)
     columns = {f"{stage}_{name}": getattr(getattr(data.truth, stage), name) for stage in _STAGES for name in _NAMES}
+    columns[_RATE] = data.truth.pulse_rate
     columns |= {f"input.{name}": values for name, values in data.inputs.items()}
     try:
         judge_padded(data.recording.samples)
@@ -106,7 +109,8 @@ def read_dataset(file: Path | str) -> Dataset:
     read = _read_npz if file.suffix == ".npz" else _read_parquet
     try:
         recording, columns, origin = read(file)
-        truth = Truth(*(Pressures(*(np.asarray(columns[f"{stage}_{name}"]) for name in _NAMES)) for stage in _STAGES))
+        stages = [Pressures(*(np.asarray(columns[f"{stage}_{name}"]) for name in _NAMES)) for stage in _STAGES]
+        truth = Truth(stages[0], stages[1], stages[2], np.asarray(columns[_RATE]))
     except (FileNotFoundError, IsADirectoryError, PermissionError) as error:
         raise FileError(file, None, None, f"cannot be read: {error.strerror or 'there is no such file'}") from None
     except _DAMAGED as error:
@@ -126,14 +130,17 @@ def _amiss(data: Dataset) -> str:
     n = len(r)
     stages = (data.truth.resting, data.truth.at_measurement, data.truth.at_cuff)
     truths = [np.asarray(getattr(stage, name)) for stage in stages for name in _NAMES]
+    rate = np.asarray(data.truth.pulse_rate)
     if n < 1:
         return "it holds none"
-    if any(values.dtype.kind not in "fiu" for values in (r.pressure_mmhg, r.samples, *truths)):
+    if any(values.dtype.kind not in "fiu" for values in (r.pressure_mmhg, r.samples, rate, *truths)):
         return "pressures, samples and truth must be numbers"
     if r.pressure_mmhg.ndim != 2:
         return "pressure_mmhg must have a row for each recording"
     if any(values.shape != (n,) for values in truths) or len(r.pressure_mmhg) != n:
         return f"there are {n} recordings, and each needs one row of samples and one true pressure"
+    if rate.shape != (n,) or not ((rate > 0) & (rate <= _HIGHEST_RATE)).all():
+        return f"each recording needs one {_RATE}, above 0 and up to {_HIGHEST_RATE:g} beats/min"
     if any(np.shape(values) != (n,) for values in data.inputs.values()):
         return "each input needs one value for each recording"
     if not SAMPLING_HZ[0] <= r.sampling_hz <= SAMPLING_HZ[1]:

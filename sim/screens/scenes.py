@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 
 from sim.body.artery import area
-from sim.body.pulse import DEEP_BREATHS_PER_MIN
 from sim.body.responses import response, responses
 from sim.body.subject import Subject
 from sim.cuff.bladder import FITTING_WIDTH_RATIO
@@ -16,6 +15,7 @@ from sim.cuff.sensor import sensed
 from sim.explain.categories import schemes
 from sim.explain.variation import figures
 from sim.measurement import measure
+from sim.parameters import DEEP_BREATHS_PER_MIN
 from sim.record import planned
 from sim.screens.drawings.along import Along
 from sim.screens.drawings.artery_curve import Yielding

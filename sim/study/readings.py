@@ -26,6 +26,7 @@ class Readings(Mapping[str, np.ndarray]):
     estimator: its name; sbp, dbp, map [mmHg], pulse_rate [beats/min]: NaN where there is none, and then
     reason says why
     resting_sbp, ... at_measurement_dbp, ... at_cuff_map: the truth in its stages [mmHg]
+    true_pulse_rate: mean rate of the heart during the reading [beats/min]
     sbp_sd, dbp_sd: how uncertain the estimator holds its numbers [mmHg], NaN where it does not say
     amplitude_mmhg: height of the largest beat that counted
     and what was measured: age_years, sex, heart_rate, rhythm, arm_circumference_cm, bladder, artery_a_mmhg,

@@ -98,6 +98,7 @@ def _table(
     for stage in ("resting", "at_measurement", "at_cuff"):
         for f in ("sbp", "dbp", "map"):
             columns[f"{stage}_{f}"] = getattr(getattr(truth, stage), f)
+    columns["true_pulse_rate"] = truth.pulse_rate
     columns["amplitude_mmhg"] = amplitude_mmhg
     for f in _INPUTS:
         if hasattr(who, f):

@@ -18,7 +18,7 @@ def test_json_has_what_it_promises(document):
     found = document("--arm-circumference-cm", 33, "--cuff-below-heart-cm", 10, "--talking", "--repeat", 3, "--seed", 7)
     assert (found["version"], found["parameters_version"]) == (__version__, PARAMETERS_VERSION)
     assert found["seed"] == 7
-    assert set(found["truth"]) == {"resting", "at_measurement", "at_cuff"}
+    assert set(found["truth"]) == {"resting", "at_measurement", "at_cuff", "pulse_rate"}
     assert found["truth"]["resting"]["sbp"] == 120
     assert len(found["readings"]) == 3
     for reading in found["readings"]:

@@ -31,6 +31,7 @@ def test_a_data_set_comes_back_to_the_last_bit(data, tmp_path, suffix):
     for stage in ("resting", "at_measurement", "at_cuff"):
         for name in ("sbp", "dbp", "map"):
             assert np.array_equal(getattr(getattr(again.truth, stage), name), getattr(getattr(data.truth, stage), name))
+    assert np.array_equal(again.truth.pulse_rate, data.truth.pulse_rate)
     assert set(again.inputs) == set(data.inputs)
     assert all(np.array_equal(again.inputs[name], values) for name, values in data.inputs.items())
     fitting = choose(again.inputs["subject.arm_circumference_cm"])

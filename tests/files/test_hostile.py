@@ -49,12 +49,13 @@ def columns(rows, pressure):
         for stage in ("resting", "at_measurement", "at_cuff")
         for name in ("sbp", "dbp", "map")
     }
-    return {"sampling_hz": np.full(rows, 100.0), "pressure_mmhg": pressure, **truth}
+    rate = {"true_pulse_rate": np.full(rows, 70.0)}
+    return {"sampling_hz": np.full(rows, 100.0), "pressure_mmhg": pressure, **truth, **rate}
 
 
 def parquet(file, rows, pressure, **more):
     table = pa.table({**columns(rows, pressure), **more})
-    origin = {"origin": json.dumps({"kind": "cuffbias recordings 1"})}
+    origin = {"origin": json.dumps({"kind": "cuffbias recordings 2"})}
     pq.write_table(table.replace_schema_metadata(origin), file, compression="zstd", use_dictionary=True)
 
 

@@ -224,6 +224,8 @@ def changed(content, **arrays):
         ({"samples": np.array([9, 9, 10**6])}, "samples must count the samples of each recording"),
         ({"at_cuff_sbp": np.array([1.0])}, "one true pressure"),
         ({"at_cuff_sbp": np.array(["a", "b", "c"])}, "must be numbers"),
+        ({"true_pulse_rate": np.array([70.0, np.nan, 70.0])}, "needs one true_pulse_rate, above 0"),
+        ({"true_pulse_rate": None}, "whole and unchanged ('true_pulse_rate')"),
         ({"sampling_hz": np.array(0.0)}, "sampling_hz must be from 20 to 2000 Hz, not 0"),
         ({"pressure_mmhg": np.full((3, 4000), 900.0), "samples": np.full(3, 4000)}, "pressures must be from -50"),
         ({"origin": np.array("[]")}, "no data set of this kind"),
@@ -238,7 +240,7 @@ def test_a_data_set_that_is_none_gives_one_clear_line(many, arrays, words):
 
 
 def test_a_parquet_table_of_something_else_gives_one_clear_line(tmp_path):
-    origin = {"origin": json.dumps({"kind": "cuffbias recordings 1"})}
+    origin = {"origin": json.dumps({"kind": "cuffbias recordings 2"})}
     table = pa.table({"sampling_hz": [100.0], "pressure_mmhg": [180.0]}).replace_schema_metadata(origin)
     for name, content in (("other.parquet", pa.table({"a": [1]})), ("flat.parquet", table)):
         pq.write_table(content, tmp_path / name)

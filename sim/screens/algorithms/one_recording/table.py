@@ -40,7 +40,8 @@ _ALIKE_MMHG = 0.05
 def html(reads: list[Read], truth: Truth | None) -> str:
     """The table as it stands on the page."""
     head = "".join(f"<th>{name}</th>" for name in ("systolic", "diastolic", "mean"))
-    rows = "".join(_true_row(words, found) for words, found in stages(truth))
+    heart = f"; heart {truth.pulse_rate[0]:.0f}/min" if truth is not None else ""
+    rows = "".join(_true_row(words + (heart if row == 0 else ""), p) for row, (words, p) in enumerate(stages(truth)))
     at_cuff = truth.at_cuff if truth is not None else None
     rows += "".join(_read_row(row, read, at_cuff) for row, read in enumerate(reads))
     return f'<table class="steps"><thead><tr><th>mmHg</th>{head}</tr></thead><tbody>{rows}</tbody></table>'
@@ -90,7 +91,8 @@ def as_csv(source: Source, reads: list[Read], step: Step) -> str:
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
     for words, p in stages(source.truth):
-        writer.writerow([f"true, {words}", *map(_number, (p.sbp[0], p.dbp[0], p.map[0])), *[""] * 7])
+        rate = source.truth.pulse_rate[0] if source.truth is not None else math.nan
+        writer.writerow([f"true, {words}", *map(_number, (p.sbp[0], p.dbp[0], p.map[0], rate)), *[""] * 6])
     for read in reads:
         writer.writerow(_csv_row(read, source.truth))
     return out.getvalue()
