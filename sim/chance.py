@@ -18,6 +18,8 @@ from sim.body.responses import responses
 BURSTS = 60
 BURSTS_OVER_S = 240.0
 FILL_DRAWS = 4
+# Waves that a lasting movement is made of.
+WAVES = 12
 
 
 class Source:
@@ -48,6 +50,8 @@ class Chance:
     cloth: (n, 2) how sleeve and cuff lie, in what they do to systolic and to diastolic pressure
     bursts: (n, BURSTS, 4) movement: uniform draws of time, length, pace and start of the swing
     burst_size: (n, BURSTS) their size
+    wave_places: (n, 2 + WAVES) a lasting movement: uniform draws of its pace, its swell and its waves' frequencies
+    wave_sizes: (n, WAVES, 2) its waves' sizes
     noise: (n, m) of the sensor
     fill: (n, FILL_DRAWS) uniform: where the cuff begins and ends; 0.5 where nothing is left to chance
     """
@@ -61,6 +65,8 @@ class Chance:
     cloth: np.ndarray
     bursts: np.ndarray
     burst_size: np.ndarray
+    wave_places: np.ndarray
+    wave_sizes: np.ndarray
     noise: np.ndarray
     fill: np.ndarray
     breathing: float = 1.0
@@ -68,7 +74,7 @@ class Chance:
     @classmethod
     def draw(cls, source: Source, n: int, beats: int, samples: int) -> Self:
         """Draws for n readings of at most `beats` beats and `samples` samples."""
-        movement = source.child("movement")
+        movement, waves = source.child("movement"), source.child("movement waves")
         return cls(
             first_beat=source.child("first beat").random(n),
             breath=source.child("breath").random(n),
@@ -79,6 +85,8 @@ class Chance:
             cloth=source.child("cloth").standard_normal((2, n)).T,
             bursts=np.moveaxis(movement.random((BURSTS, 4, n)), 2, 0),
             burst_size=movement.standard_normal((BURSTS, n)).T,
+            wave_places=waves.random((2 + WAVES, n)).T,
+            wave_sizes=np.moveaxis(waves.standard_normal((WAVES, 2, n)), 2, 0),
             noise=source.child("noise").standard_normal((samples, n), dtype=np.float32).T,
             fill=source.fill(n),
         )
@@ -97,6 +105,8 @@ class Chance:
             cloth=np.broadcast_to(0.0, (n, 2)),
             bursts=np.broadcast_to(0.5, (n, BURSTS, 4)),
             burst_size=np.broadcast_to(0.0, (n, BURSTS)),
+            wave_places=np.broadcast_to(0.5, (n, 2 + WAVES)),
+            wave_sizes=np.broadcast_to(0.0, (n, WAVES, 2)),
             noise=np.broadcast_to(np.float32(0), (n, samples)),
             fill=np.broadcast_to(0.5, (n, FILL_DRAWS)),
             breathing=0.0,
@@ -110,6 +120,8 @@ class Chance:
             cloth=self.cloth,
             bursts=self.bursts,
             burst_size=self.burst_size,
+            wave_places=self.wave_places,
+            wave_sizes=self.wave_sizes,
             fill=self.fill,
         )
 

@@ -12,8 +12,9 @@ from sim.chance import FILL_DRAWS, Chance, Source
 from sim.cuff.course import course
 from sim.cuff.empirical import at_skin, lost_mmhg
 from sim.cuff.filling import span
+from sim.cuff.movement import movement
 from sim.cuff.pneumatics import fill
-from sim.cuff.sensor import movement, sensed
+from sim.cuff.sensor import sensed
 from sim.cuff.transmission import PLACES_OVER_WIDTH, transmission
 from sim.fields import FieldError
 from sim.parameters import ARTERY_ML_PER_MMHG_CM, HYDROSTATIC_MMHG_PER_CM, SLEEVE_HALVING_MM
@@ -128,7 +129,7 @@ class Sweep:
             self.setup.instrument,
         )
         if (self.setup.technique.movement_mmhg > 0).any():
-            cuff += movement(self.setup.technique.movement_mmhg, drawn, samples, self.sampling_hz)
+            cuff += movement(self.setup.technique, drawn, samples, self.sampling_hz)
         return sensed(cuff, self.setup.instrument, drawn.noise)
 
     def _under(self, skin_mmhg: np.ndarray) -> Segment:

@@ -22,6 +22,19 @@ def _talk(kind: str, technique: Any) -> str:
     return Technique.LIMITS["talking"].words(kind) + (f", silent for {quiet:g} min since" if quiet else "")
 
 
+_MOVEMENTS = {
+    "jolts": "movement of the arm",
+    "tremor": "tremor of the arm",
+    "shivering": "shivering",
+    "arm": "arm moving to and fro",
+    "vehicle": "shaken by a vehicle",
+}
+
+
+def _movement(_: float, technique: Any) -> str:
+    return _MOVEMENTS[str(technique.movement[0])]
+
+
 def _reading_number(number: float, _: Any) -> str:
     return f"{_ORDINAL.get(round(number), 'later')} reading of the visit"
 
@@ -37,7 +50,8 @@ class Technique(Fields):
     sleeve_rolled_up: "yes": a sleeve rolled up tightly above the cuff (empirical)
     talking: the kind of talk during the reading, a name from body/responses.toml
     quiet_min: minutes of silence between that talk and the reading; 0 is talking on [min]
-    movement_mmhg: typical height of the bursts that a moving arm leaves in the cuff [mmHg]
+    movement_mmhg: typical height of what a moving arm leaves in the cuff [mmHg]
+    movement: of which kind that movement is, "jolts" or a name from cuff/movement.toml
     other_arm, legs, back, arm_support, position, breathing: posture and movement of the rest of the body
     rest_min: minutes of quiet sitting before the reading [min]
     reading_number: which reading of the visit this is, 1 the first; the third stands for all later ones
@@ -118,10 +132,25 @@ class Technique(Fields):
     )
     movement_mmhg: Values = declared(
         Limit(
-            *(0, 20, 0, 0.5, "mmHg", "Movement of the arm, as bursts in the cuff"),
+            *(0, 20, 0, 0.5, "mmHg", "Movement of the arm, as height in the cuff"),
             kind=MEASURING_ERROR,
-            said="movement of the arm",
+            said=_movement,
             drawn=("person", "causes"),
+        )
+    )
+    movement: Values = declared(
+        Choice(
+            {
+                "jolts": "jolts now and then",
+                "tremor": "a tremor",
+                "shivering": "shivering",
+                "arm": "to and fro all the time",
+                "vehicle": "shaken by a vehicle",
+            },
+            "jolts",
+            "Kind of movement",
+            kind=MODIFIER,
+            drawn=("person",),
         )
     )
     other_arm: Values = declared(

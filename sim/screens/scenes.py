@@ -51,6 +51,7 @@ def scene(inputs: Setup) -> Scene:
         talking=str(technique.talking),
         quiet_min=float(technique.quiet_min),
         movement_mmhg=float(technique.movement_mmhg),
+        movement=str(technique.movement),
         other_arm=str(technique.other_arm),
         legs=str(technique.legs),
         back=str(technique.back),

@@ -23,6 +23,7 @@ TABLES = (
     ("sim.body", "responses.toml", "what moves the pressure itself"),
     ("sim.cuff", "bladders.toml", "bladder sizes"),
     ("sim.cuff", "empirical.toml", "effects without a mechanism"),
+    ("sim.cuff", "movement.toml", "what shakes a cuff"),
     ("sim.explain", "categories.toml", "categories at home"),
     ("sim.explain", "population.toml", "populations"),
     ("sim.explain", "schedules.toml", "schedules"),

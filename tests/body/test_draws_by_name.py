@@ -19,7 +19,19 @@ def test_the_order_of_the_responses_and_one_more_change_no_draw(monkeypatch):
     assert list(after.response) != list(before.response)
     for field, values in before.response.items():
         np.testing.assert_array_equal(after.response[field], values)
-    for name in ("first_beat", "breath", "rate", "beats", "early", "cloth", "bursts", "noise", "fill"):
+    for name in (
+        "first_beat",
+        "breath",
+        "rate",
+        "beats",
+        "early",
+        "cloth",
+        "bursts",
+        "wave_places",
+        "wave_sizes",
+        "noise",
+        "fill",
+    ):
         np.testing.assert_array_equal(getattr(after, name), getattr(before, name))
 
 

@@ -5,8 +5,8 @@ from sim.cuff.instrument import Instrument
 from sim.teach.lesson import load_all
 from sim.technique import Technique
 
-# Fields that only say how strong another mistake is: minutes of silence since a talk.
-MODIFIERS = {"technique.quiet_min"}
+# Fields that only say more of another mistake: minutes of silence since a talk, the kind of movement.
+MODIFIERS = {"technique.quiet_min", "technique.movement"}
 # What the person who chooses, keeps or sets the instrument decides. The others describe how it is built (air, cloth,
 # sampling, noise), how high a step is, or where the course begins and ends.
 INSTRUMENT = {

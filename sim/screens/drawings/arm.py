@@ -9,6 +9,8 @@ from sim.screens.drawings.pose import Arm, Scene
 from sim.screens.drawings.shapes import between, degrees, limb, placed, rect
 
 _MOST_SWING = 16.0  # of the forearm that moves [degrees]
+# How far it swings by the kind of movement, over the swing of a jolt.
+_SWINGS = {"jolts": 1.0, "tremor": 0.5, "shivering": 0.5, "arm": 1.6, "vehicle": 0.5}
 
 
 def draw(scene: Scene, arm: Arm) -> str:
@@ -32,10 +34,10 @@ def draw(scene: Scene, arm: Arm) -> str:
 
 
 def _swings(scene: Scene, arm: Arm) -> str:
-    """Where else the forearm is while it moves: the further, the more it moves."""
+    """Where else the forearm is while it moves: the further, the more it moves; a tremor is small and quick."""
     if not scene.movement_mmhg:
         return ""
-    most = min(5 + 1.4 * scene.movement_mmhg, _MOST_SWING)
+    most = min((5 + 1.4 * scene.movement_mmhg) * _SWINGS[scene.movement], _MOST_SWING)
     t, (x, y) = arm.thickness, arm.elbow
     forearm = limb(arm.elbow, arm.wrist, t * 0.82, t * 0.52, shapes.SKIN) + _hand(arm)
     return "".join(

@@ -5,6 +5,14 @@ from __future__ import annotations
 from sim.screens.drawings.pose import Scene
 from sim.technique import Technique
 
+_MOVING = {
+    "jolts": "the arm in the cuff moves, by jolts now and then",
+    "tremor": "the arm in the cuff trembles",
+    "shivering": "the person shivers, and the arm in the cuff with them",
+    "arm": "the arm in the cuff moves to and fro all the time",
+    "vehicle": "a vehicle shakes the person and the cuff up and down",
+}
+
 
 def sentence(scene: Scene) -> str:
     """All that is drawn; what is as it should be in few words."""
@@ -50,13 +58,13 @@ def _body(scene: Scene) -> str:
 def _moving(scene: Scene) -> str:
     said = []
     if scene.movement_mmhg:
-        said.append(f"the arm in the cuff moves, by bursts of about {scene.movement_mmhg:g} mmHg in the cuff")
+        said.append(f"{_MOVING[scene.movement]}, by about {scene.movement_mmhg:g} mmHg in the cuff")
     if scene.other_arm == "moving":
         said.append("the other arm moves")
     if scene.deep_breaths_per_min:
         said.append(f"the person breathes deeply, {scene.deep_breaths_per_min:g} times a minute")
     if scene.cold:
-        said.append("the room is cold" + (", and the person shivers" if scene.movement_mmhg else ""))
+        said.append("the room is cold" + (", and the person shivers" if scene.shivers else ""))
     return "; ".join(said)
 
 

@@ -34,6 +34,7 @@ class Scene:
     talking: str = "no"
     quiet_min: float = 0.0
     movement_mmhg: float = 0.0
+    movement: str = "jolts"
     other_arm: str = "still"
     legs: str = "flat"
     back: str = "supported"
@@ -47,6 +48,12 @@ class Scene:
     def table_y(self) -> float:
         """The table's top."""
         return TABLE_Y + PX_PER_CM * self.table_lower_cm
+
+    @property
+    def shivers(self) -> bool:
+        """Whether the person shivers: what moves so, and what jolts in the cold."""
+        kind = self.movement == "shivering" or (self.cold and self.movement == "jolts")
+        return self.movement_mmhg > 0 and kind
 
     @property
     def lying(self) -> bool:

@@ -15,7 +15,8 @@ def draw(scene: Scene, arm: Arm, labels: bool) -> str:
     """All signs that the scene asks for."""
     return "".join(
         (
-            _moving(arm.wrist) if scene.movement_mmhg else "",
+            _moving(scene, arm.wrist),
+            _shivers(scene),
             _waving(scene) if scene.other_arm == "moving" else "",
             _breath(scene, labels) if scene.deep_breaths_per_min else "",
             _cold(scene, labels) if scene.cold else "",
@@ -24,9 +25,18 @@ def draw(scene: Scene, arm: Arm, labels: bool) -> str:
     )
 
 
-def _moving(wrist: Point) -> str:
-    """Arcs round a hand that moves."""
+def _moving(scene: Scene, wrist: Point) -> str:
+    """Signs at a hand that moves: arcs, a zigzag where it trembles, arrows up and down where a vehicle shakes it."""
+    if not scene.movement_mmhg:
+        return ""
     x, y = wrist
+    if scene.movement == "vehicle":
+        return "".join(arrow((x + dx, y + 4), (x + dx, y + dy)) for dx in (44, 60) for dy in (-26, 34))
+    if scene.movement in ("tremor", "shivering"):
+        zigzag = "M0-26l7 6-7 6 7 6-7 6 7 6-7 6" + (
+            "M14-26l7 6-7 6 7 6-7 6 7 6-7 6" if scene.movement == "tremor" else ""
+        )
+        return placed((x + 44, y), 0, f'<path d="{zigzag}" stroke="{shapes.INK}" stroke-width="2.4" {_STYLE}/>')
     arcs = "".join(f"M{-r} {-r * 0.9:.0f}Q{r * 0.5:.0f} {-r * 1.55:.0f} {r * 1.5:.0f} {-r * 0.6:.0f}" for r in (30, 40))
     below = "".join(
         f"M{-r * 0.5:.0f} {r * 0.7:.0f}Q{r * 0.5:.0f} {r * 1.1:.0f} {r * 1.4:.0f} {r * 0.5:.0f}" for r in (30,)
@@ -56,7 +66,7 @@ def _breath(scene: Scene, labels: bool) -> str:
 
 
 def _cold(scene: Scene, labels: bool) -> str:
-    """A thermometer that stands low; shivering lines beside the shoulders where the arm moves too."""
+    """A thermometer that stands low."""
     x, y = (46, 92) if scene.lying else (86, 52)
     glass = (
         '<path d="M-6-30a6 6 0 0 1 12 0v42a11 11 0 1 1-12 0z" fill="#FFFFFF" stroke="#8A9198" stroke-width="2.2"/>'
@@ -70,11 +80,12 @@ def _cold(scene: Scene, labels: bool) -> str:
     )
     sign = f'<g transform="scale(1.25)">{glass}</g>'
     words = text((x + 32, y - 24), "cold room", 16) if labels and scene.lying else ""
-    return placed((x, y), 0, sign) + placed((x + 37, y), 0, crystal) + words + _shivers(scene)
+    return placed((x, y), 0, sign) + placed((x + 37, y), 0, crystal) + words
 
 
 def _shivers(scene: Scene) -> str:
-    if not scene.movement_mmhg:
+    """Lines beside the shoulders of a person who shivers."""
+    if not scene.shivers:
         return ""
     wave = f'<path d="M0 0l8 7-8 7 8 7-8 7 8 7-8 7" stroke="{_COLD}" stroke-width="3" {_STYLE}/>'
     spots = [(72, 146), (136, 140)] if scene.lying else [(112, 98), (236, 112)]
