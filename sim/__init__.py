@@ -6,7 +6,7 @@ import importlib
 from typing import TYPE_CHECKING, Any
 
 __version__ = "0.1.0"
-PARAMETERS_VERSION = "3"
+PARAMETERS_VERSION = "4"
 
 if TYPE_CHECKING:
     from sim.body.subject import Subject

@@ -12,6 +12,7 @@ from sim.figures.numbers import signed
 from sim.teach.evidence import BAND, Effect
 from sim.teach.limits import left_out
 from sim.teach.mechanisms import Without, apart_mmhg
+from sim.teach.misses import other_misses
 from sim.teach.parts import SURE
 from sim.teach.verdicts import (
     BUILT_IN,
@@ -67,6 +68,10 @@ def text(asked: Asked) -> str:
         lines += ["", "", *_wrap(GROUPS[group].upper())]
         for each in some:
             lines += ["", *_finding(each)]
+    lines += ["", "", "MISSES OF OTHER KINDS: FIGURES THAT ARE NO EFFECT ON A READING"]
+    for other in other_misses():
+        lines += ["", *_wrap(f"{other.what}: {other.figures}.", "  ", "    ")]
+        lines += [*_wrap(f"{other.source}.", "    ", "    "), *_wrap(f"Why: {other.reason}", "    ", "    ")]
     if asked.switched_off:
         lines += ["", "", *_mechanisms(asked)]
     lines += ["", "", "WHAT THE MODEL LEAVES OUT"]
@@ -80,7 +85,8 @@ def document(asked: Asked) -> dict[str, Any]:
     """The same as plain values that json writes, nothing rounded; null where there is no number.
 
     `counts`: systolic and diastolic figures each for itself; `findings`: the misses first, each with `group` and, for
-    `sbp` and `dbp`, what was published, the model's mean with its percentiles, and the verdict.
+    `sbp` and `dbp`, what was published, the model's mean with its percentiles, and the verdict; `other_misses`: figures
+    that are no effect on a reading.
     """
     counts = count(asked.findings)
     ordered = [each for some in grouped(asked.findings).values() for each in some]
@@ -108,6 +114,7 @@ def document(asked: Asked) -> dict[str, Any]:
             for one in asked.switched_off
         ],
         "findings": [_entry(each) for each in ordered],
+        "other_misses": [vars(other) for other in other_misses()],
         "left_out": [{"title": part.title, "items": list(part.items)} for part in left_out()],
     }
 

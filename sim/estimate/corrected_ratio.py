@@ -31,9 +31,9 @@ MARKS = (
 )
 # Their mean over the reference cohort, and by how much systolic and diastolic pressure differ from those at the fixed
 # ratios for each unit above that mean (sim.study.calibrate_corrected; a test works them out again).
-USUAL_MARKS = (23.91, 37.06, 21.98, 0.3906, 0.3449, 0.5542)
-SYSTOLIC_BY_MARK = (0.4564, -0.3534, 0.0635, 51.56, -47.28, -8.56)
-DIASTOLIC_BY_MARK = (0.2878, -0.1181, 0.09968, 63.1, -6.242, -73.94)
+USUAL_MARKS = (23.87, 37.02, 21.97, 0.3911, 0.3449, 0.5544)
+SYSTOLIC_BY_MARK = (0.4539, -0.3531, 0.07593, 52.3, -47.32, -9.858)
+DIASTOLIC_BY_MARK = (0.2732, -0.1148, 0.09711, 59.83, -4.188, -72.49)
 # No correction is larger than this [mmHg]: beyond, the marks are of something else.
 MOST_MMHG = 20.0
 

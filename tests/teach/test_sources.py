@@ -10,7 +10,7 @@ from sim.teach import safety
 from sim.teach.handout import handout
 from sim.teach.lesson import load_all, place
 from sim.teach.limits import left_out
-from sim.teach.misses import known_misses
+from sim.teach.misses import known_misses, other_misses
 from sim.teach.sources import TABLES, TRADE, entries, identified, identifier, incomplete, read
 
 LESSONS = load_all()[0]
@@ -71,7 +71,7 @@ def test_nothing_that_patients_and_learners_read_is_from_memory():
     texts["safety"] = " ".join(str(value) for name, value in vars(safety).items() if name.isupper())
     texts["cautions"] = " ".join(f"{c.title} {c.text} {c.source}" for c in CAUTIONS)
     texts["limits"] = " ".join(item for part in left_out() for item in part.items)
-    texts["misses"] = " ".join(known_misses().values())
+    texts["misses"] = " ".join([*known_misses().values(), *(m.reason + m.source for m in other_misses())])
     texts["impossible"] = " ".join(str(v) for v in read("sim.explain", "impossible.toml").values())
     assert {name: unsourced(text) for name, text in texts.items() if unsourced(text)} == {}
 

@@ -15,6 +15,7 @@ from sim.screens.evidence.finding import Scale, finding, scale
 from sim.screens.words import plain
 from sim.teach.evidence import BAND, PEOPLE
 from sim.teach.limits import left_out
+from sim.teach.misses import other_misses
 from sim.teach.sources import incomplete
 from sim.teach.verdicts import GROUPS, OUTSIDE, Counts, Finding, count, grouped
 from sim.teach.verdicts import finding as with_reasons
@@ -38,6 +39,7 @@ def show() -> None:
         on = scale(found)
         st.html(_legend(on))
         _groups(found, on)
+    _other_misses()
     _without_source()
     _limits()
     st.markdown(f"**{ONE_READING}** {SHORT}")
@@ -80,6 +82,17 @@ def _groups(found: list[Finding], on: Scale) -> None:
     for group, some in grouped(found).items():
         with st.expander(f"{GROUPS[group]} ({len(some)} findings)", expanded=group == OUTSIDE):
             st.html("".join(finding(each, on) for each in some))
+
+
+def _other_misses() -> None:
+    """Published figures that are no effect on a reading, and that the model misses."""
+    listed = other_misses()
+    with st.expander(f"Misses of other kinds: figures that are no effect on a reading ({len(listed)})", expanded=True):
+        st.markdown(
+            "\n".join(
+                f"- **{plain(m.what)}**: {plain(m.figures)}. {plain(m.reason)} {plain(m.source)}." for m in listed
+            )
+        )
 
 
 def _without_source() -> None:
