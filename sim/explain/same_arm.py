@@ -21,7 +21,7 @@ from sim.setup import Setup
 READINGS = 20
 # The readings that everybody sees first: typical ones, in which no words of a lesson are untrue by chance
 # (`benchmarks/first_seed.py` finds them). The words are held to them and to very many readings, by a test.
-FIRST_SEED = 3
+FIRST_SEED = 16
 
 
 @dataclass(frozen=True, eq=False)
