@@ -16,7 +16,6 @@ USUAL = FixedRatio()
 # The marks of a pulse that hardly rises above the noise are the noise's, and the correction made of them is wrong by as
 # much (sim.estimate.corrected_ratio): 17 mmHg in one of twelve.
 KNOWN = {
-    "corrected-ratio": {"pulse too weak"},
     "slope": {
         "pulse too weak",
         "dropped samples",
