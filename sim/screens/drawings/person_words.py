@@ -64,7 +64,8 @@ def _moving(scene: Scene) -> str:
     if scene.deep_breaths_per_min:
         said.append(f"the person breathes deeply, {scene.deep_breaths_per_min:g} times a minute")
     if scene.cold:
-        said.append("the room is cold" + (", and the person shivers" if scene.shivers else ""))
+        shivers = scene.shivers and scene.movement != "shivering"  # which is said already
+        said.append("the room is cold" + (", and the person shivers" if shivers else ""))
     return "; ".join(said)
 
 

@@ -26,17 +26,17 @@ def draw(scene: Scene, arm: Arm, labels: bool) -> str:
 
 
 def _moving(scene: Scene, wrist: Point) -> str:
-    """Signs at a hand that moves: arcs, a zigzag where it trembles, arrows up and down where a vehicle shakes it."""
+    """Signs at a hand that moves: arcs, zigzags where it trembles, arrows up and down where a vehicle shakes it."""
     if not scene.movement_mmhg:
         return ""
     x, y = wrist
     if scene.movement == "vehicle":
-        return "".join(arrow((x + dx, y + 4), (x + dx, y + dy)) for dx in (44, 60) for dy in (-26, 34))
+        return "".join(arrow((x + dx, y - 46), (x + dx, y - 46 + dy)) for dx in (6, 24) for dy in (-24, 24))
     if scene.movement in ("tremor", "shivering"):
-        zigzag = "M0-26l7 6-7 6 7 6-7 6 7 6-7 6" + (
-            "M14-26l7 6-7 6 7 6-7 6 7 6-7 6" if scene.movement == "tremor" else ""
+        zigzag = "M-6 0l6-7 6 7 6-7 6 7 6-7 6 7" + (
+            "M-6-14l6-7 6 7 6-7 6 7 6-7 6 7" if scene.movement == "tremor" else ""
         )
-        return placed((x + 44, y), 0, f'<path d="{zigzag}" stroke="{shapes.INK}" stroke-width="2.4" {_STYLE}/>')
+        return placed((x, y - 26), 0, f'<path d="{zigzag}" stroke="{shapes.INK}" stroke-width="2.4" {_STYLE}/>')
     arcs = "".join(f"M{-r} {-r * 0.9:.0f}Q{r * 0.5:.0f} {-r * 1.55:.0f} {r * 1.5:.0f} {-r * 0.6:.0f}" for r in (30, 40))
     below = "".join(
         f"M{-r * 0.5:.0f} {r * 0.7:.0f}Q{r * 0.5:.0f} {r * 1.1:.0f} {r * 1.4:.0f} {r * 0.5:.0f}" for r in (30,)
