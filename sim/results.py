@@ -98,7 +98,7 @@ class Recording(Rows):
 class Truth(Rows):
     """The true pressure in the artery at each stage, and the heart's true rate, kept apart from the recording.
 
-    resting: usual pressure at rest at heart level, what a reading is meant to find
+    resting: resting pressure at rest at heart level, what a reading is meant to find
     at_measurement: at heart level during the reading, mean over its beats
     at_cuff: the same with the height of the arm
     pulse_rate: (n,) mean rate of the heart during the reading [beats/min]

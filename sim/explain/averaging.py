@@ -1,6 +1,6 @@
-"""What the mean of several readings is off the usual pressure: its distribution in closed form, and simulated.
+"""What the mean of several readings is off the resting pressure: its distribution in closed form, and simulated.
 
-A reading is the usual pressure, plus a bias that every reading of this person has (a mistake of technique, the
+A reading is the resting pressure, plus a bias that every reading of this person has (a mistake of technique, the
 algorithm), plus what first readings are higher, plus independent deviations of period, day, session and reading
 (`sim.explain.variation`). The mean of the readings that count is then normal:
 
@@ -102,7 +102,7 @@ def mean_error(
 ) -> Law:
     """The law of (mean by this schedule) minus (resting pressure).
 
-    over: whether the usual pressure of "months" is meant, or that of these "weeks", whose own height is then no error
+    over: whether the resting pressure of "months" is meant, or that of these "weeks", whose own height is then no error
     people: count how people differ in their bias as well, as for a person of whom only the technique is known
 
     >>> from sim.explain.schedules import schedule
@@ -174,7 +174,7 @@ def simulate(
 ) -> Simulated:
     """Draw the readings of `people` who keep to the schedule; `differ`: each has a bias of their own.
 
-    usual_sbp, usual_dbp: usual pressure, one or one for each person [mmHg]
+    usual_sbp, usual_dbp: resting pressure, one or one for each person [mmHg]
     """
     if people < 1:
         raise FieldError("people", people, "1 or more")

@@ -1,4 +1,4 @@
-"""Which schedule, and how many readings, for a mean that is close to the usual pressure with a stated probability."""
+"""Which schedule, and how many readings, for a mean that is close to the resting pressure with a stated probability."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """A whole population: what a bias and what chance do to who is labelled hypertensive (population.toml).
 
-The label is given where systolic or diastolic reaches its threshold. It is wrong where the usual pressure does not,
-and missed where the usual pressure does and the mean that was measured does not. Bias and chance are kept apart: chance
+The label is given where systolic or diastolic reaches its threshold. It is wrong where the resting pressure does not,
+and missed where the resting pressure does and the mean that was measured does not. Bias and chance are kept apart: chance
 mislabels in both directions and can be averaged away; a bias cannot.
 """
 
@@ -79,7 +79,7 @@ class Population:
         slow = spread.correlation_of_days * (spread.sbp.period * spread.dbp.period + spread.sbp.day * spread.dbp.day)
         fast = spread.correlation_of_readings * spread.sbp.reading * spread.dbp.reading / _SURVEY.readings
         left = self.correlation * self.sd_sbp * self.sd_dbp - slow - fast
-        label = self.label.replace("as measured", "usual pressure")
+        label = self.label.replace("as measured", "resting pressure")
         correlation = left / (sds["sbp"] * sds["dbp"])
         return replace(
             self, label=label, measured="usual", sd_sbp=sds["sbp"], sd_dbp=sds["dbp"], correlation=correlation
@@ -143,7 +143,7 @@ def effect(
 ) -> Effect:
     """What a bias and the chance that a mean has left do to labels.
 
-    sbp, dbp: (n,) usual pressures [mmHg];  bias_*: one for all, or one for each person [mmHg]
+    sbp, dbp: (n,) resting pressures [mmHg];  bias_*: one for all, or one for each person [mmHg]
     chance: the law of (mean measured) minus (resting pressure), apart from the bias
     threshold: systolic and diastolic from which the label is given [mmHg]
 

@@ -1,4 +1,4 @@
-"""How probable each category is, given readings: what they say of the usual pressure is a law, not a number.
+"""How probable each category is, given readings: what they say of the resting pressure is a law, not a number.
 
 The mean of the readings, and the scatter that such a mean has (`sim.explain.averaging`), give a law of the usual
 pressure: with no view beforehand the normal law around the mean; with a view of the population the product of the two,
@@ -31,7 +31,7 @@ _SCALES = 200  # shares of the law of the width
 
 @dataclass(frozen=True)
 class Usual:
-    """What is known of someone's usual pressure: the law of it, and how sure its width is.
+    """What is known of someone's resting pressure: the law of it, and how sure its width is.
 
     degrees: degrees of freedom of a multivariate t law of that centre and scale; inf: normal
     factor: how much more than usual these readings scatter from day to day (1: as usual); None where that is not known
@@ -42,7 +42,7 @@ class Usual:
     factor: float | None = None
 
     def interval(self, probability: float = 0.95, name: str = "sbp") -> tuple[float, float]:
-        """The middle interval that holds one usual pressure with this probability [mmHg]."""
+        """The middle interval that holds one resting pressure with this probability [mmHg]."""
         half = float(t.ppf(0.5 + probability / 2, self.degrees)) * getattr(self.law, f"sd_{name}")
         centre = getattr(self.law, name)
         return centre - half, centre + half
@@ -68,11 +68,11 @@ def usual_pressure(
     population: Law | None = None,
     learn: bool = True,
 ) -> Usual:
-    """What readings say of the usual pressure.
+    """What readings say of the resting pressure.
 
     sbp, dbp: (n,) the readings [mmHg];  layout: when each was taken, and which count
-    over: the usual pressure of "months" or of these "weeks"
-    population: the law of usual pressures of people like this one, where it shall count
+    over: the resting pressure of "months" or of these "weeks"
+    population: the law of resting pressures of people like this one, where it shall count
     learn: weigh the readings' own scatter from day to day against the published one, and own that people differ in it
 
     First readings that are known to be higher are not taken off: the mean is the one that the schedule gives.
@@ -99,7 +99,7 @@ def usual_pressure(
 
 
 def category_chances(known: Usual | Law, scheme: str, place: str = "office") -> list[CategoryChance]:
-    """The probability that the usual pressure lies in each category, lowest first; they add up to 1.
+    """The probability that the resting pressure lies in each category, lowest first; they add up to 1.
 
     >>> [round(c.probability, 2) for c in category_chances(Law(129, 79, 5, 3), "acc-aha-2017")]
     [0.02, 0.29, 0.68, 0.02]
@@ -116,7 +116,7 @@ def category_chances(known: Usual | Law, scheme: str, place: str = "office") -> 
 def given_one_reading(
     sbp: float, dbp: float, place: str = "office", *, population: Law | None = None, over: str = "months"
 ) -> Usual:
-    """What one reading says of the usual pressure of someone who varies as is usual at the place it was taken at."""
+    """What one reading says of the resting pressure of someone who varies as is usual at the place it was taken at."""
     one = Layout(np.zeros(1, int), np.zeros(1, int), np.ones(1, int), np.ones(1, bool))
     variation = usual(place, sbp, dbp)
     numbers = np.array([sbp]), np.array([dbp])

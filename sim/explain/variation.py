@@ -1,8 +1,8 @@
 """How much readings of one person vary with nothing done wrong: published figures (variation.toml), put into levels.
 
-A reading differs from the usual pressure by the sum of independent deviations:
+A reading differs from the resting pressure by the sum of independent deviations:
 
-    period    weeks that are higher or lower than the person's usual pressure; all readings of a schedule share it
+    period    weeks that are higher or lower than the person's resting pressure; all readings of a schedule share it
     day       days, or visits in the office
     session   morning and evening of one day
     reading   readings minutes apart
@@ -114,7 +114,7 @@ def figures() -> dict[str, Figure]:
 
 
 def usual(place: str, sbp: float | None = None, dbp: float | None = None) -> Variation:
-    """The usual variation at a place ("home", "office", "study") of someone with this usual pressure [mmHg].
+    """The usual variation at a place ("home", "office", "study") of someone with this resting pressure [mmHg].
 
     The pressure only turns coefficients of variation into mmHg. Raises FieldError where there is no such place.
 

@@ -79,7 +79,7 @@ class Summary:
     short: why the rule gives no mean yet, () where it does
     nameless: why the mean has no category, () where it has one
     days: on how many days what counts was measured
-    usual: what the readings say of the usual pressure;  category: of the mean;  chances: of each category
+    usual: what the readings say of the resting pressure;  category: of the mean;  chances: of each category
     mixed: what is to be said where rule and categories are of different guidelines, or ""
     high: pressures of 180/120 or more that can be, also in rows that do not count;  remarks: on the log as a whole
     """

@@ -20,7 +20,7 @@ _FLAT, _PEOPLE = "none", "people"
 
 
 def show() -> None:
-    """Two means beside each other, and what they say of the usual pressure."""
+    """Two means beside each other, and what they say of the resting pressure."""
     st.markdown(
         "A category is cut at one number. A mean is never known exactly. So each category has a probability, and "
         "two means on either side of a cut hardly differ."

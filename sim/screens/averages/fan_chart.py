@@ -12,7 +12,7 @@ from sim.screens.charts.common import Spec, at, axis_x, axis_y, chart, label, la
 
 # Bands of the fan, by the probability that they hold.
 _SHADES = {0.95: 0.16, 0.5: 0.3}
-# From so much on, the value that the fan narrows around is said to be another than the usual pressure.
+# From so much on, the value that the fan narrows around is said to be another than the resting pressure.
 _APART_MMHG = 0.5
 
 
