@@ -1,8 +1,8 @@
 """A whole population: what a bias and what chance do to who is labelled hypertensive (population.toml).
 
 The label is given where systolic or diastolic reaches its threshold. It is wrong where the resting pressure does not,
-and missed where the resting pressure does and the mean that was measured does not. Bias and chance are kept apart: chance
-mislabels in both directions and can be averaged away; a bias cannot.
+and missed where the resting pressure does and the mean that was measured does not. Bias and chance are kept
+apart: chance mislabels in both directions and can be averaged away; a bias cannot.
 """
 
 from __future__ import annotations

@@ -38,7 +38,7 @@ MISTAKES: dict[str, tuple[str, dict[str, Any], str]] = {
 
 
 def bias(mistake: str, sbp: float, dbp: float) -> Systematic:
-    """What the mistake does to every reading of someone with this resting pressure; the algorithm's own part left out."""
+    """What the mistake does to every reading of someone with this resting pressure, without the algorithm's part."""
     return NONE if mistake == "none" else _bias(mistake, sbp, dbp)
 
 
