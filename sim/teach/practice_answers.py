@@ -6,8 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.figures.numbers import whole
-from sim.results import Result
 from sim.teach.practice import BANDS, Case, Possible, possible
 
 _STREAM = 81071
@@ -134,13 +132,3 @@ def _why_not_cancel(case: Case) -> str:
     if len(case.possible) < 2:
         return "There are no two mistakes that could cancel."
     return "Mistakes that cancel in this person do not in the next, and nobody can see from the display that they did."
-
-
-def spread_words(result: Result) -> str:
-    """How far the readings lie apart, in words; no truth in it."""
-    reading, ok = result.reading, result.reading.ok
-    if not ok.any():
-        return f"None of {len(ok)} readings has numbers: {reading.reason[0]}."
-    ranges = [f"{whole(values[ok].min())} to {whole(values[ok].max())}" for values in (reading.sbp, reading.dbp)]
-    without = f" {int((~ok).sum())} gave no reading." if (~ok).any() else ""
-    return f"{int(ok.sum())} readings taken in this way: systolic {ranges[0]}, diastolic {ranges[1]} mmHg.{without}"

@@ -20,7 +20,6 @@ from sim.teach.practice_answers import (
     following,
     order,
     reply,
-    spread_words,
     verdict,
 )
 from sim.teach.practice_score import tally
@@ -218,14 +217,6 @@ def test_the_mean_of_readings_is_theirs_and_its_steps_add_up():
     for name in ("sbp", "dbp"):
         total = sum(float(getattr(c, name)[0]) for c in mean.contributions)
         assert total == pytest.approx(float(getattr(mean.result.bias, name)[0]), abs=1e-9)
-
-
-def test_words_about_the_readings_tell_no_truth():
-    found = case(2041).readings()
-    words = spread_words(found.result)
-    assert f"{np.nanmin(found.result.reading.sbp):.0f} to {np.nanmax(found.result.reading.sbp):.0f}" in words
-    truth = found.result.truth
-    assert spread_words(replace(found.result, truth=replace(truth, resting=truth.at_cuff))) == words
 
 
 def test_bands_meet_without_gap_or_overlap():
