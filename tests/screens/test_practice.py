@@ -2,10 +2,12 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
 from sim.figures.colours import TRUTH
+from sim.results import Pressures
 from sim.screens.practice.outcome import lesson_on
 from sim.teach.lesson import load_all
 from sim.teach.own_setup import FIRST, MOMENTS, SUPPORTS, room, sizes
@@ -82,7 +84,7 @@ def test_nothing_tells_the_truth_before_the_answer(number):
     for word in (TRUTH.symbol + " ", TRUTH.colour, "true pressure", "esting pressure "):
         assert word not in sent.replace("against the resting pressure is", "")
     assert "table.steps" not in sent
-    assert len(page.get("vega_lite_chart")) == 1
+    assert len(page.get("vega_lite_chart")) == 2  # the readings as points, and the recording of one of them
 
 
 def test_what_the_chart_holds_before_the_answer_does_not_depend_on_the_truth():
@@ -91,7 +93,9 @@ def test_what_the_chart_holds_before_the_answer_does_not_depend_on_the_truth():
 
     result = case(2041).readings().result.take([0])
     truth = result.truth
-    shifted = type(truth)(*(type(p)(p.sbp + 9, p.dbp + 9, p.map + 9) for p in vars(truth).values()))
+    stages = ("resting", "at_measurement", "at_cuff")
+    moved = {name: Pressures(*(p + 9 for p in vars(getattr(truth, name)).values())) for name in stages}
+    shifted = replace(truth, **moved)
     other = type(result)(result.recording, result.reading, shifted)
     for told in (True, False):
         specs = [json.dumps(recording.pressure(each, told), default=str) for each in (result, other)]
