@@ -230,6 +230,31 @@ def test_no_imports_run_in_a_circle():
         assert module in modules
 
 
+# What screens may take from the model itself: records to fill in, names and sizes to choose from or to draw, and the
+# type of a picture's content. Whatever has to be worked out they ask `explain`, `study`, `estimate` and `logs` for.
+SCREENS_MAY_NAME = {
+    "sim.body.subject": {"Subject"},
+    "sim.body.pulse": {"DEEP_BREATHS_PER_MIN"},
+    "sim.cuff.instrument": {"Instrument"},
+    "sim.cuff.bladder": {"FITTING", "FITTING_COVERAGE", "FITTING_WIDTH_RATIO", "bladders"},
+    "sim.cuff.field": {"PressureField"},
+}
+PHYSICS = re.compile(r"sim\.(body|cuff|record|measurement|chance|parameters)\b")
+
+
+def test_screens_only_draw():
+    wrong = []
+    for file in (ROOT / "sim" / "screens").rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Import):
+                wrong += [f"{file.name}: {alias.name}" for alias in node.names if PHYSICS.match(alias.name)]
+            elif isinstance(node, ast.ImportFrom):
+                taken = {f"{node.module}.{alias.name}" for alias in node.names}
+                allowed = {f"{node.module}.{name}" for name in SCREENS_MAY_NAME.get(node.module or "", ())}
+                wrong += [f"{file.name}: {name}" for name in taken - allowed if PHYSICS.match(name)]
+    assert not wrong
+
+
 def test_every_part_of_the_house_has_its_place_in_the_order():
     parts = {p.stem for p in (ROOT / "sim").iterdir() if p.suffix == ".py" or (p.is_dir() and any(p.glob("*.py")))}
     placed = {name for names in ORDER for name in names.split()} | FREE

@@ -13,7 +13,8 @@ from functools import cached_property
 import numpy as np
 
 from sim.explain.breakdown import Breakdown, breakdown
-from sim.results import Estimator, Result
+from sim.record import record
+from sim.results import Estimator, Recording, Result, Truth
 from sim.setup import Setup
 
 # So many that chance moves their mean by less than a mmHg (readings of an arm at rest have a standard deviation below
@@ -63,6 +64,11 @@ class SameArm:
     def refused(self) -> dict[str, int]:
         """Why there were no numbers, and how often, the most frequent first."""
         return dict(Counter(str(r) for r in self.every.reading.reason if r).most_common())
+
+
+def one_recording(setup: Setup, seed: int, *, ideal: bool = False) -> tuple[Recording, Truth]:
+    """One recording of a seed, before any algorithm reads it; its truth apart. Raises FieldError."""
+    return record(setup.spread(1), None if ideal else np.random.default_rng(seed))
 
 
 def same_arm(

@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 import streamlit as st
 
-from sim.cuff.field import PressureField, pressure_field
+from sim.cuff.field import PressureField
+from sim.explain import pictured
 from sim.explain.same_arm import SameArm, same_arm
 from sim.setup import Setup
 from sim.teach.evidence import Comparison, compare
@@ -49,8 +50,7 @@ def _readings(key: tuple[Any, ...], seed: int, ideal: bool, _inputs: Setup) -> S
 
 @st.cache_resource(max_entries=100, show_spinner=False)
 def _field(key: tuple[Any, ...], _inputs: Setup) -> PressureField:
-    fitted = _inputs.fitted()
-    return pressure_field(fitted.subject, fitted.technique, fitted.instrument)
+    return pictured.inside_arm(_inputs)
 
 
 @st.cache_resource(max_entries=1000, show_spinner=False)

@@ -1,6 +1,8 @@
-"""What leads a lesson's bench, by the picture that the lesson names, and what is left to look at more closely."""
+"""What the picture that a lesson names consists of: what leads the lesson, and what stands beside it."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 from sim.teach.lesson import Lesson
 
@@ -12,70 +14,51 @@ VIEWS = {
     "arm": "Inside the arm",
     "person": "The drawing",
 }
-# The drawings of a picture, keys of `pictures.DRAWINGS`, from above; the first is the one on the card, unless told.
-_DRAWINGS = {
-    "cuff-round": ("across",),
-    "cuff-turned": ("across",),
-    "crease": ("person", "along"),
-    "rest": ("settling",),
-    "before": ("before",),
-    "visit": ("visit",),
-    "irregular": ("fall",),
-    "too-fast": ("fall",),
-    "two-algorithms": ("artery",),
-    "doubt": ("person", "causes"),
-    "instrument": ("gauges",),
-    "week": ("person", "week"),
-    "line": ("person", "dividing"),
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A lesson's picture.
+
+    drawings: keys of `pictures.DRAWINGS`, from above;  part: of the person that is shown: whole, from the waist up
+        ("upper"), or close to the arm ("near")
+    asked: the drawings before the prediction, where those would give the answer away
+    card: the drawing on the lesson's card, where it is not the first
+    leads: the view that leads, a key of `VIEWS`;  across: whether the cut across the arm stands beside it
+    """
+
+    drawings: tuple[str, ...] = ("person",)
+    part: str = "upper"
+    asked: tuple[str, ...] = ()
+    card: str = ""
+    leads: str = "person"
+    across: bool = False
+
+
+PICTURES = {
+    "arm-height": Picture(part="whole"),
+    "cuff-field": Picture(part="near", card="across", leads="arm", across=True),
+    "sleeve": Picture(part="near", across=True),
+    "talking": Picture(),
+    "cuff-round": Picture(("across",)),
+    "cuff-turned": Picture(("across",)),
+    "crease": Picture(("person", "along"), part="near", card="along"),
+    "posture": Picture(part="whole"),
+    "rest": Picture(("settling",), asked=("person", "done before")),
+    "before": Picture(("before",)),
+    "moving": Picture(),
+    "irregular": Picture(("fall",)),
+    "too-fast": Picture(("fall",)),
+    "recording": Picture(leads="recording"),
+    "visit": Picture(("visit",), asked=("person",)),
+    "two-algorithms": Picture(("artery",), leads="envelope"),
+    "doubt": Picture(("person", "causes"), asked=("person",), card="causes", leads="recording"),
+    "instrument": Picture(("gauges",)),
+    "week": Picture(("person", "week"), part="whole", card="week"),
+    "line": Picture(("person", "dividing"), asked=("person",), card="dividing"),
 }
-_CARDS = {"cuff-field": "across", "crease": "along", "doubt": "causes", "week": "week", "line": "dividing"}
-# Part of the person that is shown: whole, from the waist up, or close to the arm. And the view that leads, where it
-# is not the drawing.
-_PERSON = {
-    "arm-height": "whole",
-    "posture": "whole",
-    "week": "whole",
-    "sleeve": "near",
-    "cuff-field": "near",
-    "crease": "near",
-}
-_VIEW = {
-    "cuff-field": "arm",
-    "recording": "recording",
-    "doubt": "recording",
-    "two-algorithms": "envelope",
-}
-# Before the prediction, where a picture would give the answer away.
-_ASKED = {"rest": ("person", "done before"), "visit": ("person",), "doubt": ("person",), "line": ("person",)}
-# Pictures in which the cut across the arm stands beside what leads.
-ACROSS = ("cuff-field", "sleeve")
-
-
-def drawings(picture: str) -> tuple[str, ...]:
-    """The drawings that a picture always has, from above."""
-    return _DRAWINGS.get(picture, ("person",))
-
-
-def asked(picture: str) -> tuple[str, ...]:
-    """The drawings beside the question that is asked before anything is measured."""
-    return _ASKED.get(picture) or drawings(picture)
-
-
-def card(picture: str) -> str:
-    """The drawing on the card of a lesson with this picture."""
-    return _CARDS.get(picture) or drawings(picture)[0]
-
-
-def part(picture: str) -> str:
-    """The part of the person shown with a picture."""
-    return _PERSON.get(picture, "upper")
-
-
-def leading(picture: str) -> str:
-    """The view that leads with a picture, a key of `VIEWS`."""
-    return _VIEW.get(picture, "person")
 
 
 def looks(lesson: Lesson) -> dict[str, str]:
     """The views of this lesson behind "A closer look"; the first is open at first."""
-    return {name: label for name, label in VIEWS.items() if name != leading(lesson.picture)}
+    return {name: label for name, label in VIEWS.items() if name != PICTURES[lesson.picture].leads}

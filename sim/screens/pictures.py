@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import replace
 
+from sim.explain.pictured import Dividing
 from sim.results import Reading
-from sim.screens import lesson_pictures, scenes
 from sim.screens.drawings import (
     along,
     artery_curve,
@@ -17,80 +15,35 @@ from sim.screens.drawings import (
     fall,
     gauges,
     person,
-    person_words,
     section,
     settling,
     shapes,
     visit,
     week,
 )
-from sim.screens.drawings.dividing import Dividing
+from sim.screens.drawings.drawing import Drawing
+from sim.screens.drawings.pose import Scene
 from sim.screens.drawings.shapes import Box
+from sim.screens.lesson_pictures import PICTURES
 from sim.setup import Setup
 from sim.technique import Technique
 
-_SECTION_CARD = (10.0, 8.0, 216.0, 220.0)
 _GAP = 14.0
-# A part of the person that is at least so wide has its labels: the others are for looking closely.
-_LABELLED = 430.0
-
-
-@dataclass(frozen=True)
-class Drawing:
-    """A kind of drawing: what it is told of a reading, what is drawn (with labels or without), where, and the words."""
-
-    told: Callable[[Setup], Any]
-    body: Callable[[Any, bool], str]
-    box: Callable[[Any], Box]
-    words: Callable[[Any], str]
-    card_box: Box
-
-
-def _fixed(told: Callable[[Setup], Any], module: Any) -> Drawing:
-    """A drawing of one size."""
-    return Drawing(told, module.body, lambda _: module.BOX, module.sentence, module.CARD_BOX)
-
-
 # Which fields of the technique each shows is declared with the field.
 DRAWINGS: dict[str, Drawing] = {
-    "person": Drawing(
-        scenes.scene,
-        person.body,
-        lambda scene: person.box(scene, "whole"),
-        person_words.sentence,
-        (0.0, 0.0, 0.0, 0.0),
-    ),
-    "across": Drawing(
-        scenes.section,
-        section.body,
-        lambda _: section.BOX,
-        section.sentence,
-        _SECTION_CARD,
-    ),
-    "along": _fixed(scenes.along, along),
-    "before": Drawing(
-        scenes.before,
-        lambda told, labels: before.body(told) if labels else before.card(told),
-        before.box,
-        before.sentence,
-        before.CARD_BOX,
-    ),
-    # Only what there was: beside another drawing.
-    "done before": Drawing(
-        lambda inputs: scenes.before(inputs, every=False),
-        lambda told, _: before.body(told),
-        before.box,
-        before.sentence,
-        before.CARD_BOX,
-    ),
-    "settling": _fixed(scenes.settling, settling),
-    "visit": _fixed(scenes.visit, visit),
-    "week": _fixed(scenes.week, week),
-    "fall": _fixed(scenes.fall, fall),
-    "artery": _fixed(scenes.yielding, artery_curve),
-    "gauges": _fixed(scenes.gauges, gauges),
-    "causes": _fixed(scenes.causes, causes),
-    "dividing": _fixed(scenes.dividing, dividing),
+    "person": person.DRAWING,
+    "across": section.DRAWING,
+    "along": along.DRAWING,
+    "before": before.DRAWING,
+    "done before": before.DONE,
+    "settling": settling.DRAWING,
+    "visit": visit.DRAWING,
+    "week": week.DRAWING,
+    "fall": fall.DRAWING,
+    "artery": artery_curve.DRAWING,
+    "gauges": gauges.DRAWING,
+    "causes": causes.DRAWING,
+    "dividing": dividing.DRAWING,
 }
 # Added below a picture where a field is not correct that nothing in it shows.
 _ADDED = ("person", "across", "done before", "visit")
@@ -106,27 +59,28 @@ def seated(inputs: Setup, picture: str, mean: Reading | None = None) -> str:
 
 def asked(inputs: Setup, picture: str) -> str:
     """The drawings beside a lesson's question, which do not give the answer away."""
-    return _figure(inputs, picture, list(lesson_pictures.asked(picture)))
+    return _figure(inputs, picture, list(PICTURES[picture].asked or PICTURES[picture].drawings))
 
 
 def _figure(inputs: Setup, picture: str, names: list[str], mean: Reading | None = None) -> str:
+    part = PICTURES[picture].part
     boxes, bodies, words = [], [], []
     for name in names:
         drawing = DRAWINGS[name]
         told = drawing.told(inputs)
         if isinstance(told, Dividing) and mean is not None and mean.ok[0]:
             told = replace(told, average=float(mean.sbp[0]))
-        boxes.append(person.box(told, lesson_pictures.part(picture)) if name == "person" else drawing.box(told))
-        bodies.append(drawing.body(told, name != "person" or boxes[-1][2] >= _LABELLED))
-        words.append(drawing.words(told))
+        boxes.append(drawing.box(told, part))
+        bodies.append(drawing.body(told, boxes[-1][2] >= drawing.labelled_from))
+        words.append(drawing.sentence(told))
     said = " ".join([*words, *_not_drawn(inputs.technique, names, picture)])
-    kind = lesson_pictures.part(picture) if names == ["person"] else "stacked"
+    kind = part if names == ["person"] else "stacked"
     return shapes.figure(_stack(boxes, bodies), said, kind)
 
 
 def across(inputs: Setup) -> str:
     """Across the arm: bladder, cloth and artery, with its sentence."""
-    told = scenes.section(inputs)
+    told = section.Section.shown(inputs)
     return shapes.figure(shapes.svg(section.BOX, section.body(told)), section.sentence(told), "across")
 
 
@@ -135,11 +89,11 @@ def unmarked(inputs: Setup, table_lower_cm: float = 0.0) -> tuple[str, str]:
 
     Returns the HTML and the sentence with what is drawn. `table_lower_cm`: a table so much lower than usual.
     """
-    told, cut = replace(scenes.scene(inputs), table_lower_cm=table_lower_cm), scenes.section(inputs)
-    words = person_words.sentence(told), section.sentence(cut)
+    told, cut = replace(Scene.shown(inputs), table_lower_cm=table_lower_cm), section.Section.shown(inputs)
+    words = person.DRAWING.sentence(told), section.sentence(cut)
     documents = (
         shapes.svg(person.box(told, "whole"), person.body(told, False)),
-        shapes.svg(_SECTION_CARD, section.body(cut, False)),
+        shapes.svg(section.CARD_BOX, section.body(cut, False)),
     )
     images = "".join(shapes.image(*each) for each in zip(documents, words, strict=True))
     return f'<figure class="drawing unmarked">{images}</figure>', " ".join(words)
@@ -147,21 +101,21 @@ def unmarked(inputs: Setup, table_lower_cm: float = 0.0) -> tuple[str, str]:
 
 def card(inputs: Setup, picture: str) -> str:
     """A small picture for a lesson's card; only decoration, so without a sentence."""
-    name = lesson_pictures.card(picture)
-    drawing = DRAWINGS[name]
+    shown = PICTURES[picture]
+    drawing = DRAWINGS[shown.card or shown.drawings[0]]
     if picture == "posture":  # sitting: lying hides how the others differ
         inputs = inputs.replace(position="sitting")
     told = drawing.told(inputs)
-    box = person.box(told, lesson_pictures.part(picture)) if name == "person" else drawing.card_box
+    box = drawing.card or drawing.box(told, shown.part)
     return f'<div class="card-picture">{shapes.image(shapes.svg(box, drawing.body(told, False)), "")}</div>'
 
 
 def drawn(inputs: Setup, picture: str) -> list[str]:
     """The drawings, keys of `DRAWINGS`, that show this reading."""
-    names = list(lesson_pictures.drawings(picture))
+    names = list(PICTURES[picture].drawings)
     wrong = _wrong(inputs.technique)
     for name in _ADDED:
-        if name == "across" and picture in lesson_pictures.ACROSS:
+        if name == "across" and PICTURES[picture].across:
             continue  # it stands beside the picture
         missing = wrong - _shown(names)
         if missing & _shown([name]):
@@ -183,7 +137,7 @@ def _wrong(technique: Technique) -> frozenset[str]:
 
 def _not_drawn(technique: Technique, names: list[str], picture: str) -> list[str]:
     """What differs from correct technique besides, for which there is no drawing."""
-    shown = _shown([*names, "across"] if picture in lesson_pictures.ACROSS else names)
+    shown = _shown([*names, "across"] if PICTURES[picture].across else names)
     listed = [
         Technique.LIMITS[name].words(getattr(technique, name).item())
         for name in Technique.LIMITS

@@ -90,7 +90,7 @@ def drawings(lesson: Lesson) -> Iterator[tuple[str, str]]:
     yield "question", pictures.asked(lesson.inputs(), lesson.picture)
     for name, values in told.items():
         yield name, pictures.seated(lesson.inputs(values), lesson.picture)
-        if lesson.picture in lesson_pictures.ACROSS:
+        if lesson_pictures.PICTURES[lesson.picture].across:
             yield f"{name}, across", pictures.across(lesson.inputs(values))
 
 

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from sim import measure
+from sim.explain import pictured
 from sim.explain.variation import figures
-from sim.screens import scenes
 from tests.teach.bench import LESSONS
 
 LINE = LESSONS["21-either-side-of-a-line"]
@@ -17,7 +17,7 @@ def test_the_drawing_and_the_readings_of_one_screen_have_one_law():
     Diastolic: 3.2 and 3.42. The engine's lie closer together, which is the miss.
     """
     shown = measure(*LINE.inputs(), rng=np.random.default_rng(3), n=600).reading
-    drawn = scenes.dividing(LINE.inputs()).sd
+    drawn = pictured.dividing(LINE.inputs()).sd
     healthy, survey = figures()["within-visit-healthy"], figures()["within-visit-survey"]
     print(f"SD, published 3.7/3.2 and 3.67/3.42; engine {shown.sbp.std():.2f}/{shown.dbp.std():.2f}; drawn {drawn:.2f}")
     assert drawn == pytest.approx(shown.sbp.std(), rel=0.1)

@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from sim import Instrument, Subject, Technique
-from sim.screens import pictures, scenes
+from sim.explain import pictured
+from sim.screens import pictures
 from sim.screens.drawings import (
     fall,
     furniture,
@@ -124,7 +125,7 @@ def test_no_words_are_cut_off(lesson):
         for name in pictures.drawn(inputs, lesson.picture):
             drawing = pictures.DRAWINGS[name]
             told = drawing.told(inputs)
-            x, y, width, height = drawing.box(told)
+            x, y, width, height = drawing.box(told, "whole")
             for left, right, base, said in _texts(drawing.body(told, True)):
                 assert x - 2 <= left < right <= x + width + 2, (name, said)
                 assert y <= base <= y + height, (name, said)
@@ -142,9 +143,9 @@ def _texts(body: str) -> list[tuple[float, float, float, str]]:
 
 
 def test_the_usual_rest_is_the_zero_of_its_curve():
-    told = scenes.settling(Setup(Subject(), Technique(rest_min=5), Instrument()))
+    told = pictured.settling(Setup(Subject(), Technique(rest_min=5), Instrument()))
     assert told.here == (0, 0)
-    none = scenes.settling(Setup(Subject(), Technique(rest_min=0), Instrument()))
+    none = pictured.settling(Setup(Subject(), Technique(rest_min=0), Instrument()))
     # Sala C, et al. Am J Hypertens 2006;19:713: a fall of 11.6/4.3 during 16 min, with half-times of 5.8 and 5.5 min.
     expected = [fall * (1 - 2 ** (-5 / t)) / (1 - 2 ** (-16 / t)) for fall, t in ((11.6, 5.8), (4.3, 5.5))]
     assert none.here == pytest.approx(expected)
@@ -153,7 +154,7 @@ def test_the_usual_rest_is_the_zero_of_its_curve():
 
 def test_the_row_of_readings_has_the_published_falls():
     # CARLA study: 1.64/0.51 from the first to the second, 1.29/0.21 to the third.
-    told = scenes.visit(Setup(Subject(), Technique(reading_number=1), Instrument()))
+    told = pictured.visit(Setup(Subject(), Technique(reading_number=1), Instrument()))
     assert -np.diff(told.sbp) == pytest.approx([1.64, 1.29])
     assert -np.diff(told.dbp) == pytest.approx([0.51, 0.21])
     assert "2.9/0.7 mmHg higher" in visit.sentence(told)
@@ -161,18 +162,18 @@ def test_the_row_of_readings_has_the_published_falls():
 
 def test_how_far_the_cuff_moves_between_two_beats():
     subject = Subject(sbp=134, dbp=80, heart_rate=54)
-    told = scenes.fall(Setup(subject, Technique(), Instrument(deflation_mmhg_per_s=8)))
+    told = pictured.fall(Setup(subject, Technique(), Instrument(deflation_mmhg_per_s=8)))
     assert told.between_beats_mmhg == pytest.approx(8 * 60 / 54)
     assert "8.9 mmHg from one beat to the next" in fall.sentence(told)
     # 54 mmHg at 8 mmHg/s last 6.75 s, in which 54 beats a minute are 6.1.
     assert len(told.between) in (6, 7)
-    slow = scenes.fall(Setup(subject, Technique(), Instrument(deflation_mmhg_per_s=2)))
+    slow = pictured.fall(Setup(subject, Technique(), Instrument(deflation_mmhg_per_s=2)))
     assert 22 <= len(slow.between) <= 26  # 27 s: 24.3
 
 
 @pytest.mark.parametrize("course", ["deflating", "steps", "inflating"])
 def test_the_cuff_goes_through_the_pulse_in_its_course(course):
-    told = scenes.fall(Setup(Subject(), Technique(), Instrument(course=course)))
+    told = pictured.fall(Setup(Subject(), Technique(), Instrument(course=course)))
     ends = told.cuff(0), told.cuff(told.seconds)
     low, high = sorted(ends)
     assert low < told.dbp < told.sbp < high
@@ -182,17 +183,17 @@ def test_the_cuff_goes_through_the_pulse_in_its_course(course):
 
 def test_the_gauges_show_what_a_calibration_would():
     inputs = Setup(Subject(sbp=132), Technique(), Instrument(zero_error_mmhg=4, gain_error_percent=5))
-    told = scenes.gauges(inputs)
+    told = pictured.gauges(inputs)
     assert told.shown_mmhg == pytest.approx([4, 56.5, 109, 161.5, 214])
     assert told.dial_mmhg == pytest.approx((132.4, 132.4 * 1.05 + 4))
     assert "+4.0 mmHg at 0 and by +14.0 at 200" in gauges.sentence(told)
-    negative = scenes.gauges(Setup(Subject(), Technique(), Instrument(zero_error_mmhg=-4)))
+    negative = pictured.gauges(Setup(Subject(), Technique(), Instrument(zero_error_mmhg=-4)))
     assert "−4" in gauges.sentence(negative)
     assert "-" not in gauges.sentence(negative)
 
 
 def test_the_artery_is_drawn_between_closed_and_open():
-    told = scenes.yielding(Setup(Subject(artery_b_mmhg=40), Technique(), Instrument()))
+    told = pictured.yielding(Setup(Subject(artery_b_mmhg=40), Technique(), Instrument()))
     assert 0 < min(told.area) < 0.02
     assert max(told.area) < 1
     assert np.all(np.diff(told.area) > 0)

@@ -59,10 +59,14 @@ def wrong_values() -> list[tuple[str, object]]:
     return found
 
 
+def test_a_lesson_may_name_exactly_the_pictures_there_are():
+    assert tuple(lesson_pictures.PICTURES) == PICTURES
+
+
 @pytest.mark.parametrize("picture", PICTURES)
 def test_every_picture_a_lesson_may_name_is_drawn(picture):
     inputs = reading()
-    assert lesson_pictures.leading(picture) in lesson_pictures.VIEWS
+    assert lesson_pictures.PICTURES[picture].leads in lesson_pictures.VIEWS
     for page in (pictures.seated(inputs, picture), pictures.asked(inputs, picture), pictures.card(inputs, picture)):
         ElementTree.fromstring(svg(page))
 
@@ -108,7 +112,7 @@ def test_whatever_the_picture_all_mistakes_are_drawn_and_numbers_have_no_stray_s
 def test_each_lever_of_a_lesson_moves_its_picture(lesson):
     def drawn(values) -> str:
         inputs = lesson.inputs(values)
-        beside = pictures.across(inputs) if lesson.picture in lesson_pictures.ACROSS else ""
+        beside = pictures.across(inputs) if lesson_pictures.PICTURES[lesson.picture].across else ""
         return svg(pictures.seated(inputs, lesson.picture)) + beside
 
     right = drawn(lesson.correct)

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Self
 
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing, Told
 from sim.screens.drawings.shapes import arrow, limb, line, placed, rect, text
+from sim.setup import Setup
 
 BOX = (0.0, 0.0, 480.0, 216.0)
 CARD_BOX = (8.0, 26.0, 472.0, 150.0)
@@ -15,12 +18,21 @@ _ABOVE_CM = 2.5  # lower edge of the cuff above the crease: common practice
 
 
 @dataclass(frozen=True)
-class Along:
+class Along(Told):
     """Bladder width and arm circumference [cm]; whether the cuff lies over the crease of the elbow."""
 
     bladder_width_cm: float
     arm_circumference_cm: float
     over_crease: bool
+
+    @classmethod
+    def shown(cls, inputs: Setup) -> Self:
+        """What a reading shows along the arm."""
+        return cls.from_inputs(
+            inputs,
+            bladder_width_cm=float(inputs.instrument.bladder_width_cm),
+            over_crease=str(inputs.technique.elbow_crease) == "yes",
+        )
 
 
 def body(along: Along, labels: bool = True) -> str:
@@ -95,3 +107,6 @@ def _cuff(width: float, high: float) -> str:
             f'fill="{shapes.CUFF_LIGHT}" opacity=".88"/>',
         )
     )
+
+
+DRAWING = Drawing.of_one_size(Along.shown, body, sentence, BOX, CARD_BOX)

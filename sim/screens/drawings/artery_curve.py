@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 
+from sim.explain import pictured
+from sim.explain.pictured import Yielding
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.shapes import Point, line, polyline, text
 from sim.texts import real_minus
 
@@ -14,27 +16,6 @@ CARD_BOX = (24.0, 16.0, 440.0, 238.0)
 _LEFT, _RIGHT, _TOP, _BOTTOM = 44.0, 460.0, 40.0, 196.0
 _SECTIONS_Y = 226.0
 _ARTERY, _ARTERY_PALE = "#A63D57", "#E7C3CB"
-
-
-@dataclass(frozen=True)
-class Yielding:
-    """Pressure inside less outside [mmHg]; the artery's area there, and a usual artery's (each over its greatest)."""
-
-    transmural_mmhg: Sequence[float]
-    area: Sequence[float]
-    usual: Sequence[float]
-    width_mmhg: float
-    usual_width_mmhg: float
-    sbp: float
-    dbp: float
-    map: float
-
-    def at(self, mmhg: float) -> float:
-        """Area at a pressure, between the tabulated ones."""
-        low, high = self.transmural_mmhg[0], self.transmural_mmhg[-1]
-        place = (min(max(mmhg, low), high) - low) / (high - low) * (len(self.area) - 1)
-        i = min(int(place), len(self.area) - 2)
-        return self.area[i] + (self.area[i + 1] - self.area[i]) * (place - i)
 
 
 def body(yielding: Yielding, labels: bool = True) -> str:
@@ -117,3 +98,6 @@ def _labels(yielding: Yielding, at: Callable[[float, float], Point]) -> list[str
         text((_LEFT + 12, (ends[0] + ends[1]) / 2 + 14), "felt in the cuff", 16),
         text((_RIGHT, 118), f"compliance width {yielding.width_mmhg:g} mmHg", 17, "end", _ARTERY, 700),
     ]
+
+
+DRAWING = Drawing.of_one_size(pictured.yielding, body, sentence, BOX, CARD_BOX)

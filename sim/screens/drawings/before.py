@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Self
 
 from sim.screens.drawings import shapes
-from sim.screens.drawings.shapes import line, rect, text
+from sim.screens.drawings.drawing import Drawing
+from sim.screens.drawings.shapes import Box, line, rect, text
 from sim.screens.drawings.symbols import symbol
+from sim.setup import Setup
 
 _ROW, _TOP = 46.0, 40.0
 _LEFT, _RIGHT = 168.0, 428.0  # an hour before, and the reading
@@ -33,14 +36,35 @@ class Before:
     rest_min: float = 5.0
     quiet_min: float = 0.0
 
+    @classmethod
+    def shown(cls, inputs: Setup) -> Self:
+        """What came before the reading, with a line for what might have, too."""
+        return cls._of(inputs, ("caffeine", "nicotine", "meal", "full_bladder"))
 
-def box(before: Before) -> tuple[float, float, float, float]:
+    @classmethod
+    def only_done(cls, inputs: Setup) -> Self:
+        """Only what there was: beside another drawing."""
+        return cls._of(inputs, ())
+
+    @classmethod
+    def _of(cls, inputs: Setup, always: tuple[str, ...]) -> Self:
+        technique = inputs.technique
+        done = {name for name in NAMES if name != "talking" and str(getattr(technique, name)) == "yes"}
+        if str(technique.talking) != "no" and float(technique.quiet_min) > 0:
+            done.add("talking")
+        listed = tuple(name for name in NAMES if name in always or name in done)
+        return cls(frozenset(done), listed, float(technique.rest_min), float(technique.quiet_min))
+
+
+def box(before: Before, _part: str = "") -> Box:
     """x, y, width, height of the drawing."""
     return 0.0, 0.0, WIDTH, _TOP + _ROW * (len(before.listed) + 1) + 34
 
 
-def body(before: Before) -> str:
-    """The drawing as SVG, without the element around it."""
+def body(before: Before, labels: bool = True) -> str:
+    """The drawing as SVG, without the element around it; without labels only the symbols in a row."""
+    if not labels:
+        return _card(before)
     bottom = _TOP + _ROW * (len(before.listed) + 1)
     parts = [
         line((_RIGHT, _TOP - 6), (_RIGHT, bottom), shapes.INK, 2),
@@ -56,7 +80,7 @@ def body(before: Before) -> str:
     return "".join(parts)
 
 
-def card(before: Before) -> str:
+def _card(before: Before) -> str:
     """A small drawing: the symbols in a row, on the way to the reading."""
     names = [name for name in before.listed if name in NAMES]
     parts = [line((24, 150), (372, 150), shapes.QUIET, 2.4)]
@@ -125,3 +149,7 @@ def _words(before: Before, name: str) -> str:
         "talking": f"talk that ended {before.quiet_min:g} min ago",
     }
     return words[name]
+
+
+DRAWING = Drawing(Before.shown, body, sentence, box, CARD_BOX)
+DONE = Drawing(Before.only_done, body, sentence, box, CARD_BOX)

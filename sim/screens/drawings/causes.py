@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Self
 
+from sim.cuff.bladder import FITTING_WIDTH_RATIO
 from sim.figures.colours import TRUTH
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.shapes import line, rect, text
 from sim.screens.drawings.symbols import symbol
+from sim.setup import Setup
 
 BOX = (0.0, 0.0, 480.0, 168.0)
 CARD_BOX = (4.0, 6.0, 472.0, 130.0)
@@ -23,6 +27,19 @@ class Causes:
     talking: bool
     movement_mmhg: float
     resting: tuple[float, float]
+
+    @classmethod
+    def shown(cls, inputs: Setup) -> Self:
+        """What may stand behind this reading."""
+        subject, technique = inputs.subject, inputs.technique
+        low, high = FITTING_WIDTH_RATIO
+        return cls(
+            100 * float(inputs.instrument.bladder_width_cm / subject.arm_circumference_cm),
+            (100 * low, 100 * high),
+            str(technique.talking) != "no" and float(technique.quiet_min) == 0,
+            float(technique.movement_mmhg),
+            (float(subject.sbp), float(subject.dbp)),
+        )
 
     @property
     def fit(self) -> str:
@@ -108,3 +125,6 @@ def _true() -> str:
         + line((-44, 22), (44, 22), TRUTH.colour, 1.6, "4 4")
         + f'<path d="{wave}" fill="none" stroke="{TRUTH.colour}" stroke-width="3.4" stroke-linejoin="round"/>'
     )
+
+
+DRAWING = Drawing.of_one_size(Causes.shown, body, sentence, BOX, CARD_BOX)

@@ -2,30 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 from itertools import pairwise
 from statistics import NormalDist
 
+from sim.explain import pictured
+from sim.explain.pictured import Dividing
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.shapes import Point, line, text
 
 BOX = (0.0, 0.0, 480.0, 262.0)
 CARD_BOX = (20.0, 40.0, 440.0, 186.0)
 _LEFT, _RIGHT, _BASE = 30.0, 450.0, 190.0
 _BELOW_MMHG, _ABOVE_MMHG = 20.0, 28.0  # how far from the resting pressure the scale reaches: mistakes mostly add
-
-
-@dataclass(frozen=True)
-class Dividing:
-    """Resting systolic pressure and what readings average with this technique [mmHg]; their spread; the cuts."""
-
-    resting: float
-    average: float
-    sd: float
-    cuts: Sequence[tuple[float, str]]
-    scheme: str
 
 
 def body(dividing: Dividing, labels: bool = True) -> str:
@@ -86,3 +77,6 @@ def _bell(dividing: Dividing, x: Callable[[float], float]) -> str:
             f'<path d="M{points[0][0]:.1f} {_BASE}L{curve}V{_BASE}Z" fill="{DISPLAY.colour}" opacity="{opacity:.2f}"/>'
         )
     return "".join(parts)
+
+
+DRAWING = Drawing.of_one_size(pictured.dividing, body, sentence, BOX, CARD_BOX)

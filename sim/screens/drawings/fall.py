@@ -2,64 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 from itertools import pairwise
 
+from sim.explain import pictured
+from sim.explain.pictured import FALL_MARGIN_MMHG, Fall
 from sim.figures.colours import TRUTH
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.shapes import Point, circle, line, polyline, text
 
 BOX = (0.0, 0.0, 480.0, 286.0)
 CARD_BOX = (44.0, 22.0, 420.0, 236.0)
 _LEFT, _RIGHT, _UPPER, _LOWER = 52.0, 460.0, 30.0, 250.0
-_MARGIN_MMHG = 14.0  # of the cuff's way beyond systolic and diastolic
-
-
-@dataclass(frozen=True)
-class Fall:
-    """The pulse in the artery (times [s] and pressures [mmHg]), its feet [s]; the cuff's way through it."""
-
-    time_s: Sequence[float]
-    artery_mmhg: Sequence[float]
-    feet_s: Sequence[float]
-    sbp: float
-    dbp: float
-    heart_rate: float
-    rate_mmhg_per_s: float
-    course: str = "deflating"
-    step_mmhg: float = 10.0
-    irregular: bool = False
-
-    @property
-    def between_beats_mmhg(self) -> float:
-        """How far the cuff's pressure moves from one beat to the next, on average [mmHg]."""
-        return self.rate_mmhg_per_s * 60 / self.heart_rate
-
-    @property
-    def seconds(self) -> float:
-        """Duration of the cuff's way that is drawn."""
-        return (self.sbp - self.dbp + 2 * _MARGIN_MMHG) / self.rate_mmhg_per_s
-
-    def cuff(self, time_s: float) -> float:
-        """The cuff's pressure [mmHg]; by steps, the step of that moment."""
-        gone = self.rate_mmhg_per_s * time_s
-        if self.course == "inflating":
-            return self.dbp - _MARGIN_MMHG + gone
-        if self.course == "steps":
-            gone = self.step_mmhg * (gone // self.step_mmhg)
-        return self.sbp + _MARGIN_MMHG - gone
-
-    @property
-    def between(self) -> list[float]:
-        """The beats at which the cuff's pressure is between systolic and diastolic [s]."""
-        return [t for t in self.feet_s if 0 <= t <= self.seconds and self.dbp <= self.cuff(t) <= self.sbp]
 
 
 def body(fall: Fall, labels: bool = True) -> str:
     """The drawing as SVG, without the element around it."""
     end = fall.time_s[-1] if labels else min(fall.time_s[-1], max(fall.seconds + 3, 16))
-    low, high = fall.dbp - 2 * _MARGIN_MMHG, fall.sbp + 2 * _MARGIN_MMHG
+    low, high = fall.dbp - 2 * FALL_MARGIN_MMHG, fall.sbp + 2 * FALL_MARGIN_MMHG
 
     def at(time_s: float, mmhg: float) -> Point:
         return (
@@ -128,3 +89,6 @@ def _gap(fall: Fall, at: Callable[[float, float], Point], pair: tuple[float, flo
         line((corner[0] + 1, (first[1] + second[1]) / 2), elbow, shapes.INK, 1.4),
         text((_RIGHT, _UPPER - 6), words, 18, "end", weight=700),
     ]
+
+
+DRAWING = Drawing.of_one_size(pictured.fall, body, sentence, BOX, CARD_BOX)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass
 
+from sim.explain import pictured
+from sim.explain.pictured import Gauges
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.shapes import Point, circle, line, polyline, rect, text
 from sim.texts import real_minus
 
@@ -17,18 +18,6 @@ _DIALS: tuple[Point, Point] = ((130, 116), (350, 116))
 _RADIUS, _TOP_MMHG = 78.0, 240.0
 _LEFT, _RIGHT, _ZERO = 84.0, 456.0, 362.0
 _LOWEST_SCALE_MMHG = 8.0
-
-
-@dataclass(frozen=True)
-class Gauges:
-    """Applied pressures and what the instrument shows at each [mmHg]; the pair that the dials show."""
-
-    applied_mmhg: Sequence[float]
-    shown_mmhg: Sequence[float]
-    dial_mmhg: tuple[float, float]
-    zero_error_mmhg: float
-    gain_error_percent: float
-    resolution_mmhg: float
 
 
 def body(gauges: Gauges, labels: bool = True) -> str:
@@ -124,3 +113,6 @@ def _errors(gauges: Gauges) -> list[str]:
 
 def _signed(mmhg: float) -> str:
     return real_minus(f"{mmhg:+.1f}") if abs(mmhg) >= 0.05 else "0"
+
+
+DRAWING = Drawing.of_one_size(pictured.gauges, body, sentence, BOX, CARD_BOX)

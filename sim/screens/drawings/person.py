@@ -7,9 +7,10 @@ from importlib import resources
 from string import Template
 
 from sim.screens.drawings import arm as near_arm
-from sim.screens.drawings import furniture, legs, shapes, signs, speech
+from sim.screens.drawings import furniture, legs, person_words, shapes, signs, speech
+from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.pose import HEART, LYING_X, LYING_Y, PX_PER_CM, Arm, Scene, heart, pose
-from sim.screens.drawings.shapes import Point, arrow, circle, limb, line, text
+from sim.screens.drawings.shapes import Box, Point, arrow, circle, limb, line, text
 
 # Parts of the drawing that can be shown: x, y, width, height.
 _BOXES = {
@@ -27,10 +28,12 @@ _FAR_ARM: dict[tuple[bool, bool], tuple[Point, Point, Point, Point]] = {
     (False, True): ((196, 142), (248, 186), (278, 118), (283, 104)),
     (True, True): ((170, 180), (206, 138), (190, 84), (188, 70)),
 }
+# A part that is at least so wide has its labels.
+_LABELLED = 430.0
 _COLOURS = ("skin", "skin_dark", "hair", "shirt", "shirt_dark")
 
 
-def box(scene: Scene, part: str) -> tuple[float, float, float, float]:
+def box(scene: Scene, part: str) -> Box:
     """What has to be seen of the drawing: a part ("whole", "upper", "near"), or all of it where it differs below."""
     if scene.lying:
         return (*_LYING[:2], 580.0, _LYING[3]) if scene.cuff_below_heart_cm else _LYING
@@ -111,3 +114,6 @@ def _distance(scene: Scene, arm: Arm) -> str:
             text((ruler + 9, middle + 17), "below" if below > 0 else "above", 15),
         )
     )
+
+
+DRAWING = Drawing(Scene.shown, body, person_words.sentence, box, labelled_from=_LABELLED)

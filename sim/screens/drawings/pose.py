@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Self
 
+from sim.body.pulse import DEEP_BREATHS_PER_MIN
+from sim.screens.drawings.drawing import Told
 from sim.screens.drawings.shapes import Point, between
+from sim.setup import Setup
 
 PX_PER_CM = 2.2
 HEART: Point = (186, 184)
@@ -22,7 +26,7 @@ LYING_X, LYING_Y = 24.0, 370.0
 
 
 @dataclass(frozen=True)
-class Scene:
+class Scene(Told):
     """What is drawn: plain numbers and names of one reading's fields."""
 
     cuff_below_heart_cm: float = 0.0
@@ -43,6 +47,20 @@ class Scene:
     deep_breaths_per_min: float = 0.0
     cold: bool = False
     table_lower_cm: float = 0.0
+
+    @classmethod
+    def shown(cls, inputs: Setup) -> Self:
+        """What a reading shows of the person."""
+        technique = inputs.technique
+        return cls.from_inputs(
+            inputs,
+            bladder_width_cm=float(inputs.instrument.bladder_width_cm),
+            rolled_up=str(technique.sleeve_rolled_up) == "yes",
+            elbow_crease=str(technique.elbow_crease) == "yes",
+            held_up=str(technique.arm_support) == "held-up",
+            deep_breaths_per_min=DEEP_BREATHS_PER_MIN if str(technique.breathing) == "deep" else 0.0,
+            cold=str(technique.cold) == "yes",
+        )
 
     @property
     def table_y(self) -> float:

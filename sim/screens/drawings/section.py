@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Self
 
 from sim.cuff.bladder import FITTING_COVERAGE, FITTING_WIDTH_RATIO
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing, Told
 from sim.screens.drawings.shapes import Point, circle, line, marked, placed, polyline, rect, text
+from sim.setup import Setup
 
 BOX = (0.0, 0.0, 448.0, 236.0)  # with room for letters a tenth wider than the widest known
+CARD_BOX = (10.0, 8.0, 216.0, 220.0)
 _CENTRE: Point = (118, 118)
 _PX_PER_CM = 12.5
 _ARTERY_ANGLE = -38.0  # where the artery lies in the drawing, clockwise from pointing right [degrees]
 
 
 @dataclass(frozen=True)
-class Section:
+class Section(Told):
     """What is drawn: the arm, the bladder round it, and what is between them."""
 
     arm_circumference_cm: float
@@ -27,6 +31,16 @@ class Section:
     sleeve_mm: float = 0.0
     slack_cm: float = 0.0
     wrinkle_cm: float = 0.0
+
+    @classmethod
+    def shown(cls, inputs: Setup) -> Self:
+        """What a reading shows across the arm."""
+        bladder = inputs.instrument
+        return cls.from_inputs(
+            inputs,
+            bladder_width_cm=float(bladder.bladder_width_cm),
+            bladder_length_cm=float(bladder.bladder_length_cm),
+        )
 
     @property
     def width_percent(self) -> float:
@@ -194,3 +208,6 @@ def _scale(y: float, name: str, percent: float, fitting: tuple[float, float], to
             text((left, y + 28), f"recommended {low:.0f} to {high:.0f} %", 14, fill=shapes.QUIET),
         )
     )
+
+
+DRAWING = Drawing.of_one_size(Section.shown, body, sentence, BOX, CARD_BOX)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 
+from sim.explain import pictured
+from sim.explain.pictured import Settling
 from sim.figures.colours import RESPONSE
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.shapes import Point, circle, line, polyline, text
 from sim.screens.drawings.symbols import symbol
 from sim.texts import real_minus
@@ -14,19 +16,6 @@ from sim.texts import real_minus
 BOX = (0.0, 0.0, 480.0, 306.0)
 CARD_BOX = (20.0, 20.0, 440.0, 186.0)
 _LEFT, _RIGHT, _ZERO, _PX_PER_MMHG = 84.0, 452.0, 140.0, 15.0
-
-
-@dataclass(frozen=True)
-class Settling:
-    """Minutes of rest and what each adds [mmHg], systolic and diastolic; this reading's; whom the curve is from."""
-
-    minutes: Sequence[float]
-    sbp: Sequence[float]
-    dbp: Sequence[float]
-    rest_min: float
-    here: tuple[float, float]
-    usual_min: float
-    population: str
 
 
 def body(settling: Settling, labels: bool = True) -> str:
@@ -107,3 +96,6 @@ def _labels(settling: Settling, systolic: Point, top: float, at: Callable[[float
 
 def _signed(mmhg: float) -> str:
     return real_minus(f"{mmhg:+.1f}") if abs(mmhg) >= 0.05 else "0"
+
+
+DRAWING = Drawing.of_one_size(pictured.settling, body, sentence, BOX, CARD_BOX)

@@ -2,27 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-
+from sim.explain import pictured
+from sim.explain.pictured import Visit
 from sim.figures.colours import RESPONSE
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.shapes import circle, line, rect, text
 from sim.screens.drawings.symbols import symbol
 
 BOX = (0.0, 0.0, 480.0, 250.0)
 CARD_BOX = (10.0, 118.0, 460.0, 130.0)
 _ZERO, _PX_PER_MMHG = 130.0, 24.0
-
-
-@dataclass(frozen=True)
-class Visit:
-    """What the first, second ... reading of a visit adds on average [mmHg]; which of them this one is."""
-
-    sbp: Sequence[float]
-    dbp: Sequence[float]
-    number: int
-    population: str
 
 
 def body(visit: Visit, labels: bool = True) -> str:
@@ -74,3 +64,6 @@ def _reading(x: float, number: int, sbp: float, dbp: float, visit: Visit, labels
 
 
 _NTH = {1: "1st", 2: "2nd", 3: "3rd"}
+
+
+DRAWING = Drawing.of_one_size(pictured.visit, body, sentence, BOX, CARD_BOX)

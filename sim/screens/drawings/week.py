@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.screens.drawings import shapes
+from sim.screens.drawings.drawing import Drawing, Told
 from sim.screens.drawings.shapes import arrow, circle, line, rect, text
 
 BOX = (0.0, 0.0, 480.0, 220.0)
@@ -14,11 +15,11 @@ _DAYS = 7
 
 
 @dataclass(frozen=True)
-class Week:
+class Week(Told):
     """How far the cuff is below the heart [cm]; which reading of a session this is, of so many."""
 
     cuff_below_heart_cm: float
-    number: int
+    reading_number: float
     of: int = 3
 
 
@@ -57,10 +58,10 @@ def sentence(week: Week) -> str:
         where = f"{_height(week)} the heart: the same mistake each time"
     else:
         where = "level with the heart"
-    later = ", and all later ones" if week.number == week.of else ""
+    later = ", and all later ones" if round(week.reading_number) == week.of else ""
     return (
         f"In all 14 sessions of the week the middle of the cuff is {where}. The filled dot is this reading, number "
-        f"{week.number} of its session{later}."
+        f"{round(week.reading_number)} of its session{later}."
     )
 
 
@@ -72,7 +73,10 @@ def _session(x: float, y: float, week: Week) -> str:
     """The readings of one morning or evening, at the height of the cuff."""
     dots = []
     for i in range(week.of):
-        this = i + 1 == min(week.number, week.of)
+        this = i + 1 == min(round(week.reading_number), week.of)
         place = (x + 7.2 * (i - (week.of - 1) / 2), y)
         dots.append(circle(place, 4 if this else 2.4, shapes.CUFF if this else "#FFFFFF", shapes.CUFF, 1.4))
     return "".join(dots)
+
+
+DRAWING = Drawing.of_one_size(Week.from_inputs, body, sentence, BOX, CARD_BOX)

@@ -30,7 +30,7 @@ class State:
     predicted: None before the prediction, then the choice counted from 1, or NO_PREDICTION
     step: a key of STEPS;  values: lever positions by field;  ideal: chance left out
     seed: of the readings;  reading: which of them is looked at, counted from 1
-    scheme: of the categories;  look: a key of `leads.looks(lesson)`
+    scheme: of the categories;  look: a key of `lesson_pictures.looks(lesson)`
     """
 
     predicted: int | None = None

@@ -37,7 +37,7 @@ def show(lesson: Lesson, state: State, inputs: Setup, found: SameArm) -> None:
 
 
 def view(name: str, lesson: Lesson, inputs: Setup, found: SameArm) -> None:
-    """One view of the readings, a key of `leads.VIEWS`: of their mean, or of the one that is looked at."""
+    """One view of the readings, a key of `lesson_pictures.VIEWS`: of their mean, or of the one that is looked at."""
     if name == "steps":
         _steps(found)
     elif name == "recording":
@@ -48,7 +48,7 @@ def view(name: str, lesson: Lesson, inputs: Setup, found: SameArm) -> None:
         st.html(pictures.seated(inputs, lesson.picture, found.mean.result.reading))
     else:
         _arm(inputs)
-        if lesson.picture not in lesson_pictures.ACROSS:
+        if not lesson_pictures.PICTURES[lesson.picture].across:
             st.html(pictures.across(inputs))
 
 

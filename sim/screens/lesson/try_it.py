@@ -49,11 +49,11 @@ def _bench(lesson: Lesson) -> None:
             _levers(lesson)
             _controls(lesson, state)
             _watch(lesson, state)
-            if lesson.picture in lesson_pictures.ACROSS:
+            if lesson_pictures.PICTURES[lesson.picture].across:
                 st.html(pictures.across(inputs))
         with eyes:
             readings_strip.show(found)
-            detail_views.view(lesson_pictures.leading(lesson.picture), lesson, inputs, found)
+            detail_views.view(lesson_pictures.PICTURES[lesson.picture].leads, lesson, inputs, found)
     st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with))
     st.caption(LISTENER)
     detail_views.show(lesson, state, inputs, found)

@@ -6,10 +6,8 @@ from functools import lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-import numpy as np
-
+from sim.explain.same_arm import one_recording
 from sim.files.csv_file import write_csv
-from sim.record import record
 from sim.setup import Setup
 
 NAME = "invented-example.csv"
@@ -20,7 +18,7 @@ _SEED = 11
 def content() -> bytes:
     """The bytes of the file: nobody's arm, which moved a little."""
     setup = Setup.of(sbp=134, dbp=82, heart_rate=66, artery_b_mmhg=26, movement_mmhg=2, sampling_hz=50)
-    recording, _ = record(setup.spread(1), np.random.default_rng(_SEED))
+    recording, _ = one_recording(setup, _SEED)
     with TemporaryDirectory() as folder:
         file = Path(folder) / NAME
         write_csv(file, recording)

@@ -7,16 +7,15 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
-import numpy as np
 import streamlit as st
 
 from sim import PARAMETERS_VERSION, __version__
 from sim.body.subject import Subject
 from sim.cuff.bladder import FITTING, bladders
 from sim.cuff.instrument import Instrument
+from sim.explain.same_arm import one_recording
 from sim.fields import Choice, FieldError, Fields, Limit
 from sim.files.dataset import Dataset, dataset
-from sim.record import record
 from sim.results import Recording, Truth
 from sim.screens import url_widgets
 from sim.screens.algorithms.one_recording.source import Source
@@ -118,4 +117,4 @@ def _bladder() -> str:
 # Shared between sessions and never written to.
 @st.cache_resource(max_entries=60, show_spinner=False)
 def _recorded(key: tuple[Hashable, ...], _inputs: Setup, seed: int, ideal: bool) -> tuple[Recording, Truth]:
-    return record(_inputs.spread(1), None if ideal else np.random.default_rng(seed))
+    return one_recording(_inputs, seed, ideal=ideal)
