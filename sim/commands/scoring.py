@@ -27,8 +27,9 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
     """
     from sim.estimate.checked import EstimatorError
     from sim.study.contract import check
+    from sim.study.processes import WorkersLostError
     from sim.study.report import COLUMNS, report
-    from sim.study.run import WorkersLostError, run
+    from sim.study.run import run
     from sim.study.store import StoreError
     from sim.study.stress import stress_of, together
 

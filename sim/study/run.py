@@ -5,25 +5,15 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
+from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 from dataclasses import dataclass
-from multiprocessing import get_context
 from pathlib import Path
 
 from sim.study.agreement import Agreement, score
-from sim.study.ending import end_with_parent
 from sim.study.plan import Study, measure_chunk
+from sim.study.processes import Pools, WorkersLostError, hasty, on_processes
 from sim.study.readings import Readings, joined
 from sim.study.store import Store, opened
-
-# How often a pool of processes is made anew after one of them has died.
-_POOLS = 3
-
-
-class WorkersLostError(Exception):
-    """Processes that died again and again: what they had finished is kept."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +58,7 @@ def run(
     ahead: int | None = None,
     progress: Callable[[Progress], None] | None = None,
     stop: Callable[[], bool] | None = None,
+    pools: Pools = hasty,
 ) -> Outcome:
     """Carry out a study, or what is left of it.
 
@@ -78,14 +69,15 @@ def run(
         One process at a time works in a folder
     ahead: chunks handed to the executor at a time, by default twice the cores; more for an executor with more workers
     progress: is told after every chunk; stop: asked after every chunk, True ends the study there
+    pools: how those `workers` are made, and what becomes of them at an early end
 
     The readings depend on the study alone, bit for bit, and not on executor or order. Raises StoreError,
     EstimatorError, WorkersLostError, and whatever the executor raises; finished chunks stay in `out`.
     """
     if out is None:
-        return _run(study, {}, executor, workers, ahead, progress, stop)
+        return _run(study, {}, executor, workers, ahead, progress, stop, pools)
     with opened(Path(out), study) as store:
-        return _run(study, store, executor, workers, ahead, progress, stop)
+        return _run(study, store, executor, workers, ahead, progress, stop, pools)
 
 
 def _run(
@@ -96,12 +88,13 @@ def _run(
     ahead: int | None,
     progress: Callable[[Progress], None] | None,
     stop: Callable[[], bool] | None,
+    pools: Pools,
 ) -> Outcome:
     """What `run` does, once it is known where the readings go."""
     done = kept.finished if isinstance(kept, Store) else set()
     left = [chunk for chunk in range(study.chunks) if chunk not in done]
     meter = _Meter(study, len(done), progress)
-    for chunk, readings in _finished(study, left, executor, workers, ahead or 2 * (os.cpu_count() or 1)):
+    for chunk, readings in _finished(study, left, executor, workers, ahead or 2 * (os.cpu_count() or 1), pools):
         if isinstance(kept, Store):
             kept.write(chunk, readings)
         else:
@@ -115,7 +108,7 @@ def _run(
 
 
 def _finished(
-    study: Study, chunks: list[int], executor: Executor | None, workers: int | None, ahead: int
+    study: Study, chunks: list[int], executor: Executor | None, workers: int | None, ahead: int, pools: Pools
 ) -> Iterator[tuple[int, Readings]]:
     """Each chunk as it is finished."""
     if executor is not None:
@@ -127,35 +120,16 @@ def _finished(
             yield chunk, study.measure(chunk)
         return
     left = set(chunks)
-    for attempt in range(1, _POOLS + 1):
-        try:
-            with _processes(count) as pool:
-                for chunk, readings in _on(pool, study, sorted(left), 2 * count, cancel=False):
-                    left.discard(chunk)
-                    yield chunk, readings
-            return
-        except BrokenProcessPool:
-            if attempt == _POOLS:
-                raise WorkersLostError(
-                    f"processes were ended from outside {_POOLS} times, perhaps for lack of memory; "
-                    f"{len(left)} of {len(chunks)} chunks are left to do"
-                ) from None
 
+    def work(pool: Executor) -> Iterator[tuple[int, Readings]]:
+        for chunk, readings in _on(pool, study, sorted(left), 2 * count, cancel=False):
+            left.discard(chunk)
+            yield chunk, readings
 
-@contextmanager
-def _processes(count: int) -> Iterator[Executor]:
-    """A pool of new processes: a copy of this one would share its threads' locks."""
-    pool = ProcessPoolExecutor(count, mp_context=get_context("spawn"), initializer=end_with_parent)
     try:
-        yield pool
-    except BaseException:
-        # Whoever stops a study does not wait for what is under way: it is done again. The executor has no public way.
-        under_way = list((pool._processes or {}).values())
-        pool.shutdown(wait=False)
-        for process in under_way:
-            process.terminate()
-        raise
-    pool.shutdown(wait=True)
+        yield from on_processes(count, work, pools)
+    except WorkersLostError as error:
+        raise WorkersLostError(f"{error}; {len(left)} of {len(chunks)} chunks are left to do") from None
 
 
 def _on(

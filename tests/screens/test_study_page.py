@@ -21,11 +21,11 @@ from sim.figures.agreement import Picture
 from sim.figures.report import parts
 from sim.screens.algorithms.study import downloads, verdicts
 from sim.screens.algorithms.study import page as study_page
-from sim.screens.algorithms.study.plan import MAPPED, Plan
 from sim.screens.algorithms.study.plan_form import CHANGED
 from sim.screens.algorithms.study.results import QUESTIONS
-from sim.screens.algorithms.study.runner import Runner
 from sim.screens.algorithms.study.verdicts import share
+from sim.study.background.plan import MAPPED, Plan
+from sim.study.background.runner import Runner
 from sim.study.intervals import Estimate
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.readings import TRUTHS

@@ -8,11 +8,11 @@ from sim.estimate.named import NAMED
 from sim.figures import agreement as pictures
 from sim.screens import url_widgets
 from sim.screens.algorithms.study import study_charts, study_tables, verdicts
-from sim.screens.algorithms.study.plan import Plan
 from sim.screens.charts.common import Spec
 from sim.screens.words import plain
 from sim.study import tables
 from sim.study.agreement import Agreement
+from sim.study.background.plan import Plan
 from sim.study.contract import Finding, check
 from sim.study.origin import OPTIMISTIC
 from sim.study.report import Report, Scatter

@@ -9,8 +9,8 @@ from pathlib import Path
 import streamlit as st
 
 from sim.figures.report import Pages
-from sim.screens.algorithms.study.job import Job
-from sim.screens.algorithms.study.plan import Plan
+from sim.study.background.job import Job
+from sim.study.background.plan import Plan
 from sim.study.report import Report
 from sim.study.store import write_table
 

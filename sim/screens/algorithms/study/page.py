@@ -6,9 +6,9 @@ import streamlit as st
 
 from sim.fields import FieldError
 from sim.screens.algorithms.study import plan_form, progress
-from sim.screens.algorithms.study.plan import MOST_IN_APP, Plan
-from sim.screens.algorithms.study.runner import runner
 from sim.screens.words import plain
+from sim.study.background.plan import MOST_IN_APP, Plan
+from sim.study.background.runner import runner
 from sim.study.origin import NOT_CLINICAL
 
 # What a field of the plan is called on the page.

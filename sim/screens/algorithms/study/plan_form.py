@@ -8,8 +8,8 @@ from sim.cuff.bladder import FITTING, bladders
 from sim.estimate.named import LABELS, NAMED
 from sim.fields import Choice, Limit
 from sim.screens import url_widgets
-from sim.screens.algorithms.study.plan import MAPPED, Plan
 from sim.setup import FIELDS
+from sim.study.background.plan import MAPPED, Plan
 from sim.study.seeds import LARGEST_SEED
 from sim.study.stress import axis
 

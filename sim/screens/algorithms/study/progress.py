@@ -5,11 +5,11 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.screens.algorithms.study import results
-from sim.screens.algorithms.study.job import MAPPING, MEASURING, UNWATCHED_S, Job, Stand
-from sim.screens.algorithms.study.pace import TRIED, expected, spoken
-from sim.screens.algorithms.study.plan import Plan
-from sim.screens.algorithms.study.runner import BusyError, Runner
 from sim.screens.words import plain, sentence
+from sim.study.background.job import MAPPING, MEASURING, UNWATCHED_S, Job, Stand
+from sim.study.background.pace import TRIED, expected, spoken
+from sim.study.background.plan import Plan
+from sim.study.background.runner import BusyError, Runner
 
 # How often the progress is told [s].
 EVERY_S = 0.7

@@ -9,9 +9,9 @@ import streamlit as st
 
 from sim.screens import url_widgets
 from sim.screens.algorithms.study import answers, downloads
-from sim.screens.algorithms.study.job import Job
-from sim.screens.algorithms.study.plan import Plan
 from sim.screens.words import plain
+from sim.study.background.job import Job
+from sim.study.background.plan import Plan
 from sim.study.readings import TRUTHS
 
 QUESTIONS = {

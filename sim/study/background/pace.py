@@ -7,9 +7,9 @@ import time
 from dataclasses import dataclass
 from functools import lru_cache
 
-from sim.screens.algorithms.study.job import cores, hands
-from sim.screens.algorithms.study.plan import Plan
-from sim.screens.algorithms.study.runner import Runner
+from sim.study.background.job import cores, hands
+from sim.study.background.plan import Plan
+from sim.study.background.runner import Runner
 from sim.study.plan import Study
 from sim.study.stress import USUAL_PEOPLE
 

@@ -7,27 +7,23 @@ import logging
 import os
 import threading
 import time
-from collections.abc import Callable
 from concurrent.futures import Executor
-from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeVar
 
 from sim.estimate.checked import EstimatorError
 from sim.fields import FieldError
-from sim.screens.algorithms.study.plan import Plan
-from sim.screens.algorithms.study.workers import Counted, StoppedError, processes
+from sim.study.background.plan import Plan
+from sim.study.background.workers import Counted, StoppedError, processes
+from sim.study.processes import WorkersLostError, on_processes
 from sim.study.report import COLUMNS, Report, report
-from sim.study.run import Outcome, Progress, WorkersLostError, run
+from sim.study.run import Outcome, Progress, run
 from sim.study.store import StoreError
 from sim.study.stress import StressMap, stress_of
 
 # A study that no page has looked at for so long is stopped: somebody closed the browser.
 UNWATCHED_S = 15 * 60.0
-_POOLS = 3
 MEASURING, MAPPING, SCORING = "measuring", "mapping", "scoring"
-_Done = TypeVar("_Done")
 
 
 @dataclass(frozen=True)
@@ -156,40 +152,13 @@ class Job:
         """Every reading, unless it is stopped before."""
         if self._outcome is not None:
             return True
-        done = self._ran(plan)
+        study = plan.study
+        count = hands(study.chunks, self._workers)
+        done = run(study, out=self.folder, workers=count, pools=processes, progress=self._progress, stop=self._stopped)
         if done.complete:
             self._outcome = done
             self._say(complete=True)
         return done.complete
-
-    def _ran(self, plan: Plan) -> Outcome:
-        study = plan.study
-
-        def work(pool: Executor | None) -> Outcome:
-            return run(
-                study,
-                pool,
-                out=self.folder,
-                workers=1,
-                ahead=self._workers + 1,
-                progress=self._progress,
-                stop=self._stopped,
-            )
-
-        return self._with_processes(study.chunks, work)
-
-    def _with_processes(self, pieces: int, work: Callable[[Executor | None], _Done]) -> _Done:
-        """What `work` does with so many processes as the pieces want; here, where one would do."""
-        count = hands(pieces, self._workers)
-        if count == 1:
-            return work(None)
-        for _ in range(_POOLS):
-            try:
-                with processes(count) as pool:
-                    return work(pool)
-            except BrokenProcessPool:
-                continue  # what was finished is in the folder
-        raise WorkersLostError(f"processes were ended from outside {_POOLS} times, perhaps for lack of memory")
 
     def _progress(self, p: Progress) -> None:
         self._say(done=p.readings, of=p.of_readings, per_s=p.per_s, left_s=p.left_s)
@@ -210,4 +179,6 @@ class Job:
             self._say(doing=MAPPING, done=0, of=cells, left_s=None)
             return stress_of(study, axes, Counted(pool, count, self._stopped))
 
-        self._maps[plan.mapped] = self._with_processes(cells, work)
+        processes_wanted = hands(cells, self._workers)
+        made = work(None) if processes_wanted == 1 else on_processes(processes_wanted, work, processes)
+        self._maps[plan.mapped] = tuple(made)

@@ -8,8 +8,8 @@ import threading
 from functools import lru_cache
 from pathlib import Path
 
-from sim.screens.algorithms.study.job import Job
-from sim.screens.algorithms.study.plan import Plan
+from sim.study.background.job import Job
+from sim.study.background.plan import Plan
 
 MOST_BYTES = 300_000_000
 MOST_JOBS = 12

@@ -11,12 +11,12 @@ import numpy as np
 import pytest
 
 from sim.estimate.named import NAMED
-from sim.screens.algorithms.study import job as jobs
-from sim.screens.algorithms.study import pace
-from sim.screens.algorithms.study.job import Stand, hands
-from sim.screens.algorithms.study.plan import MAPPED, Plan
 from sim.screens.algorithms.study.progress import words
-from sim.screens.algorithms.study.runner import BusyError, Runner
+from sim.study.background import job as jobs
+from sim.study.background import pace
+from sim.study.background.job import Stand, hands
+from sim.study.background.plan import MAPPED, Plan
+from sim.study.background.runner import BusyError, Runner
 from sim.study.plan import Study
 from sim.study.run import run
 
@@ -191,7 +191,7 @@ def test_progress_in_words(stand, said):
 
 _SERVER = """
 import os, time
-from sim.screens.algorithms.many.workers import processes
+from sim.study.background.workers import processes
 if __name__ == "__main__":
     with processes(1) as pool:
         print(pool.submit(os.getpid).result(), flush=True)
