@@ -234,7 +234,7 @@ def test_no_imports_run_in_a_circle():
 # type of a picture's content. Whatever has to be worked out they ask `explain`, `study`, `estimate` and `logs` for.
 SCREENS_MAY_NAME = {
     "sim.body.subject": {"Subject"},
-    "sim.body.pulse": {"DEEP_BREATHS_PER_MIN"},
+    "sim.parameters": {"DEEP_BREATHS_PER_MIN"},
     "sim.cuff.instrument": {"Instrument"},
     "sim.cuff.bladder": {"FITTING", "FITTING_COVERAGE", "FITTING_WIDTH_RATIO", "bladders"},
     "sim.cuff.field": {"PressureField"},

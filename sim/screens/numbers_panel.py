@@ -14,9 +14,9 @@ from sim.explain.categories import categorise, schemes
 from sim.explain.same_arm import SameArm
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.figures.numbers import SIMULATED, pair, whole
+from sim.figures.steps import differ, difference
 from sim.results import Pressures
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING
-from sim.screens.contributions import differ, difference
 from sim.screens.words import sentence
 from sim.teach.safety import HIGH_DBP_MMHG, HIGH_SBP_MMHG, SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 from sim.texts import real_minus

@@ -14,13 +14,14 @@ import pytest
 
 from sim import PARAMETERS_VERSION, Subject, __version__
 from sim.cli import main
+from sim.files import from_bytes
 from sim.files.csv_file import read_csv, write_csv
 from sim.files.dataset import dataset, read_dataset, write_dataset
 from sim.files.errors import FileError
 from sim.files.wfdb_file import read_wfdb, write_wfdb
 from sim.record import record
 from sim.results import Recording
-from sim.screens.algorithms.one_recording import downloads, example, open_file, simulated, upload
+from sim.screens.algorithms.one_recording import downloads, example, simulated, upload
 from sim.screens.algorithms.one_recording.source import Source
 from sim.setup import Setup
 from tests.screens.opening import html, open_page, texts
@@ -121,7 +122,7 @@ def test_the_page_offers_every_kind_of_file():
 
 
 def test_a_wfdb_pair_is_read(made, pair):
-    recording, data = open_file.opened(pair, "cuff.hea")
+    recording, data = from_bytes.opened(pair, "cuff.hea")
     assert data is None
     assert np.allclose(recording.pressure_mmhg, made.recording.pressure_mmhg, rtol=0, atol=1e-9)
     page = uploaded(*pair.items())
@@ -139,8 +140,8 @@ def test_a_record_of_two_pressures_asks_which(pair, tmp_path):
     lines = header.splitlines()
     lines[1:] = [line.replace(" 0 0 0 0 ", f" 0 0 {total} 0 ") for line, total in zip(lines[1:], sums, strict=True)]
     files = {"two.hea": "\n".join(lines).encode(), "two.dat": both}
-    assert list(open_file.signals(files, "two.hea")) == [0, 1]
-    first, second = (open_file.opened(files, "two.hea", k)[0].pressure_mmhg for k in (0, 1))
+    assert list(from_bytes.signals(files, "two.hea")) == [0, 1]
+    first, second = (from_bytes.opened(files, "two.hea", k)[0].pressure_mmhg for k in (0, 1))
     assert np.allclose(second, first / 2, atol=0.02)
     page = uploaded(*files.items())
     (box,) = [box for box in page.selectbox if "signal" in box.label]
@@ -157,7 +158,7 @@ def test_a_row_of_a_data_set_has_its_truth(many):
     assert "seed 2" in texts(page)
     assert "is not known" not in texts(page)
     taken = downloads.recording_dataset(upload.row_of(data, 2, (), "train.npz"), ".npz")
-    again, _ = open_file.opened({"again.npz": taken}, "again.npz")
+    again, _ = from_bytes.opened({"again.npz": taken}, "again.npz")
     count = int(data.recording.samples[2])
     assert np.array_equal(again.pressure_mmhg[0], data.recording.pressure_mmhg[2, :count])
 
@@ -196,7 +197,7 @@ def test_a_file_is_forgotten():
 )  # fmt: skip
 def test_a_file_that_is_faulty_gives_one_clear_line(name, content, words):
     with pytest.raises(FileError) as caught:
-        open_file.opened({name: content}, open_file.openable({name: content})[0])
+        from_bytes.opened({name: content}, from_bytes.openable({name: content})[0])
     assert words in str(caught.value)
 
 
@@ -234,7 +235,7 @@ def changed(content, **arrays):
 )  # fmt: skip
 def test_a_data_set_that_is_none_gives_one_clear_line(many, arrays, words):
     with pytest.raises(FileError) as caught:
-        open_file.opened({"train.npz": changed(many[0], **arrays)}, "train.npz")
+        from_bytes.opened({"train.npz": changed(many[0], **arrays)}, "train.npz")
     assert words in str(caught.value)
     assert str(caught.value).startswith("train.npz: must")
 
@@ -245,7 +246,7 @@ def test_a_parquet_table_of_something_else_gives_one_clear_line(tmp_path):
     for name, content in (("other.parquet", pa.table({"a": [1]})), ("flat.parquet", table)):
         pq.write_table(content, tmp_path / name)
         with pytest.raises(FileError, match="must be a data set of recordings"):
-            open_file.opened({name: (tmp_path / name).read_bytes()}, name)
+            from_bytes.opened({name: (tmp_path / name).read_bytes()}, name)
 
 
 def test_a_damaged_data_set_never_fails_otherwise(many, tmp_path):
@@ -259,7 +260,7 @@ def test_a_damaged_data_set_never_fails_otherwise(many, tmp_path):
             for at in rng.integers(0, max(len(damaged), 1), 5):
                 damaged[at : at + 1] = rng.bytes(1)
             try:
-                open_file.opened({name: bytes(damaged)}, name)
+                from_bytes.opened({name: bytes(damaged)}, name)
             except FileError as error:
                 refused.append(str(error))
     assert len(refused) > 40
@@ -270,17 +271,17 @@ def test_a_damaged_data_set_never_fails_otherwise(many, tmp_path):
 
 def test_endings_in_capitals_and_in_txt_are_read():
     for name in ("WALK.CSV", "walk.txt"):
-        assert len(open_file.opened({name: GOOD}, name)[0].pressure_mmhg[0]) == 2000
+        assert len(from_bytes.opened({name: GOOD}, name)[0].pressure_mmhg[0]) == 2000
 
 
 def test_nothing_stays_on_the_disk(tmp_path, monkeypatch):
     monkeypatch.setattr("tempfile.tempdir", str(tmp_path))
-    open_file.opened({"walk.csv": GOOD}, "walk.csv")
+    from_bytes.opened({"walk.csv": GOOD}, "walk.csv")
     assert not list(Path(tmp_path).iterdir())
 
 
 def test_a_csv_taken_from_a_real_recording_is_the_same(tmp_path):
-    recording, _ = open_file.opened({"walk.csv": GOOD}, "walk.csv")
+    recording, _ = from_bytes.opened({"walk.csv": GOOD}, "walk.csv")
     real = Source(recording, None, (), "walk", "the file walk.csv")
     write_csv(tmp_path / "walk.csv", recording)
     assert downloads.recording_csv(real) == (tmp_path / "walk.csv").read_bytes()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from html import escape
+from importlib import resources
 
 import streamlit as st
 
@@ -19,11 +20,13 @@ from sim.logs.urgent import urgent_if_so
 from sim.logs.write_csv import write_csv
 from sim.logs.write_fhir import write_fhir
 from sim.screens import url_widgets
-from sim.screens.averages import category_chart, example_log, implausible_readings, log_chart, urgent_words
+from sim.screens.averages import category_chart, implausible_readings, log_chart, urgent_words
 from sim.screens.charts.shown import draw
 from sim.screens.words import plain, sentence
 
 _KEY, _ROUND = "log", "log-round"
+# For those who have none at hand; nobody's.
+_INVENTED = resources.files("sim.screens.averages").joinpath("invented_log.csv")
 # The scheme in the address where the rule chooses it.
 _GOES_WITH = "rule"
 _MOST = 30
@@ -91,7 +94,7 @@ def _log() -> Log | None:
 
 def _example() -> None:
     _forget()
-    st.session_state[_KEY] = example_log.TEXT.encode()
+    st.session_state[_KEY] = _INVENTED.read_bytes()
 
 
 def _forget() -> None:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from sim.figures.colours import DISPLAY, KINDS, QUIET, TEXT, TRUTH
 from sim.figures.numbers import signed
+from sim.figures.steps import Step
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, chart, label, layer, number, point, rule
-from sim.screens.contributions import Step
 
 _ROW_PX = 48
 _NAMES = {"sbp": "systolic", "dbp": "diastolic"}

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Self
 
-from sim.body.pulse import DEEP_BREATHS_PER_MIN
+from sim.parameters import DEEP_BREATHS_PER_MIN
 from sim.screens.drawings.drawing import Told
 from sim.screens.drawings.shapes import Point, between
 from sim.setup import Setup

@@ -7,14 +7,15 @@ from html import escape
 import streamlit as st
 
 from sim.explain.same_arm import SameArm
+from sim.figures import steps as contributions
 from sim.figures.colours import KINDS
 from sim.figures.numbers import signed, whole
-from sim.screens import cache, contributions, lesson_pictures, pictures
+from sim.figures.steps import Step
+from sim.screens import cache, lesson_pictures, pictures
 from sim.screens.charts import envelope, recording
 from sim.screens.charts import field as field_chart
 from sim.screens.charts import steps as steps_chart
 from sim.screens.charts.shown import draw
-from sim.screens.contributions import Step
 from sim.screens.lesson.address import State
 from sim.screens.words import plain, sentence
 from sim.setup import Setup

@@ -9,10 +9,11 @@ import streamlit as st
 from sim.cuff.bladder import bladders
 from sim.explain.breakdown import Breakdown
 from sim.explain.same_arm import SameArm
+from sim.figures import steps as contributions
 from sim.figures.colours import DISPLAY, KINDS, TRUTH
 from sim.figures.numbers import signed, whole
 from sim.results import Pressures, Result
-from sim.screens import contributions, numbers_panel, readings_strip
+from sim.screens import numbers_panel, readings_strip
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.charts import recording
 from sim.screens.charts import steps as steps_chart

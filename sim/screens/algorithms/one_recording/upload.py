@@ -12,9 +12,9 @@ import numpy as np
 import streamlit as st
 
 from sim.files.dataset import Dataset
+from sim.files.from_bytes import SUFFIXES, Files, openable, opened, safe, signals
 from sim.results import Recording
 from sim.screens.algorithms.one_recording import chosen_algorithms, example
-from sim.screens.algorithms.one_recording.open_file import SUFFIXES, Files, openable, opened, safe, signals
 from sim.screens.algorithms.one_recording.source import Source
 
 MOST_MB = 20

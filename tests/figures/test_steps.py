@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sim import Instrument, Subject, Technique, breakdown
-from sim.screens import contributions
+from sim.figures import steps as contributions
 
 
 @pytest.mark.parametrize("seed", range(12))
