@@ -11,7 +11,7 @@ import numpy as np
 
 from sim.commands import as_json, report
 from sim.commands.options import add_fields, in_options, setup
-from sim.commands.parser import UsageError, whole_number
+from sim.commands.parser import UsageError, add_whole
 from sim.commands.taken import Taken
 from sim.fields import FieldError
 from sim.figures.files import FILE_TYPES, save
@@ -54,20 +54,8 @@ def add_to(commands: Any) -> None:
     )
     add_fields(parser)
     group = parser.add_argument_group("the readings")
-    group.add_argument(
-        "--repeat",
-        type=whole_number("--repeat", 1, MOST_READINGS),
-        default=1,
-        metavar="N",
-        help=f"How many readings, 1 to {MOST_READINGS} (default 1)",
-    )
-    group.add_argument(
-        "--seed",
-        type=whole_number("--seed", 0, LARGEST_SEED),
-        default=1,
-        metavar="N",
-        help="Random seed: same seed, same numbers (default 1)",
-    )
+    add_whole(group, "--repeat", 1, MOST_READINGS, 1, f"How many readings, 1 to {MOST_READINGS} (default 1)")
+    add_whole(group, "--seed", 0, LARGEST_SEED, 1, "Random seed: same seed, same numbers (default 1)")
     group.add_argument(
         "--ideal",
         action="store_true",

@@ -42,6 +42,11 @@ class Parser(argparse.ArgumentParser):
         return f"{wrong}: no such option; {meant}See {self.prog} --help"
 
 
+def add_whole(group: Any, option: str, low: int, high: int, default: int, words: str) -> None:
+    """Give a parser, or a group of its options, one that takes a whole number."""
+    group.add_argument(option, type=whole_number(option, low, high), default=default, metavar="N", help=words)
+
+
 def whole_number(option: str, low: int, high: int) -> Any:
     """A function that reads one whole number for argparse."""
 

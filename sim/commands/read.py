@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.parser import UsageError
-from sim.commands.study_options import ESTIMATOR_HELP, in_options, whole
+from sim.commands.study_options import add_estimators, chosen, in_options, whole
 from sim.fields import FieldError
 
 if TYPE_CHECKING:
@@ -43,14 +43,7 @@ def add_to(commands: Any) -> None:
         epilog=EPILOG,
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="Ends in .csv, .hea, .npz or .parquet")
-    parser.add_argument(
-        "--estimator",
-        action="append",
-        default=[],
-        metavar="NAME|FILE.py:FUNCTION",
-        dest="estimators",
-        help=f"An algorithm (default fixed-ratio): {ESTIMATOR_HELP}; may be repeated",
-    )
+    add_estimators(parser)
     parser.add_argument("--rows", type=whole("--rows"), default=MOST_LISTED, metavar="N",
                         help=f"List at most N recordings of a data set (default {MOST_LISTED})")  # fmt: skip
     parser.set_defaults(run=run)
@@ -64,7 +57,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.files.any_file import read_any
     from sim.files.errors import FileError
 
-    names = list(dict.fromkeys(options.estimators)) or ["fixed-ratio"]
+    names = chosen(options)
     try:
         algorithms = {name: resolved(name) for name in names}
         recording, data = read_any(options.file)

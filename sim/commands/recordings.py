@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.parser import UsageError
-from sim.commands.study_options import changes, whole
+from sim.commands.study_options import add_changes, changes, whole
 from sim.fields import FieldError
 from sim.setup import Setup
 
@@ -46,14 +46,7 @@ def add_to(commands: Any) -> None:
     parser.add_argument("file", type=Path, metavar="FILE", help="Ends in .csv, .hea, .npz or .parquet")
     parser.add_argument("--subjects", type=whole("--subjects"), default=1, metavar="N", help="How many (default 1)")
     parser.add_argument("--seed", type=whole("--seed"), default=1, metavar="N", help="Random seed (default 1)")
-    parser.add_argument(
-        "--with",
-        action="append",
-        default=[],
-        metavar="FIELD=VALUE",
-        dest="changes",
-        help="Change a field of technique or instrument for everybody, such as sampling_hz=200; may be repeated",
-    )
+    add_changes(parser, "sampling_hz=200")
     parser.set_defaults(run=run)
 
 

@@ -51,33 +51,16 @@ def add_to(commands: Any) -> None:
         own.add_argument(_option(field), dest=field, type=_whole(_option(field), limit), metavar="N", help=text)
     own.add_argument("--place", metavar="|".join(PLACES), help=f"Where: {', '.join(PLACES)} (default home)")
     asked = parser.add_argument_group("what is asked")
-    asked.add_argument(
-        "--margin",
-        type=_number("--margin", Limit(1, 30, 5, 0.5, "mmHg", "")),
-        default=5.0,
-        metavar="N",
-        help="How close to the resting pressure, 1 to 30 mmHg (default 5)",
-    )
-    asked.add_argument(
-        "--probability",
-        type=_number("--probability", Limit(50, 99.9, 95, 1, "%", "")),
-        default=95.0,
-        metavar="N",
-        help="With which probability, 50 to 99.9 %% (default 95)",
-    )
+    margin, probability = Limit(1, 30, 5, 0.5, "mmHg", ""), Limit(50, 99.9, 95, 1, "%", "")
+    _add(asked, "--margin", margin, "How close to the resting pressure, 1 to 30 mmHg (default 5)")
+    _add(asked, "--probability", probability, "With which probability, 50 to 99.9 %% (default 95)")
     asked.add_argument(
         "--over",
         default="months",
         metavar="months|weeks",
         help="Which resting pressure: the mean over months, or over these weeks (default months)",
     )
-    asked.add_argument(
-        "--vary",
-        type=_number("--vary", VARY),
-        default=1.0,
-        metavar="N",
-        help=f"{VARY.label}, 0.3 to 3 (default 1)",
-    )
+    _add(asked, "--vary", VARY, f"{VARY.label}, 0.3 to 3 (default 1)")
     asked.add_argument("--seed", type=_seed, default=1, metavar="N", help="Random seed (default 1)")
     asked.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
     add_fields(parser)
@@ -131,6 +114,10 @@ def _own_default(field: str) -> int:
 
 def _option(field: str) -> str:
     return "--" + field.replace("_", "-")
+
+
+def _add(group: Any, option: str, limit: Limit, words: str) -> None:
+    group.add_argument(option, type=_number(option, limit), default=float(limit.default), metavar="N", help=words)
 
 
 def _number(option: str, limit: Limit) -> Any:

@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from sim.commands.scoring import carried_out, printed
-from sim.commands.study_options import EPILOG, ESTIMATOR_HELP, add_options, planned
+from sim.commands.study_options import EPILOG, add_estimators, add_options, chosen, planned
 
 DESCRIPTION = """\
 Measures many simulated people, several times each, lets one algorithm or several read the
@@ -32,20 +32,13 @@ def add_to(commands: Any) -> None:
         description=DESCRIPTION,
         epilog=EPILOG,
     )
-    parser.add_argument(
-        "--estimator",
-        action="append",
-        default=[],
-        metavar="NAME|FILE.py:FUNCTION",
-        dest="estimators",
-        help=f"An algorithm (default fixed-ratio): {ESTIMATOR_HELP}; may be repeated",
-    )
+    add_estimators(parser)
     add_options(parser, subjects=300, people="population")
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Carry out the study and print its report. Raises UsageError, naming the option."""
-    study = planned(options, list(dict.fromkeys(options.estimators)) or ["fixed-ratio"])
+    study = planned(options, chosen(options))
     printed(carried_out(options, study), options.out)
     return 0

@@ -30,6 +30,24 @@ ESTIMATOR_HELP = (
 _MOST_STEPS = 50
 
 
+def add_estimators(parser: argparse.ArgumentParser) -> None:
+    """Give `parser` the option that names algorithms."""
+    words = f"An algorithm (default fixed-ratio): {ESTIMATOR_HELP}; may be repeated"
+    name = "NAME|FILE.py:FUNCTION"
+    parser.add_argument("--estimator", action="append", default=[], metavar=name, dest="estimators", help=words)
+
+
+def chosen(options: argparse.Namespace) -> list[str]:
+    """The algorithms that the options name, each once."""
+    return list(dict.fromkeys(options.estimators)) or ["fixed-ratio"]
+
+
+def add_changes(group: Any, such: str) -> None:
+    """Give a parser, or a group of its options, the one that changes fields; `such`: an example."""
+    words = f"Change a field of technique or instrument for everybody, such as {such}; may be repeated"
+    group.add_argument("--with", action="append", default=[], metavar="FIELD=VALUE", dest="changes", help=words)
+
+
 def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> None:
     """Give `parser` the options of a study, with these defaults."""
     who = parser.add_argument_group("who is measured, and how")
@@ -47,15 +65,7 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
         metavar="population|standard",
         help=f"population: adults as in a survey; standard: adults distributed as ISO 81060-2 asks (default {people})",
     )
-    who.add_argument(
-        "--with",
-        action="append",
-        default=[],
-        metavar="FIELD=VALUE",
-        dest="changes",
-        help="Change a field of technique or instrument for everybody, such as cuff_below_heart_cm=10, "
-        "deflation_mmhg_per_s=6 or bladder=adult; may be repeated",
-    )
+    add_changes(who, "cuff_below_heart_cm=10, deflation_mmhg_per_s=6 or bladder=adult")
     who.add_argument(
         "--seed",
         type=whole("--seed"),

@@ -8,7 +8,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.measure import LARGEST_SEED
-from sim.commands.parser import whole_number
+from sim.commands.parser import add_whole
 
 if TYPE_CHECKING:
     from sim.teach.verdicts import Finding
@@ -28,20 +28,9 @@ def add_to(commands: Any) -> None:
     parser = commands.add_parser(
         "validate", help="the model beside published effects, the misses first", description=DESCRIPTION
     )
-    parser.add_argument(
-        "--people",
-        type=whole_number("--people", FEWEST, MOST),
-        default=USUAL,
-        metavar="N",
-        help=f"How many people each effect is worked out over, {FEWEST} to {MOST} (default {USUAL}, as in the app)",
-    )
-    parser.add_argument(
-        "--seed",
-        type=whole_number("--seed", 0, LARGEST_SEED),
-        default=1,
-        metavar="N",
-        help="Random seed for drawing the people (default 1, as in the app)",
-    )
+    words = f"How many people each effect is worked out over, {FEWEST} to {MOST} (default {USUAL}, as in the app)"
+    add_whole(parser, "--people", FEWEST, MOST, USUAL, words)
+    add_whole(parser, "--seed", 0, LARGEST_SEED, 1, "Random seed for drawing the people (default 1, as in the app)")
     parser.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
     parser.set_defaults(run=run)
 

@@ -10,20 +10,8 @@ from dataclasses import dataclass
 
 from sim.estimate.envelope import crossing, peak_of
 from sim.estimate.oscillogram import USUAL, Builder
-from sim.estimate.refusal import FEW, MOVEMENT, NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH, REASONS, WEAK, reading
+from sim.estimate.refusal import reading
 from sim.results import Oscillogram, Reading, Recording
-
-__all__ = [
-    "DIASTOLIC_RATIO",
-    "FEW",
-    "MOVEMENT",
-    "NOT_HIGH_ENOUGH",
-    "NOT_LOW_ENOUGH",
-    "REASONS",
-    "SYSTOLIC_RATIO",
-    "WEAK",
-    "FixedRatio",
-]
 
 # Ratios at which the mean error is nothing over the reference cohort, measured with correct technique
 # (sim.study.calibrate; a test works them out again). Published: about 0.5 and 0.8

@@ -6,7 +6,7 @@ import streamlit as st
 
 from sim.screens import cache, heading, page_links, pictures
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
-from sim.screens.lesson import address, lesson_state
+from sim.screens.lesson import lesson_state
 from sim.screens.lesson_faults import fault_text
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson
@@ -82,9 +82,4 @@ def _card(lesson: Lesson) -> None:
         st.markdown(lesson.question)
         st.caption(f"About {lesson.minutes} minutes · {plain(lesson.audience)}")
         begun = left is not None and left.predicted is not None
-        st.page_link(
-            page_links.page("lesson"),
-            label="Continue this lesson" if begun else "Begin this lesson",
-            icon=":material/arrow_forward:",
-            query_params=address.write(left if begun else address.start(lesson), lesson),  # type: ignore[arg-type]
-        )
+        lesson_state.link(lesson, "Continue this lesson" if begun else "Begin this lesson")

@@ -1,9 +1,12 @@
-"""Faulty lesson files, told to whoever writes them."""
+"""Lessons that are asked for by name; faulty files, told to whoever writes them."""
 
 from __future__ import annotations
 
+import streamlit as st
+
+from sim.screens import cache, page_links
 from sim.screens.words import plain
-from sim.teach.lesson import LessonFault
+from sim.teach.lesson import Lesson, LessonFault
 
 
 def fault_text(file: str, faults: tuple[LessonFault, ...]) -> str:
@@ -11,3 +14,22 @@ def fault_text(file: str, faults: tuple[LessonFault, ...]) -> str:
     wrong = [fault for fault in faults if fault.file == file]
     lines = [f"- {plain(str(fault).removeprefix(file + ': '))}" for fault in wrong]
     return "\n".join([f"**The lesson file {plain(file)} cannot be shown.** What is wrong with it:", "", *lines])
+
+
+def wanted() -> Lesson | None:
+    """The lesson that the address names, else the first; None where it cannot be shown."""
+    lessons, _ = cache.lessons()
+    name = st.query_params.get("lesson", lessons[0].name if lessons else "")
+    return next((lesson for lesson in lessons if lesson.name == name), None)
+
+
+def missing() -> None:
+    """Why the lesson that the address names cannot be shown, and the way to all others."""
+    lessons, faults = cache.lessons()
+    name = st.query_params.get("lesson", "")
+    if f"{name}.md" in [fault.file for fault in faults]:
+        st.warning(fault_text(f"{name}.md", faults), icon=":material/edit_note:")
+    else:
+        names = ", ".join(lesson.name for lesson in lessons) or "none"
+        st.warning(plain(f"lesson = {name[:40]}: must be one of {names}."), icon=":material/link_off:")
+    st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")

@@ -24,18 +24,18 @@ from sim.texts import real_minus
 
 def panel(found: SameArm, scheme: str) -> str:
     """The panel as HTML: truth, mean of the readings, their difference."""
-    away = _difference(found.mean) if found.with_numbers else ""
-    return _section(_truth(found, scheme) + _display(found, scheme) + away)
+    away = difference_card(found.mean) if found.with_numbers else ""
+    return section(truth_card(found.every.truth.resting.take(slice(1)), scheme) + _display(found, scheme) + away)
 
 
 def display_only(found: SameArm) -> str:
     """The display alone, for somebody whose resting pressure is not yet told."""
-    return _section(_display(found))
+    return section(_display(found))
 
 
 def truth_only(found: SameArm) -> str:
     """The resting pressure alone."""
-    return _section(_truth(found))
+    return section(truth_card(found.every.truth.resting.take(slice(1))))
 
 
 def remarks(found: SameArm, scheme: str, second: str = "") -> str:
@@ -130,25 +130,26 @@ def _people(found: SameArm) -> str:
     return "".join(said)
 
 
-def _section(content: str) -> str:
+def section(content: str) -> str:
+    """Cards with numbers beside each other."""
     return f'<section class="numbers" role="status" aria-live="polite">{content}</section>'
 
 
-def _truth(found: SameArm, scheme: str = "") -> str:
-    resting = found.every.truth.resting.take(slice(1))
-    content = _big(resting) + _category(resting, scheme)
-    return _number("truth", TRUTH.symbol, "Resting pressure", "<small>the truth</small>", content)
+def truth_card(resting: Pressures, scheme: str = "") -> str:
+    """The card with the resting pressure, and with its category where a scheme is given."""
+    content = big(resting) + _category(resting, scheme)
+    return number("truth", TRUTH.symbol, "Resting pressure", "<small>the truth</small>", content)
 
 
 def _display(found: SameArm, scheme: str = "") -> str:
     reading = found.mean.result.reading
     if reading.ok[0]:
-        content = _big(reading.pressures) + _this(found) + _category(reading.pressures, scheme)
+        content = big(reading.pressures) + _this(found) + _category(reading.pressures, scheme)
     else:
         reason = escape(sentence(str(reading.reason[0])))
         content = f'<p class="big none">no reading</p>{_this(found)}<p class="reason">{reason}</p>'
     what = f'<small class="kept">{_of_which(found)}</small>' if found.count > 1 and found.with_numbers else ""
-    return _number("display", DISPLAY.symbol, "Display", what, content)
+    return number("display", DISPLAY.symbol, "Display", what, content)
 
 
 def _of_which(found: SameArm) -> str:
@@ -168,7 +169,8 @@ def _this(found: SameArm) -> str:
     return f'<p class="this">this reading, number {found.number} of {found.count}: <b>{shown}</b>{why}</p>'
 
 
-def _number(kind: str, symbol: str, name: str, what: str, content: str) -> str:
+def number(kind: str, symbol: str, name: str, what: str, content: str) -> str:
+    """One card: "truth" or "display", with its name, small words beside it, and what it shows."""
     return (
         f'<div class="number {kind}"><p class="tag"><span aria-hidden="true">{symbol}</span> {name} '
         f"{what}</p>"
@@ -176,7 +178,8 @@ def _number(kind: str, symbol: str, name: str, what: str, content: str) -> str:
     )
 
 
-def _big(pressures: Pressures) -> str:
+def big(pressures: Pressures) -> str:
+    """A pressure, large."""
     sbp, dbp = whole(pressures.sbp[0]), whole(pressures.dbp[0])
     number = f'<p class="big"><span class="pair">{sbp}<i>/</i>{dbp}</span> <small>mmHg</small></p>'
     return number + simulated()
@@ -198,7 +201,8 @@ def _name(pressures: Pressures, scheme: str) -> str:
     return str(categorise(pressures.sbp, pressures.dbp, scheme)[0])
 
 
-def _difference(found: Breakdown) -> str:
+def difference_card(found: Breakdown) -> str:
+    """The card with display less resting pressure."""
     sbp, dbp = (real_minus(f"{difference(found, n):+d}").replace("+0", "0") for n in ("sbp", "dbp"))
     return (
         '<div class="number difference"><p class="tag">Difference <small>display minus resting pressure</small></p>'

@@ -41,16 +41,6 @@ def student(value: float, error: float, freedom: float, confidence: float = CONF
     return Estimate(value, value - reach, value + reach)
 
 
-def deviation(sd: float, freedom: int, confidence: float = CONFIDENCE) -> Estimate:
-    """A standard deviation of normal values, with the chi-square interval."""
-    if freedom < 1:
-        return Estimate(np.nan, np.nan, np.nan)
-    low, high = (
-        sd * np.sqrt(freedom / stats.chi2.ppf(p, freedom)) for p in ((1 + confidence) / 2, (1 - confidence) / 2)
-    )
-    return Estimate(sd, float(low), float(high))
-
-
 def share(count: int, of: int, confidence: float = CONFIDENCE) -> Estimate:
     """A share of independent events, with the exact interval (Clopper CJ, Pearson ES. Biometrika 1934;26:404-413,
     DOI 10.1093/biomet/26.4.404), as scipy has it.

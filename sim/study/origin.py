@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from sim import PARAMETERS_VERSION, __version__
 from sim.cuff.instrument import Instrument
@@ -37,12 +36,3 @@ class Origin:
     def __str__(self) -> str:
         seed = "seed not known" if self.seed is None else f"seed {self.seed}"
         return f"cuffbias {self.version}, parameters {self.parameters}, {seed}" + (f"; {self.study}" * bool(self.study))
-
-    def as_dict(self) -> dict[str, Any]:
-        """The same as plain values."""
-        return {
-            "version": self.version,
-            "parameters_version": self.parameters,
-            "seed": self.seed,
-            "study": self.study,
-        }

@@ -83,12 +83,6 @@ class Readings(Mapping[str, np.ndarray]):
         """Reading minus truth, (m,) [mmHg], of "sbp", "dbp" or "map"; NaN where there is no reading."""
         return self[pressure] - self[f"{against}_{pressure}"]
 
-    def to_pandas(self) -> Any:
-        """The table as a pandas DataFrame."""
-        import pandas
-
-        return pandas.DataFrame(dict(self))
-
 
 def joined(parts: Sequence[Readings]) -> Readings:
     """Several tables with the same columns as one."""

@@ -7,7 +7,7 @@ strongly they respond, how a sleeve lies on them. Noise, breathing and beat-to-b
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -109,13 +109,6 @@ def compare(evidence: Evidence, lesson: Lesson, rng: np.random.Generator, people
 
     count = 0 if effects is None else len(effects["sbp"])
     return Comparison(lesson.name, evidence, effect("sbp"), effect("dbp"), count, reason)
-
-
-def compare_all(lessons: Iterable[Lesson], rng: np.random.Generator, people: int = PEOPLE) -> tuple[Comparison, ...]:
-    """Every finding of every lesson beside the model, in the order of the lessons."""
-    entries = [(lesson, evidence) for lesson in lessons for evidence in lesson.evidence]
-    children = rng.spawn(len(entries))
-    return tuple(compare(e, lesson, child, people) for (lesson, e), child in zip(entries, children, strict=True))
 
 
 def published_of(figure: Figure | None, n: int | None) -> Published | None:

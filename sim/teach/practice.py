@@ -19,7 +19,7 @@ from sim.data import data
 from sim.explain.breakdown import Breakdown, breakdown
 from sim.explain.mistakes import Mistake, mistakes
 from sim.explain.same_arm import READINGS
-from sim.fields import RESPONSE, FieldError
+from sim.fields import FieldError
 from sim.measurement import measure
 from sim.setup import Setup
 
@@ -225,13 +225,3 @@ def _words(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[str, ...]:
         elif mistake.field not in made:
             told.append(mistake.tell_right)
     return tuple(sentence for sentence in told if sentence)
-
-
-def kinds(found: Case) -> dict[str, str]:
-    """Of each mistake's field, whether it moved the pressure itself or only the number."""
-    return {m.field: m.kind for m in mistakes(found.setup.spread(1))}
-
-
-def moved_the_pressure(found: Case) -> bool:
-    """Whether any mistake moved the pressure itself, so that the display was right about a pressure not at rest."""
-    return RESPONSE in kinds(found).values()

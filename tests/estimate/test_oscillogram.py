@@ -8,8 +8,9 @@ import pytest
 from sim.body.artery import area
 from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
-from sim.estimate.fixed_ratio import NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH, FixedRatio
+from sim.estimate.fixed_ratio import FixedRatio
 from sim.estimate.oscillogram import OscillogramBuilder, oscillogram
+from sim.estimate.refusal import NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH
 from sim.estimate.usable import faulty, mended
 from sim.fields import FieldError
 from sim.measurement import measure

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from sim.estimate.checked import NO_REASON, EstimatorError
-from sim.estimate.fixed_ratio import MOVEMENT, FixedRatio
+from sim.estimate.fixed_ratio import FixedRatio
+from sim.estimate.refusal import MOVEMENT
 from sim.fields import FieldError
 from sim.results import Reading
 from sim.study.agreement import agreement, score

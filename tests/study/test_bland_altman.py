@@ -11,7 +11,7 @@ from statsmodels.stats.proportion import proportion_confint
 from sim.study.bland_altman import REPEATED, SINGLE, bland_altman
 from sim.study.components import components
 from sim.study.dependence import dependence
-from sim.study.intervals import deviation, mean, share
+from sim.study.intervals import mean, share
 from tests.study.survey import survey
 
 
@@ -111,9 +111,6 @@ def test_simple_intervals_are_those_of_a_statistics_package():
     for count in (0, 3, 20):
         expected = proportion_confint(count, 20, method="beta")
         assert (share(count, 20).low, share(count, 20).high) == pytest.approx(np.nan_to_num(expected, nan=1.0))
-    low, high = stats.chi2.interval(0.95, 24)
-    assert deviation(2.0, 24).low == pytest.approx(2 * np.sqrt(24 / high))
-    assert deviation(2.0, 24).high == pytest.approx(2 * np.sqrt(24 / low))
 
 
 def test_the_line_through_the_errors_is_that_of_a_statistics_package():

@@ -8,7 +8,7 @@ from scipy import stats
 
 from sim import measure
 from sim.fields import FieldError
-from sim.teach.evidence import DERIVED, WIDENED, compare, compare_all, drawn_people, published_of
+from sim.teach.evidence import DERIVED, WIDENED, compare, drawn_people, published_of
 from sim.teach.lesson import load_all
 from sim.teach.parts import Figure
 
@@ -171,11 +171,9 @@ def test_too_few_people_are_refused():
         compare(entry("01-arm-height", "Hand"), LESSONS["01-arm-height"], np.random.default_rng(1), people=1)
 
 
-def test_all_findings_of_all_lessons_come_in_order():
-    lessons = LESSONS.values()
-    found = compare_all(lessons, np.random.default_rng(1), people=4)
-    assert [(c.lesson, c.evidence.label) for c in found] == [(k.name, e.label) for k in lessons for e in k.evidence]
-    for comparison in found:
+def test_every_finding_of_every_lesson_has_finite_figures_or_a_reason():
+    rng = np.random.default_rng(1)
+    for comparison in (compare(e, lesson, rng, people=4) for lesson in LESSONS.values() for e in lesson.evidence):
         assert (comparison.sbp.model is None) == bool(comparison.reason)
         for effect in (comparison.sbp, comparison.dbp):
             numbers = [] if effect.model is None else [effect.model.low, effect.model.mean, effect.model.high]

@@ -8,7 +8,7 @@ import pytest
 from scipy import stats
 
 from sim import breakdown, measure
-from sim.estimate.fixed_ratio import FEW, NOT_HIGH_ENOUGH, REASONS
+from sim.estimate.refusal import FEW, NOT_HIGH_ENOUGH, REASONS
 from sim.teach.claims import NUMBERS
 from sim.teach.evidence import compare
 from tests.teach.bench import LESSONS, bias, case_of, effect, figures, ideal, reading, readings, steps

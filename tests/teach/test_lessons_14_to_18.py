@@ -10,7 +10,8 @@ from sim import breakdown, measure
 from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
 from sim.cuff.sensor import sensed
-from sim.estimate.fixed_ratio import NOT_HIGH_ENOUGH, SYSTOLIC_RATIO, FixedRatio
+from sim.estimate.fixed_ratio import SYSTOLIC_RATIO, FixedRatio
+from sim.estimate.refusal import NOT_HIGH_ENOUGH
 from sim.estimate.slope import Slope
 from sim.study.cohort import cohort
 from sim.technique import Technique

@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-from html import escape
-
 import streamlit as st
 
 from sim.explain.same_arm import SameArm
-from sim.figures import steps as contributions
-from sim.figures.colours import KINDS
-from sim.figures.numbers import signed, whole
-from sim.figures.steps import Step
-from sim.screens import cache, lesson_pictures, pictures
+from sim.screens import cache, lesson_pictures, pictures, steps_shown
 from sim.screens.charts import envelope, recording
 from sim.screens.charts import field as field_chart
-from sim.screens.charts import steps as steps_chart
 from sim.screens.charts.shown import draw
 from sim.screens.lesson.address import State
-from sim.screens.words import plain, sentence
 from sim.setup import Setup
 from sim.teach.lesson import Lesson
 
@@ -40,7 +32,7 @@ def show(lesson: Lesson, state: State, inputs: Setup, found: SameArm) -> None:
 def view(name: str, lesson: Lesson, inputs: Setup, found: SameArm) -> None:
     """One view of the readings, a key of `lesson_pictures.VIEWS`: of their mean, or of the one that is looked at."""
     if name == "steps":
-        _steps(found)
+        steps_shown.show(found.mean, "steps", which(found), in_full=True)
     elif name == "recording":
         _recording(found)
     elif name == "envelope":
@@ -60,40 +52,6 @@ def _arm(inputs: Setup) -> None:
     draw(field_chart.inside(field), words, "field")
     draw(field_chart.along_artery(field), words, "field-along")
     st.caption(words)
-
-
-def _steps(found: SameArm) -> None:
-    mean = found.mean
-    steps = contributions.steps(mean)
-    if not steps:
-        st.info(plain(sentence("No breakdown: " + (mean.reason or "there is no reading"))), icon=":material/info:")
-        return
-    words = contributions.sentence(mean)
-    resting = mean.result.truth.resting
-    display = which(found)
-    for column, name in zip(st.columns(2, gap="large"), ("sbp", "dbp"), strict=True):
-        with column:
-            draw(steps_chart.steps(steps, name, int(whole(getattr(resting, name)[0])), display), words, f"steps-{name}")
-    st.html(_table(steps, found))
-
-
-def _table(steps: list[Step], found: SameArm) -> str:
-    """The steps as a table whose columns add up."""
-    rows = "".join(
-        f'<tr><td><span class="kind" style="color:{KINDS[s.kind].colour if s.kind in KINDS else "inherit"}" '
-        f'aria-hidden="true">{s.symbol}</span> {escape(s.cause)}<small>{escape(_kind(s))}</small></td>'
-        f"<td>{signed(s.sbp)}</td><td>{signed(s.dbp)}</td></tr>"
-        for s in steps
-    )
-    sums = "".join(f"<td>{signed(contributions.difference(found.mean, n))}</td>" for n in ("sbp", "dbp"))
-    return (
-        '<table class="steps"><thead><tr><th>step, mmHg</th><th>systolic</th><th>diastolic</th></tr></thead>'
-        f"<tbody>{rows}</tbody><tfoot><tr><td>{which(found)}, minus resting pressure</td>{sums}</tr></tfoot></table>"
-    )
-
-
-def _kind(step: Step) -> str:
-    return step.plain if step.kind == contributions.ROUNDING else f"{step.kind}: {step.plain}"
 
 
 def which(found: SameArm) -> str:

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import cache, heading, page_links
-from sim.screens.lesson import address, lesson_state, prediction, questions, share_links, try_it, what_to_do, why
+from sim.screens import cache, heading, lesson_faults, page_links
+from sim.screens.lesson import lesson_state, prediction, questions, share_links, try_it, what_to_do, why
 from sim.screens.lesson.address import STEPS, State
-from sim.screens.lesson_faults import fault_text
 from sim.screens.words import plain
-from sim.teach.lesson import Lesson, LessonFault
+from sim.teach.lesson import Lesson
 
 _STEP_SCREENS = {"try": try_it.show, "why": why.show, "check": questions.show, "do": what_to_do.show}
 
 
 def show() -> None:
     """The lesson that the address names."""
-    lessons, faults = cache.lessons()
-    wanted = st.query_params.get("lesson", lessons[0].name if lessons else "")
-    lesson = next((found for found in lessons if found.name == wanted), None)
+    lesson = lesson_faults.wanted()
     if lesson is None:
-        _missing(wanted, lessons, faults)
+        heading.title("This lesson cannot be shown", "No such lesson")
+        lesson_faults.missing()
         return
     state = lesson_state.state(lesson)
     lesson_state.keep(lesson, state)  # before anything can be clicked whose rerun would bring the address of before
@@ -35,10 +33,10 @@ def show() -> None:
     if state.predicted is None:
         prediction.ask(lesson, state)
     else:
-        _steps(lesson, state, lessons)
+        _steps(lesson, state)
 
 
-def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
+def _steps(lesson: Lesson, state: State) -> None:
     """The steps after the prediction, one at a time."""
     key = lesson_state.widget(lesson, "step", state.step)
     st.segmented_control(
@@ -53,7 +51,7 @@ def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
     _STEP_SCREENS[state.step](lesson, state)
     if state.step != "try":  # there the links follow the levers
         share_links.show(lesson, state)
-    _onward(lesson, state, lessons)
+    _onward(lesson, state)
     st.button(
         "Start this lesson again",
         on_click=lesson_state.restart,
@@ -64,7 +62,7 @@ def _steps(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
     )
 
 
-def _onward(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
+def _onward(lesson: Lesson, state: State) -> None:
     """The way to the next step, and after the last one to the next lesson."""
     names = list(STEPS)
     place = names.index(state.step)
@@ -79,24 +77,9 @@ def _onward(lesson: Lesson, state: State, lessons: tuple[Lesson, ...]) -> None:
                 key=f"{lesson.name}/onward",
             )
             return
+        lessons, _ = cache.lessons()
         index = lessons.index(lesson)
         if index + 1 < len(lessons):
             other = lessons[index + 1]
-            st.page_link(
-                page_links.page("lesson"),
-                label=f"Next lesson: {plain(other.title)}",
-                icon=":material/arrow_forward:",
-                query_params=address.write(lesson_state.state_if_any(other) or address.start(other), other),
-            )
+            lesson_state.link(other, f"Next lesson: {plain(other.title)}")
         st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")
-
-
-def _missing(wanted: str, lessons: tuple[Lesson, ...], faults: tuple[LessonFault, ...]) -> None:
-    """There is no such lesson, or its file is faulty."""
-    heading.title("This lesson cannot be shown", "No such lesson")
-    if f"{wanted}.md" in [fault.file for fault in faults]:
-        st.warning(fault_text(f"{wanted}.md", faults), icon=":material/edit_note:")
-    else:
-        names = ", ".join(lesson.name for lesson in lessons) or "none"
-        st.warning(plain(f"lesson = {wanted[:40]}: must be one of {names}."), icon=":material/link_off:")
-    st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import pictures
 from sim.screens.practice import cards, outcome, session_answers
 from sim.screens.words import plain
 from sim.teach.practice import BANDS, Case, case
@@ -24,16 +23,11 @@ def show(number: int) -> None:
 def _seen(found: Case) -> None:
     """The set-up, a few words, the display and a recording; nothing that tells the truth."""
     setup, numbers = st.columns([11, 9], gap="large")
-    drawn, words = pictures.unmarked(found.setup)
     with setup, st.container(border=True, key="card-practice-setup"):
         cards.simulated()
-        st.html(drawn)
-        st.caption(
-            "The dashed line is the level of the heart. The round drawing: across the arm, with the bladder round it."
-        )
+        words = cards.drawing(found.setup)
         st.markdown("\n".join(f"- {plain(sentence)}" for sentence in found.words))
-        with st.expander("The drawing in words", icon=":material/description:"):
-            st.markdown(plain(words))
+        cards.in_words(words)
         cards.sizes()
     readings = session_answers.readings(found.number)
     with numbers, st.container(border=True, key="card-practice-display"):
@@ -46,11 +40,11 @@ def _questions(found: Case) -> None:
     key = f"practice/{found.number}"
     with st.container(key="practice-questions"):
         named = _named(found.number, key)
-        direction = _one(
+        direction = cards.ask(
             "2. Compared with the resting pressure, the mean systolic display is", DIRECTIONS, f"{key}/direction"
         )
         band = 0 if direction == "alike" else _band(key)
-        following = _one("4. What do you do next?", NEXT, f"{key}/next")
+        following = cards.ask("4. What do you do next?", NEXT, f"{key}/next")
         nothing = bool(st.session_state.get(f"{key}/nothing"))
         if nothing and named:
             st.warning("Nothing was wrong, or a mistake was made: it cannot be both.", icon=":material/rule:")
@@ -80,9 +74,5 @@ def _named(number: int, key: str) -> list[str]:
 
 def _band(key: str) -> int | None:
     bands = {str(band): band_words(band) for band in range(1, len(BANDS) + 1)}
-    chosen = _one("3. By how much?", bands, f"{key}/band")
+    chosen = cards.ask("3. By how much?", bands, f"{key}/band")
     return None if chosen is None else int(chosen)
-
-
-def _one(question: str, options: dict[str, str], key: str) -> str | None:
-    return st.radio(f"**{question}**", list(options), format_func=options.__getitem__, index=None, key=key)

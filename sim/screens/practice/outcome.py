@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import cache, page_links
-from sim.screens.lesson import address, lesson_state
+from sim.screens import cache, steps_shown
+from sim.screens.lesson import lesson_state
 from sim.screens.practice import cards, session_answers
 from sim.screens.words import plain
 from sim.setup import group_of
@@ -36,19 +36,11 @@ def show(found: Case, answer: Answer) -> None:
     right = f"{NEXT[following(found)]}." if not judged.following else ""
     _say(judged.following, f"**Next.** You chose: *{NEXT[answer.following]}*. {reply(found, answer.following)}", right)
     st.subheader("What added what", anchor=False)
-    cards.steps(readings)
+    steps_shown.show(readings.mean(), "practice-steps")
     lessons, _ = cache.lessons()
     for name in (*judged.found, *judged.missed, *judged.false):
         _why(name, name not in judged.false, lessons)
-    st.button(
-        "Answer this case again",
-        on_click=session_answers.again,
-        args=(found.number,),
-        type="tertiary",
-        icon=":material/restart_alt:",
-        key=f"practice/{found.number}/again",
-        help="The first answer counts; later ones are for learning.",
-    )
+    cards.again(found.number, "Answer this case again", "The first answer")
 
 
 def _mistakes(judged: Verdict, any_made: bool) -> None:
@@ -87,12 +79,7 @@ def _why(name: str, made: bool, lessons: tuple[Lesson, ...]) -> None:
         st.markdown(f"**{name}{'' if made else ' (not made here)'}.** {mistake.why}")
         lesson = lesson_on(mistake.field, lessons)
         if lesson is not None:
-            st.page_link(
-                page_links.page("lesson"),
-                label=f"Lesson: {plain(lesson.title)}",
-                icon=":material/arrow_forward:",
-                query_params=address.write(lesson_state.state_if_any(lesson) or address.start(lesson), lesson),
-            )
+            lesson_state.link(lesson, f"Lesson: {plain(lesson.title)}")
 
 
 def lesson_on(field: str, lessons: tuple[Lesson, ...]) -> Lesson | None:

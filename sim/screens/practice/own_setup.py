@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import pictures
+from sim.screens import steps_shown
 from sim.screens.practice import cards, session_answers
 from sim.screens.words import plain
 from sim.teach import own_setup
@@ -46,18 +46,14 @@ def _choose(room: Room) -> Chosen | None:
     key = f"practice/{room.number}"
     sizes = {b.name: f"{b.width_cm:g} × {b.length_cm:g} cm" for b in own_setup.sizes()}
     with st.container(key="practice-questions"):
-        bladder = _one("1. The cuff, by the bladder printed on it", sizes, f"{key}/bladder")
-        support = _one("2. The arm rests", SUPPORTS, f"{key}/support")
-        moment = _one("3. The readings are taken", MOMENTS, f"{key}/moment")
+        bladder = cards.ask("1. The cuff, by the bladder printed on it", sizes, f"{key}/bladder")
+        support = cards.ask("2. The arm rests", SUPPORTS, f"{key}/support")
+        moment = cards.ask("3. The readings are taken", MOMENTS, f"{key}/moment")
         chosen = Chosen(bladder, support, moment) if bladder and support and moment else None
         if st.button("Take the readings", type="primary", disabled=chosen is None, key=f"{key}/commit"):
             session_answers.answer(room.number, chosen)
             st.rerun()
     return chosen
-
-
-def _one(question: str, options: dict[str, str], key: str) -> str | None:
-    return st.radio(f"**{question}**", list(options), format_func=options.__getitem__, index=None, key=key)
 
 
 def _drawing(room: Room) -> None:
@@ -70,13 +66,7 @@ def _drawing(room: Room) -> None:
         st.caption("The drawing appears when a cuff and a support are chosen, and follows them.")
         return
     setup = own_setup.set_up(room, Chosen(bladder, support, "five"))
-    drawn, words = pictures.unmarked(setup, table_lower_cm=max(room.heights_cm["table"], 0.0))
-    st.html(drawn)
-    st.caption(
-        "The dashed line is the level of the heart. The round drawing: across the arm, with the bladder round it."
-    )
-    with st.expander("The drawing in words", icon=":material/description:"):
-        st.markdown(plain(words))
+    cards.in_words(cards.drawing(setup, table_lower_cm=max(room.heights_cm["table"], 0.0)))
 
 
 def _result(room: Room, chosen: Chosen) -> None:
@@ -94,13 +84,5 @@ def _result(room: Room, chosen: Chosen) -> None:
         else:
             st.warning(words, icon=":material/psychology_alt:")
     st.subheader("What added what", anchor=False)
-    cards.steps(readings)
-    st.button(
-        "Set it up again",
-        on_click=session_answers.again,
-        args=(room.number,),
-        type="tertiary",
-        icon=":material/restart_alt:",
-        key=f"practice/{room.number}/again",
-        help="The first choice counts; later ones are for learning.",
-    )
+    steps_shown.show(readings.mean(), "practice-steps")
+    cards.again(room.number, "Set it up again", "The first choice")

@@ -6,10 +6,9 @@ import streamlit as st
 
 from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
-from sim.screens import cache, heading, numbers_panel, page_links
+from sim.screens import cache, heading, lesson_faults, numbers_panel, page_links
 from sim.screens.cautions.texts import LISTENER, ONE_READING, SHORT
 from sim.screens.lesson import address
-from sim.screens.lesson_faults import fault_text
 from sim.screens.watch import player
 from sim.screens.watch.sides import sides
 from sim.screens.watch.watched_reading import Watched, caption, watch
@@ -20,19 +19,11 @@ from sim.teach.lesson import Lesson
 def show() -> None:
     """The reading that the address names."""
     heading.title("Watch a reading happen", "Watch a reading")
-    lessons, faults = cache.lessons()
-    wanted = st.query_params.get("lesson", lessons[0].name if lessons else "")
-    lesson = next((found for found in lessons if found.name == wanted), None)
+    lesson = lesson_faults.wanted()
     if lesson is None:
-        names = ", ".join(found.name for found in lessons) or "none"
-        faulty = f"{wanted}.md" in [fault.file for fault in faults]
-        st.warning(
-            fault_text(f"{wanted}.md", faults) if faulty else plain(f"lesson = {wanted[:40]}: must be one of {names}."),
-            icon=":material/link_off:",
-        )
-        st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")
-        return
-    _reading(lesson)
+        lesson_faults.missing()
+    else:
+        _reading(lesson)
 
 
 def _reading(lesson: Lesson) -> None:
