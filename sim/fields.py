@@ -209,6 +209,16 @@ def declared(limit: Declared) -> Any:
     return dataclasses.field(default=limit.default, metadata={"declared": limit})
 
 
+def number(low: float, high: float, default: float, step: float, unit: str, label: str, **more: Any) -> Any:
+    """A field of a record that is a number, as `Limit` and `Declared` have it."""
+    return declared(Limit(low, high, default, step, unit, label, **more))
+
+
+def choice(options: dict[str, str], default: str, label: str, **more: Any) -> Any:
+    """A field of a record that is one of a few options, as `Choice` and `Declared` have it."""
+    return declared(Choice(options, default, label, **more))
+
+
 class Fields:
     """Base of the input records: each field a scalar or an array of n, all checked.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sim.fields import MEASURING_ERROR, MODIFIER, RESPONSE, Choice, Fields, Limit, Values, declared
+from sim.fields import MEASURING_ERROR, MODIFIER, RESPONSE, Fields, Values, choice, number
 
 _ORDINAL = {1: "first", 2: "second"}
 
@@ -65,239 +65,191 @@ class Technique(Fields):
     2
     """
 
-    cuff_below_heart_cm: Values = declared(
-        Limit(
-            *(-40, 60, 0, 1, "cm", "Middle of the cuff below the heart"),
-            kind=MEASURING_ERROR,
-            said=_height,
-            drawn=("person", "week"),
-        )
+    cuff_below_heart_cm: Values = number(
+        *(-40, 60, 0, 1, "cm", "Middle of the cuff below the heart"),
+        kind=MEASURING_ERROR,
+        said=_height,
+        drawn=("person", "week"),
     )
-    slack_cm: Values = declared(
-        Limit(
-            *(0, 8, 0, 0.5, "cm", "Slack in the wrapped cuff"),
-            kind=MEASURING_ERROR,
-            said="cuff wrapped with {value:g} cm of slack",
-            drawn=("across",),
-        )
+    slack_cm: Values = number(
+        *(0, 8, 0, 0.5, "cm", "Slack in the wrapped cuff"),
+        kind=MEASURING_ERROR,
+        said="cuff wrapped with {value:g} cm of slack",
+        drawn=("across",),
     )
-    cuff_turned_deg: Values = declared(
-        Limit(
-            *(-180, 180, 0, 5, "degrees", "Cuff turned off the artery"),
-            kind=MEASURING_ERROR,
-            said=lambda degrees, _: f"cuff turned {abs(degrees):g}° off the artery",
-            drawn=("across",),
-        )
+    cuff_turned_deg: Values = number(
+        *(-180, 180, 0, 5, "degrees", "Cuff turned off the artery"),
+        kind=MEASURING_ERROR,
+        said=lambda degrees, _: f"cuff turned {abs(degrees):g}° off the artery",
+        drawn=("across",),
     )
-    sleeve_mm: Values = declared(
-        Limit(
-            *(0, 10, 0, 0.5, "mm", "Cloth under the cuff"),
-            kind=MEASURING_ERROR,
-            said="{value:g} mm of cloth under the cuff",
-            drawn=("person", "across"),
-        )
+    sleeve_mm: Values = number(
+        *(0, 10, 0, 0.5, "mm", "Cloth under the cuff"),
+        kind=MEASURING_ERROR,
+        said="{value:g} mm of cloth under the cuff",
+        drawn=("person", "across"),
     )
-    sleeve_rolled_up: Values = declared(
-        Choice(
-            {"no": "arm bare above the cuff", "yes": "sleeve rolled up tightly above the cuff"},
-            "no",
-            "Sleeve above the cuff",
-            kind=MEASURING_ERROR,
-            said="sleeve rolled up tightly above the cuff (empirical)",
-            drawn=("person",),
-        )
+    sleeve_rolled_up: Values = choice(
+        {"no": "arm bare above the cuff", "yes": "sleeve rolled up tightly above the cuff"},
+        "no",
+        "Sleeve above the cuff",
+        kind=MEASURING_ERROR,
+        said="sleeve rolled up tightly above the cuff (empirical)",
+        drawn=("person",),
     )
-    talking: Values = declared(
-        Choice(
-            {
-                "no": "silent",
-                "conversation": "ordinary conversation",
-                "stressful": "stressful talk",
-                "reading": "reading aloud, relaxed",
-            },
-            "no",
-            "Talking during the reading",
-            kind=RESPONSE,
-            said=_talk,
-            alone="conversation",
-            drawn=("person", "causes"),
-        )
+    talking: Values = choice(
+        {
+            "no": "silent",
+            "conversation": "ordinary conversation",
+            "stressful": "stressful talk",
+            "reading": "reading aloud, relaxed",
+        },
+        "no",
+        "Talking during the reading",
+        kind=RESPONSE,
+        said=_talk,
+        alone="conversation",
+        drawn=("person", "causes"),
     )
-    quiet_min: Values = declared(
-        Limit(
-            *(0, 30, 0, 1, "min", "Silence between the talk and the reading"),
-            kind=MODIFIER,
-            drawn=("person",),
-        )
+    quiet_min: Values = number(
+        *(0, 30, 0, 1, "min", "Silence between the talk and the reading"),
+        kind=MODIFIER,
+        drawn=("person",),
     )
-    movement_mmhg: Values = declared(
-        Limit(
-            *(0, 20, 0, 0.5, "mmHg", "Movement of the arm, as height in the cuff"),
-            kind=MEASURING_ERROR,
-            said=_movement,
-            drawn=("person", "causes"),
-        )
+    movement_mmhg: Values = number(
+        *(0, 20, 0, 0.5, "mmHg", "Movement of the arm, as height in the cuff"),
+        kind=MEASURING_ERROR,
+        said=_movement,
+        drawn=("person", "causes"),
     )
-    movement: Values = declared(
-        Choice(
-            {
-                "jolts": "jolts now and then",
-                "tremor": "a tremor",
-                "shivering": "shivering",
-                "arm": "to and fro all the time",
-                "vehicle": "shaken by a vehicle",
-            },
-            "jolts",
-            "Kind of movement",
-            kind=MODIFIER,
-            drawn=("person",),
-        )
+    movement: Values = choice(
+        {
+            "jolts": "jolts now and then",
+            "tremor": "a tremor",
+            "shivering": "shivering",
+            "arm": "to and fro all the time",
+            "vehicle": "shaken by a vehicle",
+        },
+        "jolts",
+        "Kind of movement",
+        kind=MODIFIER,
+        drawn=("person",),
     )
-    other_arm: Values = declared(
-        Choice(
-            {"still": "other arm still", "moving": "other arm moving"},
-            "still",
-            "The other arm",
-            kind=RESPONSE,
-            drawn=("person",),
-        )
+    other_arm: Values = choice(
+        {"still": "other arm still", "moving": "other arm moving"},
+        "still",
+        "The other arm",
+        kind=RESPONSE,
+        drawn=("person",),
     )
-    legs: Values = declared(
-        Choice(
-            {
-                "flat": "feet flat on the floor",
-                "ankles": "legs crossed at the ankle",
-                "knees": "legs crossed at the knee",
-                "knees-normal": "legs crossed at the knee, without high blood pressure",
-            },
-            "flat",
-            "Legs",
-            kind=RESPONSE,
-            alone="knees",
-            drawn=("person",),
-        )
+    legs: Values = choice(
+        {
+            "flat": "feet flat on the floor",
+            "ankles": "legs crossed at the ankle",
+            "knees": "legs crossed at the knee",
+            "knees-normal": "legs crossed at the knee, without high blood pressure",
+        },
+        "flat",
+        "Legs",
+        kind=RESPONSE,
+        alone="knees",
+        drawn=("person",),
     )
-    back: Values = declared(
-        Choice(
-            {
-                "supported": "back against the chair",
-                "unsupported": "back unsupported",
-                "exam-table": "on an examination table, feet hanging",
-            },
-            "supported",
-            "Back",
-            kind=RESPONSE,
-            alone="unsupported",
-            drawn=("person",),
-        )
+    back: Values = choice(
+        {
+            "supported": "back against the chair",
+            "unsupported": "back unsupported",
+            "exam-table": "on an examination table, feet hanging",
+        },
+        "supported",
+        "Back",
+        kind=RESPONSE,
+        alone="unsupported",
+        drawn=("person",),
     )
-    arm_support: Values = declared(
-        Choice(
-            {"supported": "arm resting on the table", "held-up": "arm held up by its own muscles"},
-            "supported",
-            "Support of the arm",
-            kind=RESPONSE,
-            drawn=("person",),
-        )
+    arm_support: Values = choice(
+        {"supported": "arm resting on the table", "held-up": "arm held up by its own muscles"},
+        "supported",
+        "Support of the arm",
+        kind=RESPONSE,
+        drawn=("person",),
     )
-    position: Values = declared(
-        Choice(
-            {
-                "sitting": "sitting",
-                "lying": "lying, as in a study of 57 people",
-                "lying-2": "lying, as in a study of 1,779 people",
-            },
-            "sitting",
-            "Position",
-            kind=RESPONSE,
-            drawn=("person",),
-        )
+    position: Values = choice(
+        {
+            "sitting": "sitting",
+            "lying": "lying, as in a study of 57 people",
+            "lying-2": "lying, as in a study of 1,779 people",
+        },
+        "sitting",
+        "Position",
+        kind=RESPONSE,
+        drawn=("person",),
     )
-    breathing: Values = declared(
-        Choice(
-            {"normal": "breathing as usual", "deep": "breathing deeply"},
-            "normal",
-            "Breathing",
-            kind=RESPONSE,
-            drawn=("person",),
-        )
+    breathing: Values = choice(
+        {"normal": "breathing as usual", "deep": "breathing deeply"},
+        "normal",
+        "Breathing",
+        kind=RESPONSE,
+        drawn=("person",),
     )
-    rest_min: Values = declared(
-        Limit(
-            *(0, 30, 5, 1, "min", "Quiet sitting before the reading"),
-            kind=RESPONSE,
-            said="{value:g} min of rest instead of 5",
-            drawn=("before", "done before", "settling"),
-        )
+    rest_min: Values = number(
+        *(0, 30, 5, 1, "min", "Quiet sitting before the reading"),
+        kind=RESPONSE,
+        said="{value:g} min of rest instead of 5",
+        drawn=("before", "done before", "settling"),
     )
-    reading_number: Values = declared(
-        Limit(
-            *(1, 10, 3, 1, "", "Which reading of the visit"),
-            kind=RESPONSE,
-            said=_reading_number,
-            drawn=("visit", "week"),
-        )
+    reading_number: Values = number(
+        *(1, 10, 3, 1, "", "Which reading of the visit"),
+        kind=RESPONSE,
+        said=_reading_number,
+        drawn=("visit", "week"),
     )
-    caffeine: Values = declared(
-        Choice(
-            {"no": "no coffee before", "yes": "two cups of coffee within the last hour"},
-            "no",
-            "Coffee before",
-            kind=RESPONSE,
-            drawn=("before", "done before"),
-        )
+    caffeine: Values = choice(
+        {"no": "no coffee before", "yes": "two cups of coffee within the last hour"},
+        "no",
+        "Coffee before",
+        kind=RESPONSE,
+        drawn=("before", "done before"),
     )
-    nicotine: Values = declared(
-        Choice(
-            {"no": "no tobacco before", "yes": "smoked just before"},
-            "no",
-            "Tobacco before",
-            kind=RESPONSE,
-            drawn=("before", "done before"),
-        )
+    nicotine: Values = choice(
+        {"no": "no tobacco before", "yes": "smoked just before"},
+        "no",
+        "Tobacco before",
+        kind=RESPONSE,
+        drawn=("before", "done before"),
     )
-    meal: Values = declared(
-        Choice(
-            {"no": "no meal before", "yes": "a meal just before"},
-            "no",
-            "Meal before",
-            kind=RESPONSE,
-            drawn=("before", "done before"),
-        )
+    meal: Values = choice(
+        {"no": "no meal before", "yes": "a meal just before"},
+        "no",
+        "Meal before",
+        kind=RESPONSE,
+        drawn=("before", "done before"),
     )
-    full_bladder: Values = declared(
-        Choice(
-            {"no": "bladder emptied", "yes": "full urinary bladder"},
-            "no",
-            "Urinary bladder",
-            kind=RESPONSE,
-            drawn=("before", "done before"),
-        )
+    full_bladder: Values = choice(
+        {"no": "bladder emptied", "yes": "full urinary bladder"},
+        "no",
+        "Urinary bladder",
+        kind=RESPONSE,
+        drawn=("before", "done before"),
     )
-    cold: Values = declared(
-        Choice(
-            {"no": "comfortably warm", "yes": "cold room"},
-            "no",
-            "Temperature",
-            kind=RESPONSE,
-            drawn=("person", "before", "done before"),
-        )
+    cold: Values = choice(
+        {"no": "comfortably warm", "yes": "cold room"},
+        "no",
+        "Temperature",
+        kind=RESPONSE,
+        drawn=("person", "before", "done before"),
     )
-    elbow_crease: Values = declared(
-        Choice(
-            {"no": "cuff above the elbow", "yes": "cuff over the crease of the elbow"},
-            "no",
-            "Place of the cuff",
-            kind=MEASURING_ERROR,
-            said="cuff over the crease of the elbow (empirical)",
-            drawn=("person", "along"),
-        )
+    elbow_crease: Values = choice(
+        {"no": "cuff above the elbow", "yes": "cuff over the crease of the elbow"},
+        "no",
+        "Place of the cuff",
+        kind=MEASURING_ERROR,
+        said="cuff over the crease of the elbow (empirical)",
+        drawn=("person", "along"),
     )
-    wrinkle_cm: Values = declared(
-        Limit(
-            *(0, 2, 0, 0.1, "cm", "Width of a wrinkle over the artery"),
-            kind=MEASURING_ERROR,
-            said="a wrinkle of {value:g} cm over the artery",
-            drawn=("across",),
-        )
+    wrinkle_cm: Values = number(
+        *(0, 2, 0, 0.1, "cm", "Width of a wrinkle over the artery"),
+        kind=MEASURING_ERROR,
+        said="a wrinkle of {value:g} cm over the artery",
+        drawn=("across",),
     )

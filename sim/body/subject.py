@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.fields import Choice, FieldError, Fields, Limit, Values, declared
+from sim.fields import FieldError, Fields, Values, choice, number
 
 LEAST_PULSE_PRESSURE_MMHG = 10.0
 
@@ -32,47 +32,37 @@ class Subject(Fields):
     Raises FieldError, naming the field, the value and the allowed range.
     """
 
-    sbp: Values = declared(Limit(60, 260, 120, 1, "mmHg", "Systolic resting pressure"))
-    dbp: Values = declared(Limit(30, 160, 80, 1, "mmHg", "Diastolic resting pressure"))
-    heart_rate: Values = declared(Limit(35, 180, 70, 1, "beats/min", "Heart rate"))
-    arm_circumference_cm: Values = declared(
-        Limit(16, 60, 29, 0.5, "cm", "Arm circumference, half-way up the upper arm")
-    )
+    sbp: Values = number(60, 260, 120, 1, "mmHg", "Systolic resting pressure")
+    dbp: Values = number(30, 160, 80, 1, "mmHg", "Diastolic resting pressure")
+    heart_rate: Values = number(35, 180, 70, 1, "beats/min", "Heart rate")
+    arm_circumference_cm: Values = number(16, 60, 29, 0.5, "cm", "Arm circumference, half-way up the upper arm")
     # Upper arms, on average: 87.1 up to 35 cm round, 85.6 from 36 to 42 cm, 84.7 above; down to 83 and less in some
     # (Palatini P, et al. J Hypertens 2012;30:530; an abstract on 391 people by the same group).
-    arm_slant_degrees: Values = declared(
-        Limit(80, 90, 90, 0.1, "degrees", "Slant of the arm (90: a cylinder, less: a cone)")
+    arm_slant_degrees: Values = number(80, 90, 90, 0.1, "degrees", "Slant of the arm (90: a cylinder, less: a cone)")
+    artery_a_mmhg: Values = number(
+        1, 15, 4, 0.5, "mmHg", "Artery compliance width below zero transmural pressure", fine=True
     )
-    artery_a_mmhg: Values = declared(
-        Limit(1, 15, 4, 0.5, "mmHg", "Artery compliance width below zero transmural pressure", fine=True)
+    artery_b_mmhg: Values = number(
+        4, 80, 20, 1, "mmHg", "Artery compliance width above zero transmural pressure", fine=True
     )
-    artery_b_mmhg: Values = declared(
-        Limit(4, 80, 20, 1, "mmHg", "Artery compliance width above zero transmural pressure", fine=True)
+    artery_radius_ratio: Values = number(0.2, 0.6, 0.35, 0.01, "", "Artery's place: 0 arm's axis, 1 skin", fine=True)
+    artery_scale: Values = number(0.01, 4, 1, 0.01, "", "Artery's volume against the reference arm", fine=True)
+    artery_law: Values = choice(
+        {"exponential": "compliance falls off exponentially", "arctangent": "compliance with long tails"},
+        "exponential",
+        "Artery: law of its area",
+        fine=True,
     )
-    artery_radius_ratio: Values = declared(
-        Limit(0.2, 0.6, 0.35, 0.01, "", "Artery's place: 0 arm's axis, 1 skin", fine=True)
-    )
-    artery_scale: Values = declared(Limit(0.01, 4, 1, 0.01, "", "Artery's volume against the reference arm", fine=True))
-    artery_law: Values = declared(
-        Choice(
-            {"exponential": "compliance falls off exponentially", "arctangent": "compliance with long tails"},
-            "exponential",
-            "Artery: law of its area",
-            fine=True,
-        )
-    )
-    form_factor: Values = declared(Limit(0.33, 0.5, 0.395, 0.005, "", "Form factor of the pulse", fine=True))
-    breathing_per_min: Values = declared(Limit(4, 40, 15, 1, "per min", "Breaths", fine=True))
-    rhythm: Values = declared(
-        Choice(
-            {
-                "regular": "regular heartbeat",
-                "atrial-fibrillation": "atrial fibrillation",
-                "early-beats": "every eighth beat comes early",
-            },
-            "regular",
-            "Heart rhythm",
-        )
+    form_factor: Values = number(0.33, 0.5, 0.395, 0.005, "", "Form factor of the pulse", fine=True)
+    breathing_per_min: Values = number(4, 40, 15, 1, "per min", "Breaths", fine=True)
+    rhythm: Values = choice(
+        {
+            "regular": "regular heartbeat",
+            "atrial-fibrillation": "atrial fibrillation",
+            "early-beats": "every eighth beat comes early",
+        },
+        "regular",
+        "Heart rhythm",
     )
 
     def __post_init__(self) -> None:

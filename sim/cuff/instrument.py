@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.cuff.bladder import FITTING, Size, sizes_cm
-from sim.fields import MEASURING_ERROR, Choice, Fields, Limit, Values, declared
+from sim.fields import MEASURING_ERROR, Fields, Values, choice, declared, number
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,69 +42,57 @@ class Instrument(Fields):
             said=lambda size, _: Instrument.LIMITS["bladder"].words(size) + ", wrong for this arm",
         )
     )
-    deflation_mmhg_per_s: Values = declared(
-        Limit(
-            *(1, 20, 3, 0.5, "mmHg/s", "Deflation rate"),
-            kind=MEASURING_ERROR,
-            said="cuff pressure changed by {value:g} mmHg/s",
-            # Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087.
-            correct=(2.0, 3.0),
-        )
+    deflation_mmhg_per_s: Values = number(
+        *(1, 20, 3, 0.5, "mmHg/s", "Deflation rate"),
+        kind=MEASURING_ERROR,
+        said="cuff pressure changed by {value:g} mmHg/s",
+        # Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087.
+        correct=(2.0, 3.0),
     )
     # Reading while the cuff fills or empties by steps is a way of measuring, no mistake of the person who measures; it
     # is counted as what it adds to a reading taken on a steady fall.
-    course: Values = declared(
-        Choice(
-            {
-                "deflating": "while the cuff empties",
-                "steps": "while it empties by steps",
-                "inflating": "while it fills",
-            },
-            "deflating",
-            "The reading is taken",
-            kind=MEASURING_ERROR,
-            said=lambda how, _: {"steps": "cuff emptied by steps", "inflating": "read while the cuff fills"}[how],
-        )
+    course: Values = choice(
+        {
+            "deflating": "while the cuff empties",
+            "steps": "while it empties by steps",
+            "inflating": "while it fills",
+        },
+        "deflating",
+        "The reading is taken",
+        kind=MEASURING_ERROR,
+        said=lambda how, _: {"steps": "cuff emptied by steps", "inflating": "read while the cuff fills"}[how],
     )
-    step_mmhg: Values = declared(
-        Limit(6, 20, 10, 1, "mmHg", "Step of the pressure, where it falls by steps", fine=True)
+    step_mmhg: Values = number(6, 20, 10, 1, "mmHg", "Step of the pressure, where it falls by steps", fine=True)
+    filling: Values = choice(
+        {
+            "preset": "to a pressure set beforehand, higher where that is too low",
+            "by-pulse": "until the pulse has gone, and down until it has faded",
+        },
+        "preset",
+        "The cuff is filled",
+        fine=True,
     )
-    filling: Values = declared(
-        Choice(
-            {
-                "preset": "to a pressure set beforehand, higher where that is too low",
-                "by-pulse": "until the pulse has gone, and down until it has faded",
-            },
-            "preset",
-            "The cuff is filled",
-            fine=True,
-        )
+    start_mmhg: Values = number(
+        0, 330, 0, 5, "mmHg", "Upper end of the cuff's pressure (0: left to the instrument)", fine=True
     )
-    start_mmhg: Values = declared(
-        Limit(0, 330, 0, 5, "mmHg", "Upper end of the cuff's pressure (0: left to the instrument)", fine=True)
+    end_mmhg: Values = number(
+        0, 200, 0, 5, "mmHg", "Lower end of the cuff's pressure (0: left to the instrument)", fine=True
     )
-    end_mmhg: Values = declared(
-        Limit(0, 200, 0, 5, "mmHg", "Lower end of the cuff's pressure (0: left to the instrument)", fine=True)
+    sampling_hz: Values = number(50, 500, 100, 10, "Hz", "Sampling rate", fine=True)
+    noise_mmhg: Values = number(0, 2, 0.07, 0.01, "mmHg", "Sensor noise (SD)", fine=True)
+    resolution_mmhg: Values = number(0, 2, 0.02, 0.01, "mmHg", "Sensor resolution", fine=True)
+    zero_error_mmhg: Values = number(
+        *(-20, 20, 0, 1, "mmHg", "Zero error of the sensor"),
+        kind=MEASURING_ERROR,
+        said="sensor shows {value:+g} mmHg with no pressure in the cuff",
     )
-    sampling_hz: Values = declared(Limit(50, 500, 100, 10, "Hz", "Sampling rate", fine=True))
-    noise_mmhg: Values = declared(Limit(0, 2, 0.07, 0.01, "mmHg", "Sensor noise (SD)", fine=True))
-    resolution_mmhg: Values = declared(Limit(0, 2, 0.02, 0.01, "mmHg", "Sensor resolution", fine=True))
-    zero_error_mmhg: Values = declared(
-        Limit(
-            *(-20, 20, 0, 1, "mmHg", "Zero error of the sensor"),
-            kind=MEASURING_ERROR,
-            said="sensor shows {value:+g} mmHg with no pressure in the cuff",
-        )
+    gain_error_percent: Values = number(
+        *(-15, 15, 0, 0.5, "%", "Gain error of the sensor"),
+        kind=MEASURING_ERROR,
+        said=lambda percent, _: f"sensor reads {abs(percent):g} % {'high' if percent > 0 else 'low'}",
     )
-    gain_error_percent: Values = declared(
-        Limit(
-            *(-15, 15, 0, 0.5, "%", "Gain error of the sensor"),
-            kind=MEASURING_ERROR,
-            said=lambda percent, _: f"sensor reads {abs(percent):g} % {'high' if percent > 0 else 'low'}",
-        )
-    )
-    polytropic_index: Values = declared(Limit(1, 1.4, 1, 0.1, "", "Polytropic index of the air", fine=True))
-    cloth_compliance_ml_per_mmhg: Values = declared(Limit(0, 1, 0, 0.01, "mL/mmHg", "Stretch of the cloth", fine=True))
+    polytropic_index: Values = number(1, 1.4, 1, 0.1, "", "Polytropic index of the air", fine=True)
+    cloth_compliance_ml_per_mmhg: Values = number(0, 1, 0, 0.01, "mL/mmHg", "Stretch of the cloth", fine=True)
 
     @property
     def bladder_width_cm(self) -> np.ndarray:

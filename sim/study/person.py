@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim.body.subject import Subject
-from sim.fields import Choice, Limit, Values, declared
+from sim.fields import Values, choice, number
 
 
 @dataclass(frozen=True, eq=False)
@@ -15,5 +15,5 @@ class Person(Subject):
     age_years; sex: "female" or "male". Fields are scalars or arrays of shape (n,).
     """
 
-    age_years: Values = declared(Limit(18, 110, 50, 1, "years", "Age"))
-    sex: Values = declared(Choice({"female": "female", "male": "male"}, "female", "Sex"))
+    age_years: Values = number(18, 110, 50, 1, "years", "Age")
+    sex: Values = choice({"female": "female", "male": "male"}, "female", "Sex")
