@@ -85,6 +85,14 @@ class Recording(Rows):
             "lowest_mmhg": np.nanmin(self.pressure_mmhg, axis=1),
         }
 
+    def recorded(self, row: int = 0) -> np.ndarray:
+        """The samples of one row, without what pads them, (samples,) [mmHg]."""
+        return self.pressure_mmhg[row, : int(self.samples[row])]
+
+    def seconds(self, row: int = 0) -> float:
+        """How long one row was recorded [s]."""
+        return float(self.samples[row] / self.sampling_hz)
+
     @property
     def time_s(self) -> np.ndarray:
         """Time of each sample, shape (m,) [s]."""

@@ -67,7 +67,7 @@ def write_csv(file: Path | str, recording: Recording, row: int = 0, unit: str = 
         raise FileError(file, None, None, f"must be written in one of {', '.join(UNITS)}, not {unit!r}")
     rate = recording.sampling_hz
     lines = [f"# sampling_hz = {rate!r}", f"time_s,pressure_{unit.lower()}"]
-    for place, value in enumerate(recording.pressure_mmhg[row, : recording.samples[row]].tolist()):
+    for place, value in enumerate(recording.recorded(row).tolist()):
         shown = from_mmhg(value, unit) if np.isfinite(value) else ""
         lines.append(f"{place / rate!r},{shown}")
     write_bytes(file, ("\n".join(lines) + "\n").encode("ascii"))

@@ -198,7 +198,7 @@ def _write_parquet(file: Path, data: Dataset, columns: dict[str, np.ndarray]) ->
     import pyarrow.parquet as pq
 
     r = data.recording
-    rows = [r.pressure_mmhg[row, : r.samples[row]] for row in range(len(r))]
+    rows = [r.recorded(row) for row in range(len(r))]
     ends = np.concatenate([[0], np.cumsum(r.samples)]).astype(np.int32)
     pressure = pa.ListArray.from_arrays(pa.array(ends), pa.array(np.concatenate(rows), from_pandas=False))
     table = pa.table(

@@ -55,7 +55,7 @@ def write_wfdb(file: Path | str, recording: Recording, row: int = 0) -> None:
     name = file.name.removesuffix(".hea")
     if not _RECORD_NAME.fullmatch(name):
         raise FileError(file, None, None, "must be named with 1 to 40 letters, digits, _ or -, as records are")
-    value = recording.pressure_mmhg[row, : recording.samples[row]]
+    value = recording.recorded(row)
     there = np.isfinite(value)
     known = value[there]
     if not len(known) or np.abs(known).max() > 327:

@@ -19,13 +19,14 @@ from sim.estimate.fixed_ratio import FixedRatio
 from sim.estimate.named import LABELS, NAMED
 from sim.figures.agreement import Picture
 from sim.figures.report import parts
-from sim.screens.algorithms.study import downloads, verdicts
+from sim.screens.algorithms.study import downloads
 from sim.screens.algorithms.study import page as study_page
 from sim.screens.algorithms.study.plan_form import CHANGED
 from sim.screens.algorithms.study.results import QUESTIONS
-from sim.screens.algorithms.study.verdicts import share
+from sim.study import in_words
 from sim.study.background.plan import MAPPED, Plan
 from sim.study.background.runner import Runner
+from sim.study.in_words import share
 from sim.study.intervals import Estimate
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.readings import TRUTHS
@@ -347,14 +348,14 @@ def test_an_algorithm_taken_out_of_the_plan_is_asked_about_no_more(open_study, d
 
 def test_a_pass_over_the_easy_recordings_is_told_as_one(done):
     a = done.find(dataclasses.replace(PLAN, algorithms=("fixed-ratio", "silent"))).report(PLAN).agreements[0]
-    assert verdicts.standing(a) == "Met both criteria in this study"
-    assert verdicts.few(a) == "A study by the standard counts 85 people; here 40 count."
+    assert in_words.standing(a) == "Met both criteria in this study"
+    assert in_words.few(a) == "A study by the standard counts 85 people; here 40 count."
     counts = dataclasses.replace(a.counts, failed=20, failed_share=Estimate(0.25, 0.16, 0.36), complete=30)
     part = dataclasses.replace(a, counts=counts)
-    assert verdicts.standing(part) == "Met both criteria over the 30 of 40 people with every reading"
-    assert "10 of 40 people lack a reading" in verdicts.failures(part)
-    assert "the missing recordings are the difficult ones" in verdicts.failures(part)
-    assert list(verdicts.odds(a)) == ["systolic", "diastolic", "both together"]
+    assert in_words.standing(part) == "Met both criteria over the 30 of 40 people with every reading"
+    assert "10 of 40 people lack a reading" in in_words.failures(part)
+    assert "the missing recordings are the difficult ones" in in_words.failures(part)
+    assert list(in_words.odds(a)) == ["systolic", "diastolic", "both together"]
 
 
 def test_who_is_nearer_follows_the_interval(done):
@@ -362,7 +363,7 @@ def test_who_is_nearer_follows_the_interval(done):
 
     def said(low, high):
         mean = Estimate((low + high) / 2, low, high)
-        return verdicts.better(dataclasses.replace(c, sbp=dataclasses.replace(c.sbp, mean_absolute=mean)))[0]
+        return in_words.better(dataclasses.replace(c, sbp=dataclasses.replace(c.sbp, mean_absolute=mean)))[0]
 
     assert "**fixed-ratio** is nearer the truth, by 1.00 mmHg in mean |error| (95 % interval 0.50 to 1.50)" in said(
         -1.5, -0.5

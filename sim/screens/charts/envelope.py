@@ -4,15 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
+from sim.figures.colours import DISPLAY, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Result
+from sim.screens.charts.beat_marks import ON_CURVE, on_curve
 from sim.screens.charts.common import Spec, at, axis_x, axis_y, chart, label, layer, point, rows, rule
-
-_MARKS: dict[bool, Spec] = {
-    True: point("circle", 36, QUIET, filled=False),
-    False: point("cross", 80, QUIET, angle=45),
-}
 
 
 def envelope(result: Result) -> Spec | None:
@@ -29,7 +25,7 @@ def envelope(result: Result) -> Spec | None:
     place = {"x": x, "y": axis_y("height of each beat, mmHg", 0, top)}
     curve = rows(2, x=oscillogram.envelope_cuff_mmhg[0], y=oscillogram.envelope_mmhg[0])
     layers = [layer(curve, {"type": "line", "color": TEXT, "strokeWidth": 2}, **place)]
-    for kept, mark in _MARKS.items():
+    for kept, mark in ON_CURVE.items():
         which = oscillogram.kept[0] == kept
         layers.append(layer(rows(2, x=cuff[which], y=height[which]), mark, **place))
     return chart([*_truth(result, place, top), *layers, *_taken(result, place)], 300)
@@ -53,11 +49,7 @@ def _taken(result: Result, place: Spec) -> list[Spec]:
     reading, oscillogram = result.reading, result.reading.oscillogram
     if oscillogram is None or not reading.ok[0]:
         return []
-    pressures = np.array([reading.sbp[0], reading.map[0], reading.dbp[0]])
-    grid, curve = oscillogram.envelope_cuff_mmhg[0], oscillogram.envelope_mmhg[0]
-    there = np.isfinite(grid) & np.isfinite(curve)
-    order = np.argsort(grid[there])
-    data = rows(2, x=pressures, y=np.interp(pressures, grid[there][order], curve[there][order]))
+    data = on_curve(oscillogram, reading.sbp[0], reading.map[0], reading.dbp[0])
     layers = [
         layer(data, rule(DISPLAY.colour), **place, y2=at(0)),
         layer(data, point("diamond", 150, DISPLAY.colour), **place),

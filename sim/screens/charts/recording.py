@@ -7,24 +7,21 @@ import numpy as np
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Result
+from sim.screens.charts.beat_marks import IN_TIME
 from sim.screens.charts.common import Spec, at, axis_x, axis_y, chart, evenly, label, layer, number, point, rows, rule
 
 # The line is drawn through at most about so many points: a screen has no more columns.
 _POINTS = 1600
-_MARKS: dict[bool, Spec] = {
-    True: point("circle", 34, "#FFFFFF", stroke=TEXT, strokeWidth=1.4),
-    False: point("cross", 70, QUIET, angle=45),
-}
 
 
 def pressure(result: Result, truth: bool = True) -> Spec:
     """Cuff pressure over time, the beats on it, and the lines of display and, unless it is kept back, of the truth at
     the cuff."""
-    shown = _shown(result)
+    shown = result.recording.recorded()
     every = max(1, len(shown) // _POINTS)
     data, transforms = evenly(shown[::every], round(every / result.recording.sampling_hz, 6), 1)
     low, high = 10 * np.floor(np.nanmin(shown) / 10), 10 * np.ceil(np.nanmax(shown) / 10)
-    x, y = axis_x("time, s", 0, _seconds(result)), axis_y("cuff pressure, mmHg", low, high)
+    x, y = axis_x("time, s", 0, result.recording.seconds()), axis_y("cuff pressure, mmHg", low, high)
     line = layer(data, {"type": "line", "color": TEXT, "strokeWidth": 1.3}, *transforms, x=x, y=y)
     levels, names = _levels(result, truth)
     return chart([*levels, line, *_beats(result), *names], 280)
@@ -36,9 +33,9 @@ def beats(result: Result) -> Spec | None:
     if oscillogram is None or not np.isfinite(oscillogram.amplitude_mmhg[0]).any():
         return None
     top = float(np.nanmax(oscillogram.amplitude_mmhg[0])) * 1.1
-    x, y = axis_x("time, s", 0, _seconds(result)), axis_y("height of each beat, mmHg", 0, top)
+    x, y = axis_x("time, s", 0, result.recording.seconds()), axis_y("height of each beat, mmHg", 0, top)
     layers = []
-    for kept, mark in _MARKS.items():
+    for kept, mark in IN_TIME.items():
         which = oscillogram.kept[0] == kept
         data = rows(2, x=oscillogram.peak_s[0][which], y=oscillogram.amplitude_mmhg[0][which])
         stem = rule(TEXT, 2) if kept else rule(QUIET, 2, [2, 3])
@@ -48,8 +45,9 @@ def beats(result: Result) -> Spec | None:
 
 def sentence(result: Result, truth: bool = True) -> str:
     """What the recording shows, with its numbers; `truth`: that of the artery at the cuff, too."""
-    shown = _shown(result)
-    text = f"The cuff's pressure goes from {shown[0]:.0f} to {shown[-1]:.0f} mmHg in {_seconds(result):.0f} seconds."
+    shown = result.recording.recorded()
+    seconds = result.recording.seconds()
+    text = f"The cuff's pressure goes from {shown[0]:.0f} to {shown[-1]:.0f} mmHg in {seconds:.0f} seconds."
     oscillogram = result.reading.oscillogram
     if oscillogram is not None:
         found = np.isfinite(oscillogram.amplitude_mmhg[0])
@@ -66,26 +64,17 @@ def sentence(result: Result, truth: bool = True) -> str:
     return f"{text} The true pressure in the artery at the cuff was {true} ({TRUTH.symbol})."
 
 
-def _shown(result: Result) -> np.ndarray:
-    """The recorded samples of the first reading, without what pads them."""
-    return result.recording.pressure_mmhg[0, : int(result.recording.samples[0])]
-
-
-def _seconds(result: Result) -> float:
-    return float(result.recording.samples[0] / result.recording.sampling_hz)
-
-
 def _beats(result: Result) -> list[Spec]:
     """A mark on the recording at the top of each beat."""
     oscillogram = result.reading.oscillogram
     if oscillogram is None:
         return []
-    shown, time = _shown(result), oscillogram.peak_s[0]
+    shown, time = result.recording.recorded(), oscillogram.peak_s[0]
     there = np.isfinite(time)
     sample = np.round(np.where(there, time, 0) * result.recording.sampling_hz).astype(int)
     height = np.where(there, shown[np.clip(sample, 0, len(shown) - 1)], np.nan)
     layers = []
-    for kept, mark in _MARKS.items():
+    for kept, mark in IN_TIME.items():
         which = there & (oscillogram.kept[0] == kept)
         layers.append(layer(rows(2, x=time[which], y=height[which]), mark, x=number("x"), y=number("y")))
     return layers
@@ -100,7 +89,7 @@ def _levels(result: Result, truth: bool) -> tuple[list[Spec], list[Spec]]:
         data = rows(1, y=np.array([pressures.sbp[0], pressures.dbp[0]]))
         for row in data["values"]:
             row["label"] = f"{look.label} {row['y']:.0f}"
-        place = {"x": at(0 if left else _seconds(result)), "y": number("y")}
+        place = {"x": at(0 if left else result.recording.seconds()), "y": number("y")}
         lines.append(layer(data, rule(look.colour, dash=[6, 4] if left else []), y=number("y")))
         lines.append(layer(data, point("circle" if left else "diamond", 90, look.colour), **place))
         side = {"align": "left", "dx": 8} if left else {"align": "right", "dx": -10}

@@ -9,16 +9,13 @@ import numpy as np
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair, whole
 from sim.results import Oscillogram, Pressures, Reading
+from sim.screens.charts.beat_marks import ON_CURVE, on_curve
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, axis_y, chart, label, layer, number, point, rows, rule
 
 # One shape an algorithm: all have the display's colour.
 SHAPES = ("diamond", "square", "triangle-up", "triangle-down", "triangle-right", "cross")
 SYMBOLS = ("◆", "■", "▲", "▼", "▶", "✚")
 _CURVE_PX, _ROW_PX = 270, 46
-_BEATS: dict[bool, Spec] = {
-    True: point("circle", 36, QUIET, filled=False),
-    False: point("cross", 80, QUIET, angle=45),
-}
 # Distances from the top of an algorithm's row, in rows: its name, its pressures.
 _NAME_AT, _BAR_AT = 0.34, 0.74
 _TICKS = 4
@@ -41,7 +38,7 @@ def several(readings: Mapping[str, Reading], truth: Pressures | None) -> Spec | 
     layers = [layer(ONE_ROW, rule(QUIET, 1), y=at(0))]
     if truth is not None:
         layers += _true(truth, place, top)
-    for kept, mark in _BEATS.items():
+    for kept, mark in ON_CURVE.items():
         which = drawn.kept[0] == kept
         layers.append(layer(rows(2, x=cuff[which], y=height[which]), mark | {"clip": True}, **place))
     layers += _curves(readings, drawn, place)
@@ -135,11 +132,7 @@ def _taken(reading: Reading, shape: str, place: Spec) -> list[Spec]:
     found = reading.oscillogram
     if found is None or not reading.ok[0]:
         return []
-    grid, curve = found.envelope_cuff_mmhg[0], found.envelope_mmhg[0]
-    there = np.isfinite(grid) & np.isfinite(curve)
-    order = np.argsort(grid[there])
-    pressures = np.array([reading.sbp[0], reading.dbp[0]])
-    data = rows(2, x=pressures, y=np.interp(pressures, grid[there][order], curve[there][order]))
+    data = on_curve(found, reading.sbp[0], reading.dbp[0])
     return [layer(data, point(shape, 110, DISPLAY.colour, stroke="#FFFFFF", strokeWidth=1), **place)]
 
 

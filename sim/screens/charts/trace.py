@@ -7,6 +7,7 @@ import numpy as np
 from sim.figures.colours import QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Oscillogram, Pressures, Recording
+from sim.screens.charts.beat_marks import IN_TIME
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, axis_y, chart, label, layer, numbers, point, rows, rule
 from sim.screens.watch.tracks import pulses as over_their_feet
 
@@ -14,17 +15,13 @@ from sim.screens.watch.tracks import pulses as over_their_feet
 MOST_POINTS = 1600
 # Beats that stand close together have small marks.
 _MANY_BEATS, _SMALL = 80, 12
-_MARKS: dict[bool, Spec] = {
-    True: point("circle", 34, "#FFFFFF", stroke=TEXT, strokeWidth=1.4),
-    False: point("cross", 70, QUIET, angle=45),
-}
 
 
 def pressure(recording: Recording, found: Oscillogram | None, truth: Pressures | None) -> Spec:
     """Cuff pressure over time with the beats on it, and the true pressures as level lines where they are known."""
-    shown = _shown(recording)
+    shown = recording.recorded()
     low, high = _range(shown)
-    x, y = axis_x("time, s", 0, _seconds(recording)), axis_y("cuff pressure, mmHg", low, high)
+    x, y = axis_x("time, s", 0, recording.seconds()), axis_y("cuff pressure, mmHg", low, high)
     layers = [] if truth is None else _levels(truth)
     return chart([*layers, _line(recording, shown, x, y), *_beats(recording, shown, found, x, y)], 260)
 
@@ -36,7 +33,7 @@ def pulses(recording: Recording, found: Oscillogram | None, between: tuple[float
     """
     over = rise(recording, found)
     top = _tallest(over, found)
-    start, end = between or (0.0, _seconds(recording))
+    start, end = between or (0.0, recording.seconds())
     x, y = axis_x("time, s", start, end), axis_y("pulses alone, mmHg", -0.2 * top, 1.25 * top)
     zero = layer(ONE_ROW, rule(QUIET, 1), y=at(0))
     first, last = (round(second * recording.sampling_hz) for second in (start, end))
@@ -48,19 +45,19 @@ def around(recording: Recording, found: Oscillogram, pressure_mmhg: float, secon
     """The stretch of a recording, of so many seconds, in which the cuff has a pressure: from second to second."""
     nearest = int(np.nanargmin(np.abs(found.cuff_mmhg[0] - pressure_mmhg)))
     middle = float(found.time_s[0, nearest] + found.end_s[0, nearest]) / 2
-    start = max(0.0, min(middle - seconds / 2, _seconds(recording) - seconds))
-    return start, min(start + seconds, _seconds(recording))
+    start = max(0.0, min(middle - seconds / 2, recording.seconds() - seconds))
+    return start, min(start + seconds, recording.seconds())
 
 
 def sentence(recording: Recording, found: Oscillogram | None, truth: Pressures | None) -> str:
     """What the recording shows, with its numbers."""
-    shown = _shown(recording)
+    shown = recording.recorded()
     there = np.flatnonzero(np.isfinite(shown))
     if not len(there):
-        return f"In {_seconds(recording):.0f} seconds no sample was recorded."
+        return f"In {recording.seconds():.0f} seconds no sample was recorded."
     text = (
         f"The cuff's pressure goes from {shown[there[0]]:.0f} to {shown[there[-1]]:.0f} mmHg in "
-        f"{_seconds(recording):.0f} seconds, {recording.sampling_hz:g} samples a second."
+        f"{recording.seconds():.0f} seconds, {recording.sampling_hz:g} samples a second."
     )
     missing = len(shown) - len(there)
     if missing:
@@ -88,7 +85,7 @@ def pulses_sentence(recording: Recording, found: Oscillogram | None) -> str:
 
 def rise(recording: Recording, found: Oscillogram | None) -> np.ndarray:
     """The recording over the line from foot to foot, (m,) [mmHg]; NaN where samples are missing."""
-    shown = _shown(recording)
+    shown = recording.recorded()
     there = np.isfinite(shown)
     if not there.any():
         return shown
@@ -125,15 +122,6 @@ def _line(recording: Recording, values: np.ndarray, x: Spec, y: Spec, decimals: 
     return layer({"values": numbers(few, decimals)}, mark, *transforms, x=x, y=y)
 
 
-def _shown(recording: Recording) -> np.ndarray:
-    """The recorded samples, without what pads them."""
-    return recording.pressure_mmhg[0, : int(recording.samples[0])]
-
-
-def _seconds(recording: Recording) -> float:
-    return float(recording.samples[0] / recording.sampling_hz)
-
-
 def _range(values: np.ndarray) -> tuple[float, float]:
     known = values[np.isfinite(values)]
     if not len(known):
@@ -161,7 +149,7 @@ def _beats(recording: Recording, values: np.ndarray, found: Oscillogram | None, 
     height = np.where(there, values[sample], np.nan)
     size = {"size": _SMALL} if there.sum() > _MANY_BEATS else {}
     layers = []
-    for kept, mark in _MARKS.items():
+    for kept, mark in IN_TIME.items():
         which = there & (found.kept[0] == kept)
         layers.append(layer(rows(2, x=time[which], y=height[which]), mark | {"clip": True} | size, x=x, y=y))
     return layers

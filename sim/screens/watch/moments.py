@@ -33,8 +33,7 @@ def moments(played: Playback, estimator: str = "fixed-ratio") -> tuple[Moment, .
     estimator: name of the one that the reading is from
     """
     result = played.result
-    count, hz = int(result.recording.samples[0]), result.recording.sampling_hz
-    shown, seconds = result.recording.pressure_mmhg[0, :count], float(count / hz)
+    shown, seconds = result.recording.recorded(), result.recording.seconds()
     rising = bool(shown[-1] > shown[0])
     found = [Moment(0.0, _begin(shown[0], rising)), *_crossings(played, shown, rising), *_tallest(result)]
     found = sorted((m for m in found if m.time_s < seconds), key=lambda m: m.time_s)

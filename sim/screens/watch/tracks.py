@@ -24,10 +24,10 @@ def track(played: Playback, estimator: str = "fixed-ratio") -> dict[str, Any]:
     """
     result = played.result
     every = max(1, round(result.recording.sampling_hz / _HZ))
-    shown = result.recording.pressure_mmhg[0, : int(result.recording.samples[0])]
+    shown = result.recording.recorded()
     truth = result.truth.at_cuff
     return {
-        "seconds": float(result.recording.samples[0] / result.recording.sampling_hz),
+        "seconds": result.recording.seconds(),
         "step": every / result.recording.sampling_hz,
         "cuff": _whole(100 * shown[::every]),
         "pulses": _whole(100 * pulses(result.recording, result.reading.oscillogram)[::every]),
@@ -44,8 +44,8 @@ def track(played: Playback, estimator: str = "fixed-ratio") -> dict[str, Any]:
 
 def pulses(recording: Recording, oscillogram: Oscillogram | None) -> np.ndarray:
     """The recording over the line from foot to foot of its beats, (m,) [mmHg]."""
-    count = int(recording.samples[0])
-    shown = recording.pressure_mmhg[0, :count]
+    shown = recording.recorded()
+    count = len(shown)
     level = shown - np.linspace(shown[0], shown[-1], count)
     feet = np.empty(0, dtype=int)
     if oscillogram is not None:

@@ -7,10 +7,10 @@ import streamlit as st
 from sim.estimate.named import NAMED
 from sim.figures import agreement as pictures
 from sim.screens import url_widgets
-from sim.screens.algorithms.study import study_charts, study_tables, verdicts
+from sim.screens.algorithms.study import study_charts, study_tables
 from sim.screens.charts.common import Spec
 from sim.screens.words import plain
-from sim.study import tables
+from sim.study import in_words, tables
 from sim.study.agreement import Agreement
 from sim.study.background.plan import Plan
 from sim.study.contract import Finding, check
@@ -23,7 +23,7 @@ def passing(found: Report, plan: Plan) -> None:
     columns = st.columns(min(2, len(found.agreements)))
     for place, a in enumerate(found.agreements):
         with columns[place % len(columns)]:
-            st.html(verdicts.panel(a))
+            st.html(study_tables.panel(a))
     st.markdown(plain(OPTIMISTIC))
     if plan.people != "standard":
         st.info(
@@ -43,8 +43,8 @@ def passing(found: Report, plan: Plan) -> None:
     for a in found.agreements:
         with st.expander(f"{a.estimator}: every figure", expanded=len(found.agreements) == 1):
             if a.counts.complete:
-                st.markdown(plain(verdicts.chances(a)))
-            st.markdown(plain(verdicts.tolerable(a)))
+                st.markdown(plain(in_words.chances(a)))
+            st.markdown(plain(in_words.tolerable(a)))
             study_tables.show(*tables.tables(a)[1:3])
     if found.rules:
         with st.expander("How the people were spread"):
@@ -54,7 +54,7 @@ def passing(found: Report, plan: Plan) -> None:
 def far(found: Report, plan: Plan) -> None:
     """Errors of one algorithm: bias, limits, shares."""
     a, scatter = _chosen(found)
-    if verdicts.silent(a):
+    if in_words.silent(a):
         _silence(a)
         return
     if a.counts.subjects > 1:
@@ -66,9 +66,9 @@ def far(found: Report, plan: Plan) -> None:
 def where(found: Report, plan: Plan) -> None:
     """Failures of one algorithm by reason, errors over people, the map, recordings that break algorithms."""
     a, _ = _chosen(found)
-    st.markdown(plain(verdicts.failures(a)))
+    st.markdown(plain(in_words.failures(a)))
     study_tables.show(tables.tables(a)[0])
-    if verdicts.silent(a):
+    if in_words.silent(a):
         _silence(a)
     else:
         st.markdown("#### Errors against what differs between people")
@@ -98,7 +98,7 @@ def better(found: Report, plan: Plan) -> None:
     )
     for c in found.comparisons:
         st.markdown(f"#### {plain(c.first)} or {plain(c.second)}?")
-        st.markdown("\n".join(f"- {line}" for line in verdicts.better(c)))
+        st.markdown("\n".join(f"- {line}" for line in in_words.better(c)))
         with st.expander("Every figure", expanded=len(found.comparisons) == 1):
             study_tables.show(tables.comparison_table(c))
 

@@ -1,4 +1,4 @@
-"""A study's tables on the page."""
+"""A study's verdicts and tables on the page."""
 
 from __future__ import annotations
 
@@ -6,10 +6,38 @@ from html import escape
 
 import streamlit as st
 
+from sim.study import in_words
+from sim.study.agreement import Agreement
+from sim.study.standard import SUBJECTS
 from sim.study.tables import Table
 
 # Columns that a phone has room for.
 NARROW = 3
+
+
+def panel(a: Agreement) -> str:
+    """One algorithm's verdict as a card."""
+    cells = "".join(
+        f"<div><p class='tag'>{name}</p><p class='big'>{escape(said)}</p></div>"
+        for name, said in in_words.odds(a).items()
+    )
+    reasons = "".join(f"<li>{escape(text)}</li>" for text in in_words.broken(a))
+    likely = (
+        f"<p class='quiet'>Probability that another study of {SUBJECTS} such people passes both criteria:</p>"
+        f"<div class='odds'>{cells}</div>"
+        if a.counts.complete
+        else ""
+    )
+    return (
+        f"<section class='verdict'><h4>{escape(a.estimator)}</h4><p class='standing'>{escape(in_words.standing(a))}</p>"
+        f"<ul>{reasons}</ul>{likely}"
+        + "".join(
+            f"<p>{escape(text)}</p>"
+            for text in (in_words.tolerable_in_short(a), in_words.failures(a), in_words.few(a))
+            if text
+        )
+        + "</section>"
+    )
 
 
 def show(*tables: Table) -> None:

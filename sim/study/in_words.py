@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from html import escape
 
 from sim.study.agreement import Agreement
 from sim.study.compare import Comparison, Difference
@@ -164,26 +163,6 @@ def share(value: float) -> str:
     if percent < 0.1:
         return "under 0.1 %"
     return f"{percent:.1f} %" if percent > 99 or percent < 10 else f"{percent:.0f} %"
-
-
-def panel(a: Agreement) -> str:
-    """One algorithm's verdict as a card."""
-    cells = "".join(
-        f"<div><p class='tag'>{name}</p><p class='big'>{escape(said)}</p></div>" for name, said in odds(a).items()
-    )
-    reasons = "".join(f"<li>{escape(text)}</li>" for text in broken(a))
-    likely = (
-        f"<p class='quiet'>Probability that another study of {SUBJECTS} such people passes both criteria:</p>"
-        f"<div class='odds'>{cells}</div>"
-        if a.counts.complete
-        else ""
-    )
-    return (
-        f"<section class='verdict'><h4>{escape(a.estimator)}</h4><p class='standing'>{escape(standing(a))}</p>"
-        f"<ul>{reasons}</ul>{likely}"
-        + "".join(f"<p>{escape(text)}</p>" for text in (tolerable_in_short(a), failures(a), few(a)) if text)
-        + "</section>"
-    )
 
 
 def _plus(value: float) -> str:
