@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.commands.parser import UsageError
+from sim.commands.parser import UsageError, add_command
 from sim.explain.categories import schemes
 from sim.explain.schedules import schedules
 from sim.files.whole import DiskError, write_text
@@ -42,13 +42,7 @@ ORDERS = {"day-first": "day first", "month-first": "month first"}
 
 def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
-    parser = commands.add_parser(
-        "average",
-        help="average a log of real readings",
-        usage="cuffbias average LOG [OPTION ...]",
-        description=DESCRIPTION,
-        epilog=EPILOG,
-    )
+    parser = add_command(commands, "average", "average a log of real readings", "LOG [OPTION ...]", DESCRIPTION, EPILOG)
     parser.add_argument("log", metavar="LOG", help="The file: a table (.csv) or FHIR R4 (.json)")
     rule = parser.add_argument_group("the rule")
     rule.add_argument(

@@ -11,7 +11,7 @@ import numpy as np
 
 from sim.commands import as_json, report
 from sim.commands.options import add_fields, in_options, setup
-from sim.commands.parser import UsageError, add_whole
+from sim.commands.parser import UsageError, add_command, add_whole
 from sim.commands.taken import Taken
 from sim.fields import FieldError
 from sim.figures.files import FILE_TYPES, save
@@ -45,12 +45,8 @@ it properly. No medical device; it diagnoses nothing.
 
 def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
-    parser = commands.add_parser(
-        "measure",
-        help="take readings and see why they differ from the truth",
-        usage="cuffbias measure [OPTION ...]",
-        description=DESCRIPTION,
-        epilog=EPILOG,
+    parser = add_command(
+        commands, "measure", "take readings and see why they differ from the truth", "[OPTION ...]", DESCRIPTION, EPILOG
     )
     add_fields(parser)
     group = parser.add_argument_group("the readings")

@@ -42,6 +42,12 @@ class Parser(argparse.ArgumentParser):
         return f"{wrong}: no such option; {meant}See {self.prog} --help"
 
 
+def add_command(commands: Any, name: str, words: str, usage: str, description: str, epilog: str) -> Any:
+    """Add a command to the subparsers of `cuffbias`; `words`: in the list of all, `usage`: what follows its name."""
+    line = f"cuffbias {name} {usage}"
+    return commands.add_parser(name, help=words, usage=line, description=description, epilog=epilog)
+
+
 def add_whole(group: Any, option: str, low: int, high: int, default: int, words: str) -> None:
     """Give a parser, or a group of its options, one that takes a whole number."""
     group.add_argument(option, type=whole_number(option, low, high), default=default, metavar="N", help=words)

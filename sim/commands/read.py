@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.commands.parser import UsageError
+from sim.commands.parser import UsageError, add_command
 from sim.commands.study_options import add_estimators, chosen, in_options, whole
 from sim.fields import FieldError
 
@@ -35,13 +35,7 @@ protocol, and emergencies to your local emergency service.
 
 def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
-    parser = commands.add_parser(
-        "read",
-        help="read the recordings in a file",
-        usage="cuffbias read FILE [OPTION ...]",
-        description=DESCRIPTION,
-        epilog=EPILOG,
-    )
+    parser = add_command(commands, "read", "read the recordings in a file", "FILE [OPTION ...]", DESCRIPTION, EPILOG)
     parser.add_argument("file", type=Path, metavar="FILE", help="Ends in .csv, .hea, .npz or .parquet")
     add_estimators(parser)
     parser.add_argument("--rows", type=whole("--rows"), default=MOST_LISTED, metavar="N",

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from sim.commands.parser import UsageError
+from sim.commands.parser import UsageError, add_command
 from sim.commands.study_options import add_changes, changes, whole
 from sim.fields import FieldError
 from sim.setup import Setup
@@ -36,12 +36,8 @@ EPILOG = "Simulated, for learning and for prototypes; no measurements of people,
 
 def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
-    parser = commands.add_parser(
-        "recordings",
-        help="write simulated recordings, with their truth",
-        usage="cuffbias recordings FILE [OPTION ...]",
-        description=DESCRIPTION,
-        epilog=EPILOG,
+    parser = add_command(
+        commands, "recordings", "write simulated recordings, with their truth", "FILE [OPTION ...]", DESCRIPTION, EPILOG
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="Ends in .csv, .hea, .npz or .parquet")
     parser.add_argument("--subjects", type=whole("--subjects"), default=1, metavar="N", help="How many (default 1)")

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from sim.commands.options import add_fields, setup
-from sim.commands.parser import UsageError
+from sim.commands.parser import UsageError, add_command
 from sim.explain.schedules import LIMITS, Schedule, schedule, schedules
 from sim.explain.variation import PLACES
 from sim.fields import FieldError, Limit
@@ -36,12 +36,13 @@ with a number from here.
 
 def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
-    parser = commands.add_parser(
+    parser = add_command(
+        commands,
         "schedule",
-        help="how far the mean of several readings is from the resting pressure",
-        usage="cuffbias schedule [NAME] [OPTION ...]",
-        description=DESCRIPTION,
-        epilog=EPILOG,
+        "how far the mean of several readings is from the resting pressure",
+        "[NAME] [OPTION ...]",
+        DESCRIPTION,
+        EPILOG,
     )
     listed = "; ".join(f"{name}: {plan.label}" for name, plan in schedules().items())
     parser.add_argument("name", nargs="?", metavar="NAME", help=listed + " (default: all of them)")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from sim.commands.parser import add_command
 from sim.commands.scoring import carried_out, printed
 from sim.commands.study_options import EPILOG, ESTIMATOR_HELP, add_options, planned
 
@@ -28,12 +29,8 @@ is: score only what you would run yourself.
 
 def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
-    parser = commands.add_parser(
-        "score",
-        help="score your own algorithm",
-        usage="cuffbias score NAME|FILE.py:FUNCTION [OPTION ...]",
-        description=DESCRIPTION,
-        epilog=EPILOG,
+    parser = add_command(
+        commands, "score", "score your own algorithm", "NAME|FILE.py:FUNCTION [OPTION ...]", DESCRIPTION, EPILOG
     )
     parser.add_argument("estimator", metavar="NAME|FILE.py:FUNCTION", help=ESTIMATOR_HELP)
     parser.add_argument(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from sim.commands.parser import add_command
 from sim.commands.scoring import carried_out, printed
 from sim.commands.study_options import EPILOG, add_estimators, add_options, chosen, planned
 
@@ -25,12 +26,8 @@ recordings, and scores them against the true pressures as ISO 81060-2 scores a d
 
 def add_to(commands: Any) -> None:
     """Add the command to the subparsers of `cuffbias`."""
-    parser = commands.add_parser(
-        "study",
-        help="measure many people and score algorithms",
-        usage="cuffbias study [OPTION ...]",
-        description=DESCRIPTION,
-        epilog=EPILOG,
+    parser = add_command(
+        commands, "study", "measure many people and score algorithms", "[OPTION ...]", DESCRIPTION, EPILOG
     )
     add_estimators(parser)
     add_options(parser, subjects=300, people="population")

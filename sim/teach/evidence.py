@@ -87,6 +87,11 @@ class Comparison:
     people: int
     reason: str
 
+    @property
+    def bases(self) -> list[str]:
+        """What the published intervals are."""
+        return sorted({e.published.basis for e in (self.sbp, self.dbp) if e.published and e.published.basis})
+
 
 def compare(evidence: Evidence, lesson: Lesson, rng: np.random.Generator, people: int = PEOPLE) -> Comparison:
     """The finding beside the model's effect over `people` people, who are drawn from `rng`.

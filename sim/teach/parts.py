@@ -258,6 +258,11 @@ class Evidence:
         return next((prefix + value for prefix, value in (*known, ("", self.record)) if value), self.unlisted)
 
     @property
+    def studied(self) -> str:
+        """How many people, and which; "" where neither is known."""
+        return ", ".join(part for part in (f"n = {self.n:,}" if self.n else "", self.population) if part)
+
+    @property
     def link(self) -> str:
         """Address of the source, "" without an identifier."""
         if self.doi:

@@ -126,9 +126,8 @@ def _source(each: Finding) -> str:
     query = urlencode({"lesson": each.lesson.name, "predicted": "none", "step": "why"})
     lesson = f'Lesson <a href="lesson?{query}" target="_self">{escape(each.lesson.title)}</a>'
     identifier = f'<a href="{escape(e.link)}">{escape(e.identifier)}</a>' if e.link else escape(e.identifier)
-    people = ", ".join(p for p in (f"n = {e.n:,}" if e.n else "", escape(e.population)) if p)
-    bases = sorted({f.published.basis for f in each.effects.values() if f.published and f.published.basis})
-    first = "; ".join(p for p in (f"{escape(e.source)}, {identifier}", people, SURE[e.sure], *map(escape, bases)) if p)
+    parts = f"{escape(e.source)}, {identifier}", escape(e.studied), SURE[e.sure], *map(escape, each.comparison.bases)
+    first = "; ".join(filter(None, parts))
     more = [e.assumed and f"Assumed: {e.assumed}", e.note]
     more.append(each.comparison.reason and NO_FIGURE_BECAUSE + each.comparison.reason)
     return f"{lesson}. {first}. " + " ".join(escape(sentence(words)) for words in more if words)

@@ -85,12 +85,9 @@ def _sentence(bars: list[dict[str, Any]]) -> str:
 def _source(compared: Comparison) -> str:
     """Who measured it, in whom, where to read it, how sure we are, and how the model compares."""
     evidence = compared.evidence
-    people = ", ".join(p for p in (f"n = {evidence.n:,}" if evidence.n else "", evidence.population) if p)
     name = f"[{evidence.identifier}]({evidence.link})" if evidence.link else plain(evidence.identifier)
-    parts = [f"{plain(evidence.source)}, {name}", plain(people), SURE[evidence.sure]]
-    parts += sorted(
-        {f"line: {plain(e.published.basis)}" for e in _effects(compared) if e.published and e.published.basis}
-    )
+    parts = [f"{plain(evidence.source)}, {name}", plain(evidence.studied), SURE[evidence.sure]]
+    parts += [f"line: {plain(basis)}" for basis in compared.bases]
     more = [_verdict(compared), evidence.assumed and f"Assumed: {evidence.assumed}", evidence.note]
     if evidence.not_comparable:
         more.append(f"Not comparable: {evidence.not_comparable}")
@@ -113,7 +110,3 @@ def _verdict(compared: Comparison) -> str:
                 f"the model's {word} mean lies {'inside' if effect.inside else 'outside'} the published interval"
             )
     return sentence("; ".join(words)) if words else ""
-
-
-def _effects(compared: Comparison) -> tuple[Effect, Effect]:
-    return compared.sbp, compared.dbp
