@@ -3,6 +3,7 @@
 import json
 import re
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -94,7 +95,7 @@ def test_what_the_chart_holds_before_the_answer_does_not_depend_on_the_truth():
     result = case(2041).readings().result.take([0])
     truth = result.truth
     stages = ("resting", "at_measurement", "at_cuff")
-    moved = {name: Pressures(*(p + 9 for p in vars(getattr(truth, name)).values())) for name in stages}
+    moved: dict[str, Any] = {name: Pressures(*(p + 9 for p in vars(getattr(truth, name)).values())) for name in stages}
     shifted = replace(truth, **moved)
     other = type(result)(result.recording, result.reading, shifted)
     for told in (True, False):

@@ -6,16 +6,16 @@ import streamlit as st
 
 from sim.cuff.bladder import bladders
 from sim.explain.breakdown import Breakdown
+from sim.explain.same_arm import SameArm
 from sim.figures.colours import DISPLAY
 from sim.results import Pressures, Result
-from sim.screens import numbers_panel, pictures
+from sim.screens import numbers_panel, pictures, readings_strip
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.charts import recording
 from sim.screens.charts.shown import draw
 from sim.screens.practice import session_answers
 from sim.screens.words import plain
 from sim.setup import Setup
-from sim.teach.practice_answers import spread_words
 from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 
 _DRAWN = "The dashed line is the level of the heart. The round drawing: across the arm, with the bladder round it."
@@ -34,7 +34,8 @@ def display(found: Breakdown) -> None:
     """The mean display of the readings, and how they differ; no truth."""
     mean = found.mean().result
     st.html(numbers_panel.section(_display(mean)))
-    st.caption(plain(spread_words(found.result)))
+    # The one whose recording stands below is filled.
+    readings_strip.show(SameArm(found, int(found.result.reading.ok.argmax()) + 1), truth=False, key="practice-strip")
     urgent(mean.reading.pressures)
 
 
@@ -53,7 +54,7 @@ def first_recording(found: Breakdown) -> None:
     one = found.result.take([int(ok.argmax())])
     words = recording.sentence(one, truth=False)
     draw(recording.pressure(one, truth=False), words, "practice-recording")
-    st.caption(f"The recording of one of them. {words}")
+    st.caption(f"The recording of the filled one. {words}")
 
 
 def sizes() -> None:
