@@ -62,7 +62,12 @@ def prepare(
     n: int | None,
     ideal: bool,
 ) -> Setup:
-    """The setup of n readings, every field an array of n. Raises FieldError where they do not go together."""
+    """The setup of n readings, every field an array of n. Raises FieldError where they do not go together.
+
+    >>> from sim import Subject
+    >>> prepare(Subject(sbp=120), None, None, rng=None, n=3, ideal=True).subject.sbp
+    array([120., 120., 120.])
+    """
     if isinstance(subject, Setup):
         setup = subject
     else:

@@ -29,16 +29,23 @@ _SPARE_BEATS = 1.4
 
 
 def record(setup: Setup, rng: np.random.Generator | None) -> tuple[Recording, Truth]:
-    """n recordings, and the truth about them; every field an array of n. `rng` None leaves nothing to chance.
+    """n recordings [mmHg], and the truth about them; every field an array of n. `rng` None leaves nothing to chance.
 
     Raises FieldError where the instrument's start, end or sampling cannot be.
+
+    >>> recording, truth = record(Setup.of(sbp=[120.0, 150.0]).spread(2), np.random.default_rng(1))
+    >>> len(recording), truth.resting.sbp
+    (2, array([120., 150.]))
     """
     sweep, chance = planned(setup, rng)
     return sweep.record(chance)
 
 
 def planned(setup: Setup, rng: np.random.Generator | None) -> tuple[Sweep, Chance]:
-    """The plan of n recordings, and all that they leave to chance; nothing where `rng` is None."""
+    """The plan of n recordings, and all that they leave to chance, for a setup whose fields are arrays of n.
+
+    `rng` None leaves nothing to chance. Raises FieldError as `record`.
+    """
     source = None if rng is None else Source(rng)
     n = setup.size
     sweep = Sweep(setup, np.full((n, FILL_DRAWS), 0.5) if source is None else source.fill(n))
@@ -78,27 +85,27 @@ class Sweep:
 
     @property
     def longest(self) -> int:
-        """Samples of the longest of these deflations."""
+        """How many samples the longest of these deflations has."""
         return int(self.samples.max())
 
     @property
     def most_beats(self) -> int:
-        """Beats that the longest of these deflations can hold, and some to spare."""
+        """How many beats the longest of these deflations can hold, and some to spare."""
         seconds = self.samples / self.sampling_hz
         return int(np.ceil((seconds * self.setup.subject.heart_rate / 60).max() * _SPARE_BEATS)) + 4
 
     def steady(self, chance: Chance) -> Chance:
-        """Draws for these deflations without noise, breathing and variation from beat to beat."""
+        """Draws for these n deflations, arrays of n, without noise, breathing and variation from beat to beat."""
         return chance.steady(self.most_beats, self.longest)
 
     def beats(self, chance: Chance) -> Beats:
-        """The heart's beats at heart level during these deflations."""
+        """The heart's beats at heart level during these deflations, (n, k) [mmHg, s]."""
         moved_sbp, moved_dbp = response(self.setup.technique, chance.response)
         sbp, dbp = self.setup.subject.sbp + moved_sbp, self.setup.subject.dbp + moved_dbp
         return beats(self.setup.subject, sbp, dbp, self.setup.technique.breathing == "deep", chance)
 
     def record(self, chance: Chance) -> tuple[Recording, Truth]:
-        """The recordings, and the truth about them."""
+        """The recordings, (n, longest) [mmHg], and the truth about them, (n,) [mmHg]."""
         n = len(self.samples)
         pressure = np.empty((n, self.longest))
         every_beat = self.beats(chance)

@@ -40,7 +40,11 @@ _LEAST_STEP = 0.002
 def area(
     transmural_mmhg: np.ndarray, a_mmhg: np.ndarray | float, b_mmhg: np.ndarray | float, law: str = "exponential"
 ) -> np.ndarray:
-    """A(P) [mmHg]; arrays that broadcast. law: a name that the field `artery_law` takes."""
+    """A(P) [mmHg]; arrays that broadcast. law: a name that the field `artery_law` takes.
+
+    >>> area(np.array([-4.0, 0.0, 20.0]), a_mmhg=4.0, b_mmhg=20.0).round(2)
+    array([ 1.47,  4.  , 16.64])
+    """
     p = np.asarray(transmural_mmhg, dtype=float)
     if law == "arctangent":
         width = np.where(p < 0, a_mmhg, b_mmhg)
@@ -89,7 +93,13 @@ class Segment:
         self._law = np.full(len(share), "exponential") if law is None else law
 
     def volume(self, artery_mmhg: np.ndarray) -> np.ndarray:
-        """Volume (n, m, j) [mmHg cm] for pressures (n, m) in the artery [mmHg], at each of the cuff pressures."""
+        """Volume (n, m, j) [mmHg cm] for pressures (n, m) in the artery [mmHg], at each of the cuff pressures.
+
+        >>> share, place_cm = np.ones((1, 1, 2)), np.array([[[0.0, 6.0]]])
+        >>> arm = Segment(np.array([[80.0]]), share, place_cm, np.array([4.0]), np.array([20.0]))
+        >>> arm.volume(np.array([[80.0, 120.0]])).shape
+        (1, 2, 1)
+        """
         artery = np.asarray(artery_mmhg, dtype=np.float32)[:, :, None]
         laws = np.unique(self._law)
         total = np.empty((len(artery), artery.shape[1], self._outside.shape[3]), dtype=np.float32)

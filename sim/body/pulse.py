@@ -51,7 +51,7 @@ class Beats:
     form_factor: np.ndarray
 
     def take(self, rows: np.ndarray) -> Beats:
-        """The beats of some readings."""
+        """The beats of some of the n readings; rows: their numbers, (k,)."""
         return Beats(*(getattr(self, f.name)[rows] for f in fields(self)))
 
     def mean_rate(self, duration_s: np.ndarray) -> np.ndarray:
@@ -112,7 +112,10 @@ class Beats:
 
 
 def beats(subject: Subject, sbp: np.ndarray, dbp: np.ndarray, deep: np.ndarray, chance: Chance) -> Beats:
-    """The beats of n readings around the given pressures, as many as the draws hold. deep: (n,) deep breathing."""
+    """The beats of n readings around the given pressures, as many as the draws hold.
+
+    sbp, dbp: (n,) pressure at heart level during the reading [mmHg]; deep: (n,) whether breathing is deep
+    """
     beat = rhythm(subject, deep, chance)
     level = beat.swing * np.where(deep, DEEP_BREATH_LEVEL_MMHG, BREATH_LEVEL_MMHG)[:, None]
     foot = dbp[:, None] + level + wander(chance.beats[:, :, 2], WANDER_SD_DBP_MMHG) + beat.foot_mmhg
@@ -135,7 +138,12 @@ def _shapes() -> tuple[np.ndarray, np.ndarray]:
 
 @lru_cache(maxsize=1)
 def shape_means() -> tuple[float, float]:
-    """Form factors of the narrow and of the full shape."""
+    """Form factors, 0 to 1, of the narrow and of the full shape.
+
+    >>> low, high = shape_means()
+    >>> low < 0.395 < high  # the mean that is published lies between
+    True
+    """
     narrow, difference = _shapes()
     low = float(narrow.mean(dtype=float))
     return low, low + float(difference.mean(dtype=float))

@@ -30,6 +30,13 @@ class Subject(Fields):
     rhythm: "regular", "atrial-fibrillation" or "early-beats": every eighth beat comes early, and a pause follows
 
     Raises FieldError, naming the field, the value and the allowed range.
+
+    >>> Subject(sbp=[120, 150], dbp=80).size
+    2
+    >>> Subject(sbp=82, dbp=80)
+    Traceback (most recent call last):
+        ...
+    sim.fields.FieldError: dbp = 80: must be at least 10 mmHg below sbp, which is 82 mmHg
     """
 
     sbp: Values = number(60, 260, 120, 1, "mmHg", "Systolic resting pressure")
@@ -78,5 +85,9 @@ class Subject(Fields):
 
     @property
     def map(self) -> np.ndarray:
-        """Mean arterial pressure at rest, DBP + form factor x pulse pressure [mmHg]."""
+        """Mean arterial pressure at rest, DBP + form factor x pulse pressure [mmHg].
+
+        >>> round(float(Subject(sbp=120, dbp=80, form_factor=0.4).map), 1)
+        96.0
+        """
         return self.dbp + self.form_factor * (self.sbp - self.dbp)

@@ -48,7 +48,7 @@ class Size(Declared):
         return _allowed()
 
     def check(self, name: str, value: Any) -> np.ndarray:
-        """`value` as a string array of sizes; raises FieldError."""
+        """`value` as a string array of sizes, of its own shape. Raises FieldError where one is no size."""
         array = np.array(value).astype(str)
         for size in np.unique(array):
             if size != FITTING:
@@ -72,11 +72,15 @@ class Size(Declared):
         return ~fits(values, subject.arm_circumference_cm)
 
     def everywhere(self, steps: int) -> list[Any]:
-        """Every published size."""
+        """Every published size, named; `steps` is how many a range of numbers would have."""
         return [b.name for b in bladders()]
 
     def words(self, value: Any) -> str:
-        """The size in words: 'bladder of 16 x 30 cm (adult)'."""
+        """The size in words, in cm.
+
+        >>> Size("fitting", "Bladder").words("16x30")
+        'bladder of 16 x 30 cm'
+        """
         if value == FITTING:
             return "the bladder that fits the arm"
         width, length = size_cm(value)
@@ -86,7 +90,11 @@ class Size(Declared):
 
 @lru_cache(maxsize=1)
 def bladders() -> tuple[Bladder, ...]:
-    """The published sizes, smallest first (bladders.toml)."""
+    """The published sizes [cm], smallest first (bladders.toml has the source).
+
+    >>> [bladder.width_cm for bladder in bladders()] == sorted(bladder.width_cm for bladder in bladders())
+    True
+    """
     return tuple(Bladder(**entry) for entry in data("sim.cuff", "bladders.toml")["bladder"])
 
 
@@ -94,6 +102,9 @@ def size_cm(name: str) -> tuple[float, float]:
     """Width and length [cm] of a bladder: a published name, or width x length such as '12x23'.
 
     Raises FieldError where it is neither.
+
+    >>> size_cm("12x23")
+    (12.0, 23.0)
     """
     for bladder in bladders():
         if name == bladder.name:
@@ -116,14 +127,23 @@ def _allowed() -> str:
 
 
 def sizes_cm(names: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Widths and lengths [cm], each of the shape of `names`. Raises FieldError as `size_cm`."""
+    """Widths and lengths [cm], each of the shape of `names`. Raises FieldError as `size_cm`.
+
+    >>> width, length = sizes_cm(np.array(["12x23", "16x30"]))
+    >>> width, length
+    (array([12., 16.]), array([23., 30.]))
+    """
     unique, where = np.unique(names, return_inverse=True)
     sizes = np.array([size_cm(str(name)) for name in unique])
     return sizes[where.reshape(names.shape), 0], sizes[where.reshape(names.shape), 1]
 
 
 def choose(arm_circumference_cm: np.ndarray | float) -> np.ndarray:
-    """The published bladder's name for each arm; an arm beyond the table takes the last size."""
+    """The published bladder's name for each arm [cm], in the arms' shape; an arm beyond the table takes the last size.
+
+    >>> choose(np.array([24.0, 30.0, 60.0])).tolist()
+    ['small adult', 'adult', 'thigh']
+    """
     table = bladders()
     limits = [(a.arm_to_cm + b.arm_from_cm) / 2 for a, b in pairwise(table)]
     names = np.array([b.name for b in table])
@@ -131,12 +151,20 @@ def choose(arm_circumference_cm: np.ndarray | float) -> np.ndarray:
 
 
 def fitted(names: np.ndarray, arm_circumference_cm: np.ndarray) -> np.ndarray:
-    """The names with the published size for each arm where "fitting" stands, of shape () or (n,)."""
+    """The names with the published size for each arm where "fitting" stands, of shape () or (n,).
+
+    >>> fitted(np.array(["fitting", "12x23"]), np.array([30.0, 30.0])).tolist()
+    ['adult', '12x23']
+    """
     return np.where(names == FITTING, choose(arm_circumference_cm), names) if (names == FITTING).any() else names
 
 
 def fits(names: np.ndarray, arm_circumference_cm: np.ndarray) -> np.ndarray:
-    """Whether each bladder is right for its arm: the table's choice, or width and length in the published shares."""
+    """Whether each bladder is right for its arm [cm], (n,): the table's choice, or its sides within the published shares.
+
+    >>> fits(np.array(["12x23", "12x23"]), np.array([28.0, 40.0]))
+    array([ True, False])
+    """
     names = np.asarray(names)
     arm = np.asarray(arm_circumference_cm, dtype=float)
     width, length = sizes_cm(names)

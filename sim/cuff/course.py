@@ -11,7 +11,11 @@ _STEP_S = 0.3
 
 
 def course(start_mmhg: np.ndarray, samples: int, instrument: Instrument, sampling_hz: float) -> np.ndarray:
-    """Driven cuff pressure (n, samples) [mmHg]; start_mmhg: (n,) its upper end. Rates are means over the whole."""
+    """Driven cuff pressure (n, samples) [mmHg]; start_mmhg: (n,) its upper end. Rates are means over the whole.
+
+    >>> course(np.array([180.0]), 3, Instrument(deflation_mmhg_per_s=3).spread(1), sampling_hz=1.0)
+    array([[180., 177., 174.]])
+    """
     time_s = np.arange(samples) / sampling_hz
     rate = instrument.deflation_mmhg_per_s[:, None]
     fallen = rate * time_s

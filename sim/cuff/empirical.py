@@ -22,6 +22,9 @@ def lost_mmhg(technique: Technique, draws: np.ndarray) -> np.ndarray:
 
     It raises the reading by as much. draws: (n, 2) how sleeve and cuff lie, in standard deviations; 0 gives the mean.
     A sleeve moves both pressures together, by the first draw.
+
+    >>> lost_mmhg(Technique().spread(1), np.zeros((1, 2)))
+    array([[0., 0.]])
     """
     under, rolled, crease = (empirical()[name] for name in ("sleeve_scatter", "rolled_sleeve", "elbow_crease"))
     under_sd = under["sd_mmhg"] * np.minimum(technique.sleeve_mm / under["full_at_mm"], 1.0)
@@ -39,6 +42,9 @@ def at_skin(cuff_mmhg: np.ndarray, lost: np.ndarray, sbp: np.ndarray, dbp: np.nd
     """What of the cuff's pressures (n, m) reaches the skin [mmHg], with `lost` (n, 2) at pressures sbp and dbp (n,).
 
     Between and beyond the two the loss runs straight, but no further than half a pulse pressure.
+
+    >>> at_skin(np.array([[120.0, 100.0, 80.0]]), np.array([[6.0, 2.0]]), np.array([120.0]), np.array([80.0]))
+    array([[114.,  96.,  78.]])
     """
     if not lost.any():
         return cuff_mmhg

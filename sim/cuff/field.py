@@ -36,7 +36,13 @@ class PressureField:
 def pressure_field(
     subject: Subject, technique: Technique, instrument: Instrument, rows: int = 25, columns: int = 61
 ) -> PressureField:
-    """The field for the first reading that the inputs describe, with the cuff at the person's mean pressure."""
+    """The field for the first reading that the inputs describe, with the cuff at the person's mean pressure.
+
+    The share is of shape (rows, columns). It is that of `sim.cuff.transmission`, which has the equations' sources.
+
+    >>> pressure_field(Subject(), Technique(), Instrument(bladder="12x23"), rows=5, columns=3).share.shape
+    (5, 3)
+    """
     subject = subject.spread(subject.size).take([0])
     technique = technique.spread(technique.size).take([0])
     instrument = instrument.spread(instrument.size).take([0])

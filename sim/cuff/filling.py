@@ -37,6 +37,10 @@ def span(
     draws: (n, 4) uniform: whether filled high at once, where to, where to the second time, where emptying ends
 
     Raises FieldError where they leave less than LEAST_S seconds of recording.
+
+    >>> felt = Instrument(filling="by-pulse").spread(1)
+    >>> span(felt, np.array([130.0]), np.array([80.0]), np.zeros((1, 4)))
+    (array([170.]), array([45.]))
     """
     by_pulse = instrument.filling == "by-pulse"
     start = np.where(by_pulse, closes_mmhg + BY_PULSE_ABOVE_MMHG, _filled(closes_mmhg, draws))

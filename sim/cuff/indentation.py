@@ -40,6 +40,9 @@ def contact_ratio(snug_ratio: np.ndarray, skin_mmhg: np.ndarray) -> np.ndarray:
     """Width over which the bladder presses, over the arm's circumference. Arrays that broadcast; above 0.
 
     snug_ratio: the width without pressure over the circumference; skin_mmhg: pressure on the skin [mmHg].
+
+    >>> contact_ratio(np.array([0.4, 0.4]), np.array([0.0, 100.0])).round(3)
+    array([0.4  , 0.386])
     """
     thinner = thinning(skin_mmhg) / np.pi
     snug, thinner = np.broadcast_arrays(snug_ratio, thinner)
@@ -51,15 +54,19 @@ def contact_ratio(snug_ratio: np.ndarray, skin_mmhg: np.ndarray) -> np.ndarray:
 
 
 def thinning(skin_mmhg: np.ndarray | float) -> np.ndarray:
-    """What a long squeezed arm loses of its radius, as a share of it: 1 - 1/sqrt(s)."""
+    """What a long squeezed arm loses of its radius, as a share of it: 1 - 1/sqrt(s); the shape of `skin_mmhg` [mmHg].
+
+    >>> thinning(np.array([0.0, 100.0])).round(3)
+    array([0.   , 0.131])
+    """
     stress, lost = _squeezed()
     return np.interp(3 * np.asarray(skin_mmhg) * MMHG_PA / TISSUE_PA, stress, lost)
 
 
 def edge_yield(width_ratio: np.ndarray | float) -> np.ndarray:
-    """How far the skin yields under the end of a band, over how far it yields under a long one.
+    """How far the skin yields under the end of a band, over how far it yields under a long one: a share, 0 to 1.
 
-    width_ratio: the band's width over the arm's circumference.
+    width_ratio: the band's width over the arm's circumference; any shape, which comes back.
     """
     return np.interp(width_ratio, _WIDTHS, _edge_yields())
 
@@ -67,8 +74,11 @@ def edge_yield(width_ratio: np.ndarray | float) -> np.ndarray:
 def surface_yield(wave: np.ndarray) -> np.ndarray:
     """How far the skin yields to the pressure cos(k z), over how far it yields to the same along all of the arm.
 
-    wave: k times the arm's radius, above 0. Tends to 1 for long waves, and to 3 / wave for short ones, as on a flat
-    incompressible body.
+    wave: k times the arm's radius, above 0; any shape, which comes back. Tends to 1 for long waves, and to 3 / wave for
+    short ones, as on a flat incompressible body.
+
+    >>> surface_yield(np.array([0.01, 100.0])).round(3)
+    array([1.  , 0.03])
     """
     a = np.asarray(wave, dtype=float)
     i0, i1 = special.i0e(a), special.i1e(a)

@@ -96,7 +96,11 @@ class Instrument(Fields):
 
     @property
     def bladder_width_cm(self) -> np.ndarray:
-        """Width of the bladder [cm]; one that is only "fitting" has none yet (`Setup.fitted`)."""
+        """Width of the bladder [cm]; one that is only "fitting" has none yet (`Setup.fitted`).
+
+        >>> float(Instrument(bladder="12x23").bladder_width_cm)
+        12.0
+        """
         return sizes_cm(self.bladder)[0]
 
     @property

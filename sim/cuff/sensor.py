@@ -8,7 +8,12 @@ from sim.cuff.instrument import Instrument
 
 
 def sensed(cuff_mmhg: np.ndarray, instrument: Instrument, noise: np.ndarray) -> np.ndarray:
-    """Recorded pressure (n, m) [mmHg] of a cuff pressure (n, m), with standardised noise (n, m)."""
+    """Recorded pressure (n, m) [mmHg] of a cuff pressure (n, m), with standardised noise (n, m).
+
+    >>> wrong = Instrument(gain_error_percent=2, zero_error_mmhg=1).spread(1)
+    >>> sensed(np.array([[100.0, 200.0]]), wrong, np.zeros((1, 2)))
+    array([[103., 205.]])
+    """
     seen = cuff_mmhg * (1 + instrument.gain_error_percent[:, None] / 100)
     seen += instrument.zero_error_mmhg[:, None]
     seen += instrument.noise_mmhg.astype(np.float32)[:, None] * noise

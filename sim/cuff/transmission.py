@@ -57,11 +57,23 @@ class Transmission(Rows):
     share_at: np.ndarray
 
     def contact_width_cm(self, skin_mmhg: np.ndarray) -> np.ndarray:
-        """Width over which the bladder presses on the arm [cm], for pressures (n, m) on the skin [mmHg]."""
+        """Width over which the bladder presses on the arm [cm], for pressures (n, m) on the skin [mmHg].
+
+        >>> from sim.setup import Setup
+        >>> setup = Setup.of(arm_circumference_cm=30, bladder="12x23").spread(1)
+        >>> transmission(*setup).contact_width_cm(np.array([[0.0, 120.0]])).round(2)
+        array([[12.  , 11.51]])
+        """
         return contact_ratio(self.snug_ratio[:, None], skin_mmhg) * self.around_cm[:, None]
 
     def share(self, skin_mmhg: np.ndarray) -> np.ndarray:
-        """Share of the cuff's pressure at each of the places (n, m, places), for pressures (n, m) on the skin."""
+        """Share of the cuff's pressure at each of the places (n, m, places), for pressures (n, m) on the skin.
+
+        >>> from sim.setup import Setup
+        >>> share = transmission(*Setup.of(bladder="12x23").spread(1)).share(np.array([[120.0]]))
+        >>> share.shape, round(float(share[0, 0, 0]), 2)
+        ((1, 1, 11), 1.02)
+        """
         part = _between(self.ratio, contact_ratio(self.snug_ratio[:, None], skin_mmhg))
         return part @ self.share_at
 
@@ -104,7 +116,11 @@ def _along_arm(ratio: np.ndarray, snug: np.ndarray, radius_ratio: np.ndarray) ->
 
 
 def squeezed_circumference_cm(subject: Subject, technique: Technique) -> np.ndarray:
-    """Circumference of arm and sleeve, which the cuff squeezes as one [cm]."""
+    """Circumference of arm and sleeve, which the cuff squeezes as one, (n,) [cm].
+
+    >>> float(squeezed_circumference_cm(Subject(arm_circumference_cm=30), Technique(sleeve_mm=2)).round(2))
+    31.26
+    """
     return subject.arm_circumference_cm + 2 * np.pi * technique.sleeve_mm / 10
 
 
@@ -140,6 +156,9 @@ def stress_ratio(wave: np.ndarray, radius_ratio: np.ndarray | float) -> np.ndarr
     Axisymmetric elasticity: Rankin AW, J Appl Mech 1944;11:A77; Barton MV, J Appl Mech 1941;8:A97; applied to
     cuffs by Alexander H, Cohen ML, Steinfeld L, Med Biol Eng Comput 1977;15:2-10, DOI 10.1007/BF02441568.
     Here for Poisson's ratio 1/2, where S = (beta I0(x) - x I1(x)) / 2 (beta (I0(a) - I1(a)/a) - a I1(a)).
+
+    >>> stress_ratio(np.array([0.01, 2.0]), 0.35).round(3)
+    array([1.   , 0.801])
     """
     a = np.asarray(wave, dtype=float)
     x = a * radius_ratio
@@ -158,6 +177,9 @@ def along_arm(
     z_over_width: (j,) distance from the band's middle over its width; width_ratio: (n,) band width over arm
     circumference; radius_ratio: (n,) 0 axis to 1 skin. Returns (n, j). The band has rounded edges: the pressure
     falls to nothing over flanks that lie inside the width.
+
+    >>> along_arm(np.array([0.0, 0.5, 1.0]), 0.4, 0.35).round(2)
+    array([[ 1.02,  0.43, -0.01]])
     """
     return _under_band(z_over_width, np.atleast_1d(width_ratio), _stress(np.atleast_1d(radius_ratio)))
 
@@ -190,6 +212,9 @@ def round_arm(
     middle to the artery. Beyond the bladder the cloth holds the arm by its tension, which friction eats. The
     in-plane mean stress in a disk under normal surface pressure is the harmonic extension of that pressure, so
     each harmonic of the surface pressure counts by radius_ratio to its order.
+
+    >>> round_arm(np.array([0.8, 0.4]), np.pi, 0.35).round(2)
+    array([0.99, 0.9 ])
     """
     covered, turned, q = np.broadcast_arrays(np.minimum(coverage, 1.0), turned_rad, radius_ratio)
     edge = np.pi * np.atleast_1d(covered)
@@ -209,6 +234,9 @@ def round_arm_patch(patch: np.ndarray, radius_ratio: np.ndarray) -> np.ndarray:
 
     patch: (n,) width over arm circumference, 0 to 1. What a wrinkle there takes away: the bladder is off the skin.
     Poisson's integral over the patch, in closed form.
+
+    >>> round_arm_patch(np.array([0.0, 0.1]), np.array([0.35, 0.35])).round(3)
+    array([0.   , 0.202])
     """
     q = np.asarray(radius_ratio)
     half = np.pi * np.minimum(patch, 0.999)

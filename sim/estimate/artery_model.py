@@ -49,7 +49,12 @@ class Cuff:
 
     @property
     def weights(self) -> tuple[np.ndarray, np.ndarray]:
-        """(j + 1,) by which the integral of A at each share counts, and what e adds to it."""
+        """(j + 1,) by which the integral of A at each share counts, and what e adds to it.
+
+        >>> whole, by_edge = with_edges().weights
+        >>> whole.shape == by_edge.shape, abs(round(float(whole.sum()), 6))
+        (True, 0.0)
+        """
         gap = -np.diff(self.share)
         whole = [np.zeros(len(self.share)) for _ in range(2)]
         for weight, length in zip(whole, (self.length, self.length_by_edge), strict=True):
@@ -59,7 +64,7 @@ class Cuff:
 
 
 def with_edges() -> Cuff:
-    """A cuff that fits, its edges as above."""
+    """A cuff that fits, its edges as above: shares of its pressure, (12,), and the lengths between them, (11,)."""
     share = MIDDLE * np.concatenate([[1.0], _PARTS])
     middle = np.zeros(len(_PARTS))
     middle[0] = HALF_WIDTH
@@ -67,7 +72,11 @@ def with_edges() -> Cuff:
 
 
 def without_edges() -> Cuff:
-    """One pressure everywhere under the cuff."""
+    """One pressure everywhere under the cuff: two shares close to 1, shape (2,), and the one length between them.
+
+    >>> without_edges().length.tolist()
+    [0.47]
+    """
     return Cuff(np.array([1.01, 0.99]), np.array([HALF_WIDTH]), np.array([0.0]))
 
 
@@ -80,6 +89,11 @@ def amplitude(
     cuff_mmhg: (n, m) cuff pressure at the foot of each beat; height_mmhg: (n, m) its recorded amplitude, by which the
         cuff's pressure is higher at the top
     air: whether the cuff's air is stiffer at higher pressure, C as above; if not, C is the same everywhere
+
+    >>> person = np.array([[120.0, 80.0, np.log(4), np.log(20), -6.0, 0.07]])
+    >>> model, slopes = amplitude(person, np.array([[150.0, 95.0, 50.0]]), np.ones((1, 3)), with_edges())
+    >>> slopes.shape, int(model.argmax())  # the beat between systolic and diastolic pressure is the largest
+    ((1, 3, 6), 1)
     """
     # Single precision: good to 1e-5 of the amplitude, and half the time. All shares at once: (j + 1, n, m).
     sbp, dbp, log_a, log_b, log_scale, edge = (parameters[:, k : k + 1].astype(np.float32) for k in range(6))

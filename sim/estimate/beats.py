@@ -49,7 +49,14 @@ class Beats:
 
 
 def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
-    """Beats of recordings (n, m), all of them recorded to the end."""
+    """Beats of recordings (n, m) [mmHg] at a rate [Hz], all of them recorded to the end.
+
+    >>> from sim import Subject, measure
+    >>> recording = measure(Subject(heart_rate=60), ideal=True).recording
+    >>> beats = find_beats(recording.pressure_mmhg[:, : recording.samples[0]], recording.sampling_hz)
+    >>> round(float(np.median(beats.end - beats.foot)) / recording.sampling_hz, 1)
+    1.0
+    """
 
     def samples(seconds: float) -> int:
         return max(1, round(seconds * sampling_hz))
@@ -114,7 +121,11 @@ def _pieces(row: np.ndarray, foot: np.ndarray, end: np.ndarray, m: int) -> np.nd
 @lru_cache(maxsize=16)
 def parabola_weights(samples: int) -> np.ndarray:
     """Weights (samples,), an odd number, of the least-squares parabola's value at the middle (Savitzky A, Golay MJE.
-    Anal Chem 1964;36:1627-1639, DOI 10.1021/ac60214a047)."""
+    Anal Chem 1964;36:1627-1639, DOI 10.1021/ac60214a047).
+
+    >>> parabola_weights(5).round(4)
+    array([-0.0857,  0.3429,  0.4857,  0.3429, -0.0857])
+    """
     place = np.linspace(-1, 1, samples)
     return np.linalg.pinv(np.vander(place, 3))[-1]
 

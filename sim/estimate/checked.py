@@ -21,7 +21,11 @@ class EstimatorError(Exception):
 
 
 def no_reading(reading: object, n: int) -> str:
-    """Why this is no reading of n recordings, or ""."""
+    """Why this is no reading of n recordings, whose arrays are of shape (n,), or "".
+
+    >>> no_reading(None, 1)
+    'must give a Reading with sbp, dbp, map, pulse_rate and reason; NoneType has no sbp'
+    """
     for field in (*NUMBERS, "reason"):
         value = getattr(reading, field, None)
         if value is None:
@@ -85,7 +89,11 @@ def _shape(value: Any) -> tuple[int, ...] | str:
 def settled(reading: Reading) -> Reading:
     """The same where there is a reading (`sim.results.is_reading`); elsewhere numbers are NaN, and a reason says why.
 
-    reading: one of n recordings, in which `no_reading` finds nothing wrong
+    reading: of n recordings, arrays of n [mmHg], in which `no_reading` finds nothing wrong
+
+    >>> low, high = np.array([80.0]), np.array([120.0])
+    >>> settled(Reading(low, high, low, low, np.array([""]))).reason.tolist()
+    ['no reading: its systolic pressure is not above its diastolic']
     """
     sbp, dbp = (np.asarray(getattr(reading, field), dtype=float) for field in ("sbp", "dbp"))
     said = np.array([" ".join(str(text).split()) for text in np.asarray(reading.reason)], dtype=str)

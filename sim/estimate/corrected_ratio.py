@@ -42,8 +42,12 @@ MOST_MMHG = 20.0
 class CorrectedRatio:
     """The estimator; call it with a recording.
 
-    systolic_ratio, diastolic_ratio: where the corrections start from
+    systolic_ratio, diastolic_ratio: where the corrections start from, 0 to 1
     build: makes the oscillograms; corrections and ratios are those of the usual ones
+
+    >>> from sim import Subject, measure
+    >>> measure(Subject(sbp=130, dbp=85), ideal=True, estimator=CorrectedRatio()).reading.ok
+    array([ True])
     """
 
     systolic_ratio: float = SYSTOLIC_RATIO
@@ -55,7 +59,7 @@ class CorrectedRatio:
         return self.read(self.build(recording))
 
     def read(self, osc: Oscillogram) -> Reading:
-        """Readings from n oscillograms."""
+        """Readings from n oscillograms, arrays of shape (n,) [mmHg]."""
         at, peak_mmhg, peak = peak_of(osc)
         unusual = marks(osc) - USUAL_MARKS
         # A mark that cannot be told corrects nothing.

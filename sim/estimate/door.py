@@ -34,7 +34,14 @@ def read(estimator: str | Estimator | None, recording: Recording, name: str = ""
 
 
 def asked(estimator: str | Estimator | None, recording: Recording, name: str = "") -> Reading:
-    """What an estimator gives, as it gives it: of the right types and shapes, but not settled. Otherwise as `read`."""
+    """What an estimator gives, as it gives it: of the right types and shapes, but not settled. Otherwise as `read`.
+
+    >>> from sim import Subject, measure
+    >>> asked(lambda recording: 120, measure(Subject(), ideal=True).recording, "mine")  # doctest: +ELLIPSIS
+    Traceback (most recent call last):
+        ...
+    sim.estimate.checked.EstimatorError: mine: must give a Reading with sbp, dbp, map, ...
+    """
     found = resolved(estimator)
     if not isinstance(recording, Recording):
         raise FieldError("recording", type(recording).__name__, "a Recording, such as measure(...).recording")

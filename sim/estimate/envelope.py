@@ -8,7 +8,14 @@ from sim.results import Oscillogram
 
 
 def peak_of(osc: Oscillogram) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Grid index, cuff pressure and height of the envelope's peak, each (n,); the top of a parabola through three."""
+    """Grid index, cuff pressure and height of the envelope's peak, (n,) [mmHg]; the top of a parabola through three.
+
+    >>> from sim import Subject, measure
+    >>> osc = measure(Subject(sbp=120, dbp=80), ideal=True).reading.oscillogram
+    >>> at, peak_mmhg, height_mmhg = peak_of(osc)
+    >>> bool(80 < peak_mmhg[0] < 120), at.shape
+    (True, (1,))
+    """
     rows = np.arange(len(osc.envelope_mmhg))
     known = np.isfinite(osc.envelope_mmhg[:, 0])
     envelope = np.where(known[:, None], osc.envelope_mmhg, 0.0)
@@ -24,9 +31,15 @@ def peak_of(osc: Oscillogram) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 
 def crossing(osc: Oscillogram, at: np.ndarray, level: np.ndarray, above: bool) -> np.ndarray:
-    """Cuff pressure (n,) where the envelope, going up or down in pressure from its peak, first falls to `level`.
+    """Cuff pressure (n,) [mmHg] where the envelope, going up or down from its peak, first falls to `level` (n,) [mmHg].
 
-    NaN where it does not. The envelope's pressures fall along its grid.
+    at: (n,) grid index of the peak. NaN where it does not fall so far. The envelope's pressures fall along its grid.
+
+    >>> from sim import Subject, measure
+    >>> osc = measure(Subject(sbp=120, dbp=80), ideal=True).reading.oscillogram
+    >>> at, peak_mmhg, height_mmhg = peak_of(osc)
+    >>> bool(crossing(osc, at, height_mmhg / 2, above=True)[0] > peak_mmhg[0])
+    True
     """
     envelope, cuff = osc.envelope_mmhg, osc.envelope_cuff_mmhg
     n, grid = envelope.shape
@@ -47,7 +60,7 @@ def crossing(osc: Oscillogram, at: np.ndarray, level: np.ndarray, above: bool) -
 
 
 def at_beats(osc: Oscillogram) -> np.ndarray:
-    """The envelope at each beat's cuff pressure, (n, b), by straight lines between its grid."""
+    """The envelope at each beat's cuff pressure, (n, b) [mmHg], by straight lines between its grid."""
     grid = osc.envelope_cuff_mmhg.shape[1]
     start, step = osc.envelope_cuff_mmhg[:, :1], osc.envelope_cuff_mmhg[:, 1:2] - osc.envelope_cuff_mmhg[:, :1]
     known = np.isfinite(osc.cuff_mmhg) & np.isfinite(step)

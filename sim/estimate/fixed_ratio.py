@@ -24,8 +24,14 @@ DIASTOLIC_RATIO = 0.7678
 class FixedRatio:
     """The estimator; call it with a recording.
 
-    systolic_ratio, diastolic_ratio: envelope over its peak at which the pressures are taken, between 0 and 1
+    systolic_ratio, diastolic_ratio: envelope over its peak at which the pressures are taken, 0 to 1
     build: makes the oscillograms; the ratios above are those of the usual ones
+
+    >>> from sim import Subject, measure
+    >>> recording = measure(Subject(sbp=130, dbp=85), ideal=True).recording
+    >>> reading = FixedRatio(systolic_ratio=0.5)(recording)
+    >>> bool(reading.sbp[0] > FixedRatio()(recording).sbp[0])  # a lower share lies farther out
+    True
     """
 
     systolic_ratio: float = SYSTOLIC_RATIO
@@ -37,7 +43,7 @@ class FixedRatio:
         return self.read(self.build(recording))
 
     def read(self, osc: Oscillogram) -> Reading:
-        """Readings from n oscillograms."""
+        """Readings from n oscillograms, arrays of shape (n,) [mmHg]."""
         at, peak_mmhg, peak = peak_of(osc)
         sbp = crossing(osc, at, self.systolic_ratio * peak, above=True)
         dbp = crossing(osc, at, self.diastolic_ratio * peak, above=False)

@@ -75,8 +75,8 @@ _ready: dict[FromFile, _Loaded] = {}
 def load(given: str) -> FromFile:
     """The estimator in one's own file, "file.py:name": a function, a class without arguments, or an instance.
 
-    The file is run, and reads a trial recording, so that what it imports and opens is known. Raises FieldError, naming
-    what was not found, what failed and in which line, or what cannot be called.
+    The file is run, and reads two trial recordings, arrays of shape (2, m), so that what it imports and opens is known.
+    Raises FieldError, naming what was not found, what failed and in which line, or what cannot be called.
     """
     parts = split(given)
     if parts is None:

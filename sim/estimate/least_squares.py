@@ -30,6 +30,15 @@ def minimise(
     start: (n, k) parameters to begin with, within the bounds low and high (k,); a parameter whose bounds are equal
     stays. A problem is done when no parameter moves by more than `enough` (k,), each on its own: what comes out of one
     does not depend on the others.
+
+    A straight line through the origin, y = k x, with k between 0 and 10:
+
+    >>> x, y = np.array([1.0, 2.0, 3.0]), np.array([2.0, 4.0, 6.0])
+    >>> def residual(k, rows):
+    ...     return k * x - y, np.broadcast_to(x[:, None], (len(k), 3, 1))
+    >>> found, _ = minimise(residual, np.array([[1.0]]), np.array([0.0]), np.array([10.0]), np.array([1e-6]))
+    >>> found.round(4)
+    array([[2.]])
     """
     found = np.clip(start, low, high)
     n, count = found.shape
@@ -60,6 +69,9 @@ def standard_errors(normal: np.ndarray, found: np.ndarray, low: np.ndarray, high
     """Standard errors (n, k) out of the normal matrices, for residuals in units of their own standard deviation.
 
     A parameter on a bound counts as known there.
+
+    >>> standard_errors(np.array([[[4.0]]]), np.array([[1.0]]), np.array([0.0]), np.array([10.0]))
+    array([[0.5]])
     """
     free = (found > low) & (found < high)
     inverse = np.linalg.inv(_held(normal, free))

@@ -47,12 +47,17 @@ _PAD, _TOGETHER = 16, 64
 
 @dataclass(frozen=True)
 class ModelFit:
-    """The estimator; call it with a recording. Its readings say how uncertain they are.
+    """The estimator; call it with a recording. Its readings say how uncertain they are [mmHg].
 
     edges: whether the cuff's edges are part of the model; without, one pressure is taken to act everywhere under it
     air: whether the cuff's air is taken to be stiffer at higher pressure
     beforehand: whether what is known of arteries and cuffs beforehand is used
     build: makes the oscillograms
+
+    >>> from sim import Subject, measure
+    >>> reading = measure(Subject(sbp=130, dbp=85), ideal=True, estimator=ModelFit()).reading
+    >>> bool(reading.sbp_sd[0] > 0)
+    True
     """
 
     edges: bool = True
@@ -65,7 +70,7 @@ class ModelFit:
         return self.read(self.build(recording))
 
     def read(self, osc: Oscillogram) -> Reading:
-        """Readings from n oscillograms."""
+        """Readings from n oscillograms, arrays of shape (n,) [mmHg], with their standard errors."""
         n = len(osc.kept)
         found, error = np.full((n, 6), np.nan), np.full((n, 6), np.nan)
         at, peak_mmhg, peak = peak_of(osc)

@@ -53,6 +53,11 @@ class OscillogramBuilder:
     smoothing_beats: ... or so many beats, where they are far apart
 
     Raises FieldError, naming the field, the value and what is allowed.
+
+    >>> OscillogramBuilder(smoothing_mmhg=0)
+    Traceback (most recent call last):
+        ...
+    sim.fields.FieldError: smoothing_mmhg = 0: must be from 0.5 to 30 mmHg
     """
 
     amplitude: str = "height"
@@ -124,12 +129,24 @@ USUAL = OscillogramBuilder()
 
 
 def oscillogram(recording: Recording) -> Oscillogram:
-    """The usual oscillogram: heights, paired with the mean pressure of their beats."""
+    """The usual oscillogram: heights, paired with the mean pressure of their beats; (n, beats) and (n, grid) [mmHg].
+
+    >>> from sim import Subject, measure
+    >>> oscillogram(measure(Subject(), ideal=True, n=2).recording).envelope_mmhg.shape
+    (2, 96)
+    """
     return USUAL(recording)
 
 
 def keep(amplitude_mmhg: np.ndarray, interval_s: np.ndarray) -> np.ndarray:
-    """Which beats are no artefacts, (n, b)."""
+    """Which beats are no artefacts, (n, b).
+
+    amplitude_mmhg: (n, b) [mmHg]; interval_s: (n, b) time to the next beat's foot [s]; NaN pads both
+
+    >>> height = np.array([[1.0, 1.2, 1.4, 9.0, 1.8, 2.0, 2.2]])
+    >>> keep(height, np.ones((1, 7))).astype(int)
+    array([[1, 1, 1, 0, 1, 1, 1]])
+    """
     there = np.isfinite(amplitude_mmhg)
     if not there.any():
         return there
@@ -148,7 +165,11 @@ def keep(amplitude_mmhg: np.ndarray, interval_s: np.ndarray) -> np.ndarray:
 
 
 def usual(values: np.ndarray, counted: np.ndarray) -> np.ndarray:
-    """Median of the counted values of each row, (n,); NaN where a row has none."""
+    """Median of the counted values of each row, (n,); NaN where a row has none.
+
+    >>> usual(np.array([[1.0, 5.0, 9.0]]), np.array([[True, False, True]]))
+    array([5.])
+    """
     if not values.shape[1]:
         return np.full(len(values), np.nan)
     ordered = np.sort(np.where(counted, values, np.nan), axis=1)
@@ -165,10 +186,18 @@ def smooth(
     width_mmhg: float = 6.0,
     width_beats: float = 2.5,
 ) -> tuple[np.ndarray, np.ndarray]:
-    """Cuff pressures (n, grid), falling evenly over the kept beats, and the envelope there.
+    """Cuff pressures (n, grid), falling evenly over the kept beats, and the envelope there [mmHg].
 
-    At each place a parabola is fitted to the beats around it, weighted by a bell curve of their distance: unlike a
-    running mean it does not flatten the top. NaN where fewer than three beats were kept.
+    cuff_mmhg, amplitude_mmhg, kept: (n, b) of the beats; width_mmhg, width_beats: of the bell curve, the wider counts
+
+    At each place a parabola is fitted to the beats around it, weighted by a bell curve of their distance (local
+    regression: Cleveland WS. J Am Stat Assoc 1979;74:829-836, DOI 10.1080/01621459.1979.10481038; from memory): unlike
+    a running mean it does not flatten the top. NaN where fewer than three beats were kept.
+
+    >>> cuff = np.linspace(140, 60, 41)[None]
+    >>> grid, envelope = smooth(cuff, 3 - ((cuff - 95) / 30) ** 2, np.ones((1, 41), dtype=bool))
+    >>> round(float(envelope.max()), 2), round(float(grid[0, envelope.argmax()]))
+    (3.0, 95)
     """
     n, most = cuff_mmhg.shape
     count = kept.sum(axis=1)

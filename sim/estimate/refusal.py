@@ -47,8 +47,8 @@ def reading(
 ) -> Reading:
     """The readings of n oscillograms whose pressures were found, or the reasons why there are none.
 
-    peak_mmhg: (n,) height of the envelope's peak; sbp, dbp: (n,) NaN where not found; sd: their standard errors, of
-    which one beyond most_sd_mmhg counts as movement, as do pressures that are not in order
+    peak_mmhg: (n,) height of the envelope's peak; sbp, dbp, mean: (n,) NaN where not found; sd: standard errors of sbp
+    and dbp, (n,) each; all in mmHg. One beyond most_sd_mmhg counts as movement, as do pressures that are not in order.
     """
     reason = why_not(osc, peak_mmhg, sbp, dbp)
     doubtful = ~((sbp > mean) & (mean > dbp))
@@ -63,7 +63,15 @@ def reading(
 
 
 def why_not(osc: Oscillogram, peak: np.ndarray, sbp: np.ndarray, dbp: np.ndarray) -> np.ndarray:
-    """Why each recording gives no reading, or "": (n,) of the texts in REASONS."""
+    """Why each recording gives no reading, or "": (n,) of the texts in REASONS.
+
+    peak, sbp, dbp: (n,) height of the envelope's peak and the pressures found [mmHg]
+
+    >>> from sim import Subject, measure
+    >>> osc = measure(Subject(), ideal=True).reading.oscillogram
+    >>> why_not(osc, np.array([0.1]), np.array([120.0]), np.array([80.0])).tolist()
+    ['the pulse in the cuff is too weak to read']
+    """
     there = np.isfinite(osc.amplitude_mmhg)
     amplitude = np.where(there, osc.amplitude_mmhg, 0.0)
     kept = osc.kept

@@ -32,6 +32,10 @@ class Slope:
     low_share, high_share: the steepest slope is looked for where the envelope is between these shares of its peak;
         under a real cuff both pressures lie well above the lower one, which keeps out noise from further away
     build: makes the oscillograms
+
+    >>> from sim import Subject, measure
+    >>> measure(Subject(sbp=130, dbp=85), ideal=True, n=2, estimator=Slope()).reading.ok
+    array([ True,  True])
     """
 
     low_share: float = 0.35
@@ -43,7 +47,7 @@ class Slope:
         return self.read(self.build(recording))
 
     def read(self, osc: Oscillogram) -> Reading:
-        """Readings from n oscillograms."""
+        """Readings from n oscillograms, arrays of shape (n,) [mmHg]."""
         at, peak_mmhg, peak = peak_of(osc)
         step = osc.envelope_cuff_mmhg[:, 1:2] - osc.envelope_cuff_mmhg[:, :1]
         # Change of the envelope with cuff pressure; along the grid the pressure falls.

@@ -13,7 +13,11 @@ _CLIPPED_S = 0.5
 
 
 def faulty(pressure_mmhg: np.ndarray, sampling_hz: float) -> np.ndarray:
-    """Which of n recordings of one length (n, m) have missing samples or ran into a limit, (n,)."""
+    """Which of n recordings of one length (n, m) have missing samples or ran into a limit, (n,).
+
+    >>> faulty(np.array([[180.0, np.nan, 178.0], [180.0, 179.0, 178.0]]), sampling_hz=100.0)
+    array([ True, False])
+    """
     if not pressure_mmhg.shape[1]:
         return np.zeros(len(pressure_mmhg), dtype=bool)
     lowest, highest = pressure_mmhg.min(axis=1), pressure_mmhg.max(axis=1)
@@ -24,7 +28,12 @@ def faulty(pressure_mmhg: np.ndarray, sampling_hz: float) -> np.ndarray:
 
 
 def mended(pressure_mmhg: np.ndarray, sampling_hz: float) -> tuple[np.ndarray, int]:
-    """What can be used of one recording (m,), and the sample of the recording at which that begins."""
+    """What can be used of one recording (m,) [mmHg], and the sample of the recording at which that begins.
+
+    >>> values, first = mended(np.array([3.0, np.nan, 1.0]), sampling_hz=100.0)
+    >>> values, first
+    (array([3., 2., 1.]), 0)
+    """
     values = _bridged(pressure_mmhg, _BRIDGED_S * sampling_hz)
     start, end = 0, len(values)
     for limit in (values.min(initial=np.inf), values.max(initial=-np.inf)):
