@@ -63,23 +63,40 @@ class Law:
     correlation: float = 0.0
 
     def within(self, margin_mmhg: float, name: str = "sbp") -> float:
-        """Probability that one pressure ("sbp", "dbp") lies within so many mmHg of 0."""
+        """Probability that one pressure ("sbp", "dbp") lies within so many mmHg of 0.
+
+        >>> round(Law(0.0, 0.0, 5.0, 3.0).within(5.0), 3)
+        0.683
+        """
         mean, sd = getattr(self, name), getattr(self, f"sd_{name}")
         if sd == 0:
             return float(abs(mean) <= margin_mmhg)
         return float(norm.cdf((margin_mmhg - mean) / sd) - norm.cdf((-margin_mmhg - mean) / sd))
 
     def interval(self, probability: float = 0.95, name: str = "sbp") -> tuple[float, float]:
-        """The middle interval that holds one pressure with this probability [mmHg]."""
+        """The middle interval that holds one pressure with this probability [mmHg].
+
+        >>> [round(end, 1) for end in Law(2.0, 0.0, 5.0, 3.0).interval()]
+        [-7.8, 11.8]
+        """
         half = float(norm.ppf(0.5 + probability / 2)) * getattr(self, f"sd_{name}")
         return getattr(self, name) - half, getattr(self, name) + half
 
     def rms(self, name: str = "sbp") -> float:
-        """Root mean square: bias and scatter together [mmHg]."""
+        """Root mean square: bias and scatter together [mmHg].
+
+        >>> Law(3.0, 0.0, 4.0, 3.0).rms()
+        5.0
+        """
         return hypot(getattr(self, name), getattr(self, f"sd_{name}"))
 
     def given(self, other: Law) -> Law:
-        """This law where another one is known too: the product of both, nearer to the narrower one."""
+        """This law where another one is known too [mmHg]: the product of both, nearer to the narrower one.
+
+        >>> both = Law(130.0, 80.0, 5.0, 5.0).given(Law(120.0, 80.0, 5.0, 5.0))
+        >>> round(both.sbp, 1), round(both.sd_sbp, 2)
+        (125.0, 3.54)
+        """
         of_self, of_other = np.linalg.inv(self.covariance), np.linalg.inv(other.covariance)
         covariance = np.linalg.inv(of_self + of_other)
         sbp, dbp = covariance @ (of_self @ [self.sbp, self.dbp] + of_other @ [other.sbp, other.dbp])
@@ -88,22 +105,33 @@ class Law:
 
     @property
     def covariance(self) -> np.ndarray:
-        """Covariance matrix (2, 2) [mmHg^2]."""
+        """Covariance matrix (2, 2) [mmHg^2].
+
+        >>> Law(0.0, 0.0, 2.0, 3.0, correlation=0.5).covariance
+        array([[4., 3.],
+               [3., 9.]])
+        """
         both = self.correlation * self.sd_sbp * self.sd_dbp
         return np.array([[self.sd_sbp**2, both], [both, self.sd_dbp**2]])
 
     def moved(self, sbp: float, dbp: float) -> Law:
-        """The law moved by so many mmHg."""
+        """The law moved by so many mmHg.
+
+        >>> Law(1.0, 2.0, 5.0, 3.0).moved(10.0, 0.0).sbp
+        11.0
+        """
         return replace(self, sbp=self.sbp + sbp, dbp=self.dbp + dbp)
 
 
 def mean_error(
     plan: Schedule, variation: Variation, systematic: Systematic = NONE, *, over: str = "months", people: bool = False
 ) -> Law:
-    """The law of (mean by this schedule) minus (resting pressure).
+    """The law of (mean by this schedule) minus (resting pressure) [mmHg].
 
     over: whether the resting pressure of "months" is meant, or that of these "weeks", whose own height is then no error
     people: count how people differ in their bias as well, as for a person of whom only the technique is known
+
+    Raises FieldError where schedule and variation are of different places.
 
     >>> from sim.explain.schedules import schedule
     >>> from sim.explain.variation import usual
@@ -118,14 +146,19 @@ def mean_error(
 def reading_error(
     variation: Variation, systematic: Systematic = NONE, *, over: str = "months", people: bool = False
 ) -> Law:
-    """The law of one reading minus the resting pressure: the first of its session and, at home, of the first day."""
+    """The law of one reading minus the resting pressure [mmHg]: the first of its session and, at home, of the first day.
+
+    >>> from sim.explain.variation import usual
+    >>> round(reading_error(usual("home")).sd_sbp, 1)
+    10.0
+    """
     return mean_error(Schedule(1, place=variation.place), variation, systematic, over=over, people=people)
 
 
 def error_of(
     layout: Layout, variation: Variation, systematic: Systematic = NONE, *, over: str = "months", people: bool = False
 ) -> Law:
-    """As `mean_error`, for readings taken as they were: any number of days, sessions and readings.
+    """As `mean_error` [mmHg], for readings taken as they were: any number of days, sessions and readings.
 
     Raises FieldError where no reading counts.
     """
@@ -155,7 +188,13 @@ class Simulated:
         return getattr(self, name)[:, self.layout.kept].mean(axis=1)
 
     def running(self, name: str = "sbp") -> np.ndarray:
-        """The mean of the first 1, 2 ... readings that count, (people, counted) [mmHg]."""
+        """The mean of the first 1, 2 ... readings that count, (people, counted) [mmHg].
+
+        >>> from sim.explain.schedules import Schedule
+        >>> layout = Schedule(1, readings=3).layout()
+        >>> Simulated(np.array([[130.0, 120.0, 110.0]]), np.zeros((1, 3)), layout).running()
+        array([[130., 125., 120.]])
+        """
         kept = getattr(self, name)[:, self.layout.kept]
         return np.cumsum(kept, axis=1) / np.arange(1, kept.shape[1] + 1)
 
@@ -175,6 +214,12 @@ def simulate(
     """Draw the readings of `people` who keep to the schedule; `differ`: each has a bias of their own.
 
     usual_sbp, usual_dbp: resting pressure, one or one for each person [mmHg]
+
+    >>> from sim.explain.schedules import schedule
+    >>> from sim.explain.variation import usual
+    >>> rng = np.random.default_rng(1)
+    >>> simulate(schedule("home-week"), usual("home"), usual_sbp=130.0, rng=rng, people=5).mean().shape
+    (5,)
     """
     if people < 1:
         raise FieldError("people", people, "1 or more")

@@ -41,7 +41,7 @@ class Equivalent:
 
 @dataclass(frozen=True)
 class Scheme:
-    """One guideline's categories, lowest first, with its source and how sure we are of it.
+    """One guideline's categories [mmHg], lowest first, with its source and how sure we are of it.
 
     categories: of an average in the office;  home: of one at home, which `home_sure` is about
     """
@@ -58,7 +58,11 @@ class Scheme:
     equivalents: tuple[Equivalent, ...]
 
     def at(self, place: str) -> tuple[Category, ...]:
-        """The categories at a place, "home" or "office"; study visits count as office. Raises FieldError."""
+        """The categories [mmHg] at a place, "home" or "office"; study visits count as office. Raises FieldError.
+
+        >>> scheme_named("acc-aha-2017").at("office")[-1].sbp_from
+        140
+        """
         if place not in PLACES:
             raise FieldError("place", repr(place), "one of " + ", ".join(PLACES))
         return self.home if place == "home" else self.categories
@@ -66,12 +70,12 @@ class Scheme:
 
 @lru_cache(maxsize=1)
 def schemes() -> dict[str, Scheme]:
-    """The schemes by name."""
+    """The schemes by name, their limits in mmHg (categories.toml has the sources)."""
     return {entry["name"]: _scheme(entry) for entry in data("sim.explain", "categories.toml")["scheme"]}
 
 
 def scheme_named(name: str) -> Scheme:
-    """The scheme of this name; raises FieldError where there is none."""
+    """The scheme of this name, its limits in mmHg; raises FieldError where there is none."""
     if name not in schemes():
         raise FieldError("scheme", repr(name), "one of " + ", ".join(schemes()))
     return schemes()[name]

@@ -64,7 +64,12 @@ def score(
     margin: float = 5.0,
     over: str = "months",
 ) -> Scored:
-    """The error of one schedule; the usual variation of its place unless another is given. Raises FieldError."""
+    """The error [mmHg] of one schedule; the usual variation of its place unless another is given. Raises FieldError.
+
+    >>> from sim.explain.schedules import schedule
+    >>> round(score(schedule("home-week"), over="weeks").within_sbp, 2)
+    0.92
+    """
     _check("margin", margin, MARGIN)
     error = mean_error(plan, variation or usual(plan.place), systematic, over=over)
     return Scored(plan, error, error.within(margin), error.within(margin, "dbp"))
@@ -80,7 +85,11 @@ def needed(
     over: str = "months",
     name: str = "sbp",
 ) -> Needed:
-    """How many days of this schedule, and how many repeats of it, put the mean within the margin; see `Needed`."""
+    """How many days of this schedule, and how many repeats of it, put the mean within the margin; see `Needed`.
+
+    >>> needed(Schedule(1, 2, 2), over="weeks", probability=0.8).days
+    4
+    """
     _check("margin", margin, MARGIN)
     _check("probability", probability, PROBABILITY)
     varies = variation or usual(plan.place)
@@ -101,6 +110,10 @@ def dropped(
     """What the schedule's leaving out of first readings or days buys, against counting all of the same readings.
 
     The mean is compared with the pressure of these weeks.
+
+    >>> from sim.explain.schedules import schedule
+    >>> bool(dropped(schedule("home-week")).less_bias >= 0)
+    True
     """
     varies = variation or usual(plan.place)
     less, more = (mean_error(p, varies, systematic, over="weeks") for p in (plan, without_dropping(plan)))

@@ -57,7 +57,7 @@ class Explanation:
     """One way in which the display may have come about.
 
     cause: in words;  kind: "mistake", "all mistakes", "chance", "both" or "truth"
-    sbp, dbp: what it adds over people, None where there is no such figure
+    sbp, dbp: what it adds over people [mmHg], None where there is no such figure
     verdict: one of ALONE, PART, OTHER_WAY, NONE, ALWAYS, OPEN
     """
 
@@ -74,7 +74,7 @@ class Judgement:
 
     first: how the person feels, and the advice that this display calls for
     impossible: why the numbers cannot be a blood pressure at all, "" where they can
-    gap_sbp, gap_dbp: display less what was expected, None where nothing was
+    gap_sbp, gap_dbp: display less what was expected [mmHg], None where nothing was
     explanations: what was seen, each and together; chance; and always that it may be true
     steps: how to repeat it properly
     """
@@ -135,7 +135,11 @@ def judge(
 
 
 def first_words(sbp: float, dbp: float) -> tuple[str, ...]:
-    """What is asked and advised before anything else, for a display of these numbers [mmHg]."""
+    """What is asked and advised before anything else, for a display of these numbers [mmHg].
+
+    >>> len(first_words(120.0, 80.0)), len(first_words(190.0, 100.0))  # a very high display is advised on besides
+    (1, 2)
+    """
     said, advice = words()["people"], words()["advice"]
     lines = [said["question"] + " " + said["unwell"]]
     if sbp >= advice["high_sbp"] or dbp >= advice["high_dbp"]:

@@ -30,7 +30,11 @@ class Mistake:
 
 
 def mistakes(setup: Setup) -> list[Mistake]:
-    """Every mistake that at least one of n readings has; each field of the setup is an array of n."""
+    """Every mistake that at least one of n readings has; each field of the setup is an array of n.
+
+    >>> [mistake.field for mistake in mistakes(Setup.of(cuff_below_heart_cm=10).spread(1))]
+    ['cuff_below_heart_cm']
+    """
     found = []
     for record in setup:
         for name, declared in record.LIMITS.items():

@@ -49,9 +49,14 @@ def playback(
     estimator: str | Estimator | None = None,
     average_person: bool = False,
 ) -> Playback:
-    """One reading to play: of n, the one with this number, counted from 1. The rest is as for `breakdown`.
+    """One reading to play, arrays of shape (m,): of n, the one with this number, counted from 1. The rest is as for
+    `breakdown`.
 
     What reaches the artery is of the pressure that valve or pump drive: what a pulse itself adds is left out.
+
+    >>> played = playback(Subject(), ideal=True)
+    >>> played.artery_mmhg.shape == played.opening.shape, bool(played.opening.max() <= 1)
+    (True, True)
     """
     estimate = resolved(estimator)
     setup = prepare(subject, technique, instrument, rng=rng, n=n, ideal=ideal)

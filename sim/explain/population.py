@@ -31,8 +31,9 @@ _SURVEY = Schedule(1, 1, 3, place="study")
 
 @dataclass(frozen=True)
 class Population:
-    """Pressures of a population and where they come from; systolic less `sbp_from` is lognormal, unless that is None.
+    """Pressures of a population [mmHg] and where they come from.
 
+    sbp_from: systolic less this is lognormal, unless it is None
     measured: "one visit" where the variation between readings and visits is still in the SDs, else "usual"
     """
 
@@ -52,11 +53,21 @@ class Population:
 
     @property
     def law(self) -> Law:
-        """Mean and scatter; normal, whatever the shape."""
+        """Mean and scatter; normal, whatever the shape.
+
+        >>> law = next(iter(populations().values())).law
+        >>> law.sbp > law.dbp
+        True
+        """
         return Law(self.sbp, self.dbp, self.sd_sbp, self.sd_dbp, self.correlation)
 
     def draw(self, n: int, rng: np.random.Generator) -> tuple[np.ndarray, np.ndarray]:
-        """Systolic and diastolic of n people, (n,) each [mmHg]."""
+        """Systolic and diastolic of n people, (n,) each [mmHg].
+
+        >>> sbp, dbp = next(iter(populations().values())).draw(1000, np.random.default_rng(1))
+        >>> sbp.shape, bool(sbp.mean() > dbp.mean())
+        ((1000,), True)
+        """
         one, other = rng.standard_normal((2, n))
         dbp = self.dbp + self.sd_dbp * (self.correlation * one + sqrt(1 - self.correlation**2) * other)
         if self.sbp_from is None:
@@ -66,7 +77,7 @@ class Population:
         return self.sbp_from + np.exp(log(over) - log_variance / 2 + sqrt(log_variance) * one), dbp
 
     def of_usual_pressures(self) -> Population:
-        """The same population with the variation of one visit taken out of the SDs; means stay."""
+        """The same population with the variation of one visit taken out of the SDs [mmHg]; means stay."""
         if self.measured == "usual":
             return self
         spread = usual("study", self.sbp, self.dbp)
@@ -106,7 +117,7 @@ class Labels:
 
 @dataclass(frozen=True)
 class Effect:
-    """Labels with neither, with the bias alone, with chance alone and with both."""
+    """Labels with neither, with the bias alone, with chance alone and with both; people: how many were drawn."""
 
     neither: Labels
     bias: Labels
@@ -116,7 +127,7 @@ class Effect:
 
 
 def populations() -> dict[str, Population]:
-    """The populations by name."""
+    """The populations by name, pressures in mmHg (population.toml has the sources)."""
     return {entry["name"]: Population(**entry) for entry in _data()["population"]}
 
 
@@ -126,7 +137,7 @@ def published() -> dict[str, dict[str, Any]]:
 
 
 def population(name: str) -> Population:
-    """The population of this name; raises FieldError where there is none."""
+    """The population of this name, pressures in mmHg; raises FieldError where there is none."""
     if name not in populations():
         raise FieldError("population", repr(name), "one of " + ", ".join(populations()))
     return populations()[name]
@@ -148,6 +159,11 @@ def effect(
     threshold: systolic and diastolic from which the label is given [mmHg]
 
     Raises FieldError where a threshold is out of range.
+
+    >>> sbp, dbp = np.array([130.0, 138.0, 150.0]), np.array([80.0, 80.0, 80.0])
+    >>> found = effect(sbp, dbp, 5.0, 0.0, Law(0.0, 0.0, 0.0, 0.0), (140.0, 90.0), np.random.default_rng(1))
+    >>> round(found.bias.wrongly.value, 2), found.neither.wrongly.value
+    (0.33, 0.0)
     """
     for name, value in zip(("sbp", "dbp"), threshold, strict=True):
         limit = THRESHOLD[name]

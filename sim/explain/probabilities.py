@@ -42,7 +42,11 @@ class Usual:
     factor: float | None = None
 
     def interval(self, probability: float = 0.95, name: str = "sbp") -> tuple[float, float]:
-        """The middle interval that holds one resting pressure with this probability [mmHg]."""
+        """The middle interval that holds one resting pressure with this probability [mmHg].
+
+        >>> [round(end, 1) for end in Usual(Law(130.0, 80.0, 5.0, 3.0)).interval()]
+        [120.2, 139.8]
+        """
         half = float(t.ppf(0.5 + probability / 2, self.degrees)) * getattr(self.law, f"sd_{name}")
         centre = getattr(self.law, name)
         return centre - half, centre + half
@@ -77,6 +81,12 @@ def usual_pressure(
 
     First readings that are known to be higher are not taken off: the mean is the one that the schedule gives.
     Raises FieldError where no reading counts.
+
+    >>> from sim.explain.schedules import schedule
+    >>> layout = schedule("home-week").layout()
+    >>> readings = np.full(len(layout), 130.0), np.full(len(layout), 80.0)
+    >>> usual_pressure(*readings, layout, usual("home"), learn=False).law.sbp
+    130.0
     """
     kept = layout.kept
     spread = error_of(layout, variation, over=over)
@@ -116,7 +126,14 @@ def category_chances(known: Usual | Law, scheme: str, place: str = "office") -> 
 def given_one_reading(
     sbp: float, dbp: float, place: str = "office", *, population: Law | None = None, over: str = "months"
 ) -> Usual:
-    """What one reading says of the resting pressure of someone who varies as is usual at the place it was taken at."""
+    """What one reading [mmHg] says of the resting pressure of someone who varies as is usual at this place.
+
+    Raises FieldError where there is no such place.
+
+    >>> low, high = given_one_reading(135.0, 85.0).interval()
+    >>> low < 135 < high
+    True
+    """
     one = Layout(np.zeros(1, int), np.zeros(1, int), np.ones(1, int), np.ones(1, bool))
     variation = usual(place, sbp, dbp)
     numbers = np.array([sbp]), np.array([dbp])

@@ -27,7 +27,7 @@ FIRST_SEED = 16
 
 @dataclass(frozen=True, eq=False)
 class SameArm:
-    """Readings of the same arm in the same way, and the one of them that is looked at.
+    """n readings [mmHg] of the same arm in the same way, and the one of them that is looked at.
 
     found: all of them, with their breakdown;  number: which is looked at, counted from 1
     """
@@ -62,7 +62,7 @@ class SameArm:
 
     @property
     def refused(self) -> dict[str, int]:
-        """Why there were no numbers, and how often, the most frequent first."""
+        """Why there were no numbers, and how many times, the most frequent first."""
         return dict(Counter(str(r) for r in self.every.reading.reason if r).most_common())
 
 
@@ -80,7 +80,14 @@ def same_arm(
     ideal: bool = False,
     estimator: str | Estimator | None = None,
 ) -> SameArm:
-    """The n readings of a seed; a single one where `ideal` leaves nothing to chance. Raises FieldError."""
+    """The n readings of a seed [mmHg], one row each; only one where `ideal` leaves nothing to chance.
+
+    Raises FieldError as `sim.measure`.
+
+    >>> twenty = same_arm(Setup.of(sbp=130), FIRST_SEED, n=3)
+    >>> twenty.count, twenty.with_numbers
+    (3, 3)
+    """
     rng = None if ideal else np.random.default_rng(seed)
     found = breakdown(setup, rng=rng, n=1 if ideal else n, ideal=ideal, estimator=estimator, average_person=True)
     return SameArm(found, 1 if ideal else number)

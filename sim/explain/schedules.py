@@ -78,16 +78,28 @@ class Schedule:
 
     @property
     def taken(self) -> int:
-        """How many readings are taken."""
+        """How many readings are taken.
+
+        >>> Schedule(7, sessions=2, readings=2, drop_days=1).taken
+        28
+        """
         return self.days * self.sessions * self.readings
 
     @property
     def counted(self) -> int:
-        """How many of them count."""
+        """How many of them count.
+
+        >>> Schedule(7, sessions=2, readings=2, drop_days=1).counted
+        24
+        """
         return (self.days - self.drop_days) * self.sessions * (self.readings - self.drop_readings)
 
     def layout(self) -> Layout:
-        """Every reading of the schedule."""
+        """Every reading of the schedule, arrays of shape (n,) for the n that are taken.
+
+        >>> Schedule(2, readings=2, drop_readings=1).layout().kept
+        array([False,  True, False,  True])
+        """
         day, session, number = (i.ravel() for i in np.indices((self.days, self.sessions, self.readings)))
         kept = (day >= self.drop_days) & (number >= self.drop_readings)
         return Layout(day, day * self.sessions + session, number + 1, kept)
@@ -95,25 +107,33 @@ class Schedule:
 
 @lru_cache(maxsize=1)
 def schedules() -> dict[str, Schedule]:
-    """The published schedules by name."""
+    """The published schedules, in days, sessions and readings, by name (schedules.toml has the sources)."""
     return {entry["name"]: Schedule(**entry) for entry in data("sim.explain", "schedules.toml")["schedule"]}
 
 
 def schedule(name: str) -> Schedule:
-    """The schedule of this name; raises FieldError where there is none."""
+    """The schedule of this name, in days, sessions and readings; raises FieldError where there is none."""
     if name not in schedules():
         raise FieldError("schedule", repr(name), "one of " + ", ".join(schedules()))
     return schedules()[name]
 
 
 def without_dropping(plan: Schedule) -> Schedule:
-    """The same readings, all of which count."""
+    """The same days, sessions and readings, all of which count.
+
+    >>> without_dropping(Schedule(7, drop_days=1)).counted
+    7
+    """
     return Schedule(
         plan.days, plan.sessions, plan.readings, place=plan.place, name=plan.name, label=f"{plan.label}, all counted"
     )
 
 
 def longer(plan: Schedule) -> Iterator[Schedule]:
-    """The same schedule over one day more, then two, as far as the limits go; the first is the plan itself."""
+    """The same schedule over one day more, then two, as far as the limits go (60 days); the first is the plan itself.
+
+    >>> [plan.days for plan in longer(Schedule(58))]
+    [58, 59, 60]
+    """
     for days in range(plan.days, int(LIMITS["days"].high) + 1):
         yield Schedule(days, plan.sessions, plan.readings, plan.drop_days, plan.drop_readings, place=plan.place)

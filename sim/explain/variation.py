@@ -36,7 +36,7 @@ PRIOR_DEGREES = 4.0
 
 @dataclass(frozen=True)
 class Figure:
-    """One published figure of variation, systolic and diastolic (None where not published), in `unit`.
+    """One published figure of variation, systolic and diastolic (None where not published), in `unit`, mmHg or %.
 
     spread: how far people differ in it;  second: of the second reading, where the figure is of the first
     """
@@ -79,11 +79,19 @@ class Spread:
 
     @property
     def total(self) -> float:
-        """Standard deviation of one reading [mmHg]."""
+        """Standard deviation of one reading [mmHg].
+
+        >>> Spread(period=0.0, day=3.0, session=0.0, reading=4.0).total
+        5.0
+        """
         return sqrt(self.period**2 + self.day**2 + self.session**2 + self.reading**2)
 
     def scaled(self, factor: float) -> Spread:
-        """Days, sessions and readings that vary by so many times as much."""
+        """Days, sessions and readings that vary by so many times as much.
+
+        >>> Spread(period=2.0, day=3.0, session=0.0, reading=4.0).scaled(2.0).reading
+        8.0
+        """
         levels = (self.day * factor, self.session * factor, self.reading * factor)
         return Spread(self.period, *levels, self.first_readings, self.first_day)
 
@@ -102,14 +110,14 @@ class Variation:
     correlation_of_readings: float
 
     def scaled(self, factor: float) -> Variation:
-        """A person who varies so many times as much as usual from reading to reading and from day to day."""
+        """A person whose readings and days vary so many times as much as usual; SDs in mmHg."""
         both = self.sbp.scaled(factor), self.dbp.scaled(factor)
         return Variation(self.place, *both, self.correlation_of_days, self.correlation_of_readings)
 
 
 @lru_cache(maxsize=1)
 def figures() -> dict[str, Figure]:
-    """The published figures by name."""
+    """The published figures by name, in mmHg or % (variation.toml has the sources)."""
     return {name: Figure(**entry) for name, entry in _data()["figure"].items()}
 
 

@@ -42,7 +42,7 @@ _PORTION = 256
 
 @dataclass(frozen=True)
 class Counts:
-    """What became of the readings: all, those without a number by reason, subjects with every reading."""
+    """How many readings there were: all, those without a number by reason, and subjects with every reading."""
 
     readings: int
     subjects: int
@@ -83,7 +83,7 @@ class Score:
 
 @dataclass(frozen=True, eq=False)
 class Agreement:
-    """An estimator's score for systolic and diastolic pressure. `against` names the truth used."""
+    """An estimator's score for systolic and diastolic pressure [mmHg]. `against` names the truth used."""
 
     estimator: str
     against: str
@@ -94,7 +94,7 @@ class Agreement:
 
     @property
     def scores(self) -> tuple[Score, Score]:
-        """Systolic, diastolic."""
+        """Systolic, diastolic [mmHg]."""
         return self.sbp, self.dbp
 
     @property
@@ -114,16 +114,16 @@ def agreement(
     against: str = "at_measurement",
     name: str | None = None,
 ) -> Agreement:
-    """Measure people, n of them with several readings each, with an estimator and score it, in this process.
+    """Measure people, n of them with several readings each, with an estimator and score it [mmHg], in this process.
+
+    The mean error of correct technique against the pressure at the measurement is the algorithm's own; choose another
+    `against` of TRUTHS to add what the technique did. Raises FieldError on the seeds that calibrate estimators.
 
     >>> from sim.estimate.fixed_ratio import FixedRatio
     >>> from sim.study.cohort import cohort
     >>> rng = np.random.default_rng(5)
     >>> agreement(FixedRatio(), cohort(40, rng), rng).counts.readings
     120
-
-    The mean error of correct technique against the pressure at the measurement is the algorithm's own; choose another
-    `against` of TRUTHS to add what the technique did. Raises FieldError on the seeds that calibrate estimators.
     """
     found = resolved(estimator)
     seed = scoring_generator(rng)
@@ -148,7 +148,7 @@ def agreement(
 def score(
     readings: Readings, origin: Origin, *, estimator: str | None = None, against: str = "at_measurement"
 ) -> Agreement:
-    """Score one estimator's readings, the only one's by default. Raises FieldError on an unknown truth."""
+    """Score one estimator's readings [mmHg], the only one's by default. Raises FieldError on an unknown truth."""
     if against not in TRUTHS:
         raise FieldError("against", repr(against), "one of " + ", ".join(TRUTHS))
     mine = readings if estimator is None and len(readings.estimators) == 1 else readings.of(estimator or "")

@@ -41,6 +41,10 @@ def bland_altman(
     variances between and within subjects (sim.study.components), the bias from the subjects' means, and the intervals
     of the limits from those of bias and variance put together (Zou 2013, DOI 10.1177/0962280211402548; from memory).
     Tests hold the intervals to their nominal coverage.
+
+    >>> found = bland_altman(np.array([-2.0, 0.0, 1.0, 5.0]))
+    >>> round(found.bias.value, 2), round(found.lower.value, 2), round(found.upper.value, 2)
+    (1.0, -4.77, 6.77)
     """
     parts = components(difference_mmhg, np.arange(len(difference_mmhg)) if subject is None else subject)
     if parts.readings == parts.subjects:

@@ -19,7 +19,7 @@ from sim.study.seeds import calibration_seed
 
 @dataclass(frozen=True, eq=False)
 class Marks:
-    """Mean of each mark over the cohort, and what each unit above it adds to systolic and diastolic pressure."""
+    """Mean of each mark over the cohort, and what each unit above it adds to either pressure [mmHg], (6,) each."""
 
     mean: np.ndarray
     systolic: np.ndarray
@@ -27,7 +27,10 @@ class Marks:
 
 
 def calibrate(people: int = PEOPLE, seed: int = SEED) -> Marks:
-    """The regression over people of whom every mark can be told, measured with correct technique."""
+    """The regression over people of whom every mark can be told, measured with correct technique; slopes of shape (6,).
+
+    Raises FieldError on a seed that may score.
+    """
     rng = np.random.default_rng(calibration_seed(seed))
     subject = reference_cohort(people, rng)
     result = measure(subject, rng=rng, estimator=FixedRatio())

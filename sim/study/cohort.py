@@ -71,10 +71,15 @@ def cohort(
     female: float = 0.5,
     fibrillation: float | None = None,
 ) -> Person:
-    """n adults of these ages and arms, `female` of them women, each drawn on their own.
+    """n adults of these ages [years] and arms [cm], a share `female` of them women, each drawn on their own, (n,).
 
     fibrillation: share with atrial fibrillation; None: as age and sex have it. Pressures are those of people as they
-    are, some of them treated. Those for whom any field would leave its limits are drawn again.
+    are, some of them treated. Those for whom any field would leave its limits are drawn again. Raises FieldError where
+    n is less than 1.
+
+    >>> people = cohort(1000, np.random.default_rng(1))
+    >>> people.sbp.shape, bool(120 < people.sbp.mean() < 130)
+    ((1000,), True)
     """
     if n < 1:
         raise FieldError("n", n, "1 or more people")

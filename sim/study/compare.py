@@ -55,7 +55,7 @@ def compare(
     against: str = "at_measurement",
     confidence: float = CONFIDENCE,
 ) -> Comparison:
-    """Compare two estimators of a study.
+    """Compare two estimators of a study by their errors [mmHg].
 
     `failed_share` is the share of recordings without a number, first minus second, over subjects. Raises FieldError
     where the two did not read the same recordings.

@@ -38,6 +38,10 @@ def components(error_mmhg: np.ndarray, subject: np.ndarray) -> Components:
     Bland JM, Altman DG. J Biopharm Stat 2007;17:571-582, DOI 10.1080/10543400701329422, where the true value varies
     (from memory): between-subject variance = (mean square between - mean square within) / m0,
     m0 = ((sum m)^2 - sum m^2) / ((n - 1) sum m).
+
+    >>> found = components(np.array([1.0, 3.0, 5.0, 7.0]), np.array([0, 0, 1, 1]))
+    >>> found.mean, round(found.within, 3), found.means
+    (4.0, 1.414, array([2., 6.]))
     """
     _, where, counts = np.unique(subject, return_inverse=True, return_counts=True)
     many, n = len(error_mmhg), len(counts)

@@ -45,7 +45,7 @@ class Finding:
 
 @dataclass(frozen=True)
 class Report:
-    """What an estimator kept and what it did not; printed, it says so in words."""
+    """How many requirements an estimator kept, and which it did not; printed, it says so in words."""
 
     findings: tuple[Finding, ...]
 
@@ -56,7 +56,7 @@ class Report:
 
     @property
     def broken(self) -> tuple[Finding, ...]:
-        """What was not kept."""
+        """What was not kept, however many: () where all was."""
         return tuple(finding for finding in self.findings if not finding.ok)
 
     def __str__(self) -> str:
@@ -71,6 +71,10 @@ def check(estimator: str | Estimator, only: Collection[str] | None = None) -> Re
 
     Whatever the estimator raises is told in the report. Raises FieldError where there is no trial of a name, or no such
     estimator.
+
+    >>> from sim.estimate.fixed_ratio import FixedRatio
+    >>> check(FixedRatio(), only=list(TRIALS)[:1]).ok
+    True
     """
     found = resolved(estimator)
     for name in only or ():

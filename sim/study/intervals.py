@@ -12,14 +12,18 @@ CONFIDENCE = 0.95
 
 @dataclass(frozen=True)
 class Estimate:
-    """A figure and its confidence interval; NaN where the data do not give it."""
+    """A figure and its confidence interval in its own unit, mmHg or a share; NaN where the data do not give it."""
 
     value: float
     low: float
     high: float
 
     def scaled(self, factor: float) -> Estimate:
-        """The same in other units; `factor` > 0."""
+        """The same in other units; `factor` > 0.
+
+        >>> Estimate(0.5, 0.25, 0.75).scaled(100)  # a share as per cent
+        Estimate(value=50.0, low=25.0, high=75.0)
+        """
         return Estimate(self.value * factor, self.low * factor, self.high * factor)
 
 
@@ -36,7 +40,11 @@ def mean(values: np.ndarray, confidence: float = CONFIDENCE) -> Estimate:
 
 
 def student(value: float, error: float, freedom: float, confidence: float = CONFIDENCE) -> Estimate:
-    """`value` with Student's interval for its standard error."""
+    """`value` with Student's interval for its standard error, in the same unit; freedom: degrees of freedom.
+
+    >>> round(student(0.0, 1.0, 10).high, 3)
+    2.228
+    """
     reach = float(stats.t.ppf((1 + confidence) / 2, freedom)) * error
     return Estimate(value, value - reach, value + reach)
 

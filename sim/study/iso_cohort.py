@@ -32,13 +32,17 @@ _POOL = 4_000
 
 
 def iso_cohort(n: int, rng: np.random.Generator, arm_range_cm: tuple[float, float] = ARM_RANGE_CM) -> Person:
-    """n people of 18 and more, at least 40, who satisfy the rules of `sim.study.iso_rules`.
+    """n people of 18 years and more, at least 40, who satisfy the rules of `sim.study.iso_rules`; fields of shape (n,).
 
     Each is drawn from the population (sim.study.cohort) and kept where a cell of pressure and sex has room, so that
-    the rest of a person goes with the pressure. The arm is drawn again, even within the quarter that its quota gives:
-    it hangs together with sex and pressure no more.
+    the rest of a person goes with the pressure. The arm is drawn again, even within the quarter of `arm_range_cm` that
+    its quota gives: it hangs together with sex and pressure no more.
 
     Raises FieldError where n is too small for the quotas.
+
+    >>> people = iso_cohort(40, np.random.default_rng(1))
+    >>> int((people.sbp >= 140).sum()) >= 8  # 20 % at least
+    True
     """
     if n < LEAST:
         raise FieldError("n", n, f"at least {LEAST} people, to distribute them as the standard asks")

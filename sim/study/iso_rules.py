@@ -18,7 +18,11 @@ ARM_RANGE_CM = (22.0, 42.0)
 
 @dataclass(frozen=True)
 class Rule:
-    """One rule: at least this share of readings or subjects must be of that kind."""
+    """One rule: at least this share of readings or subjects must be of that kind.
+
+    >>> print(Rule("women", least=0.3, reached=0.25))
+    women: 25.0%, at least 30.0%: not reached
+    """
 
     name: str
     least: float
@@ -43,6 +47,11 @@ def distribution(
     """Every rule with the share reached.
 
     sbp, dbp: (m,) reference readings [mmHg]; arm_circumference_cm, sex: (n,) of the subjects
+
+    >>> sbp, dbp = np.array([95.0, 120.0, 165.0]), np.array([55.0, 80.0, 105.0])
+    >>> rules = distribution(sbp, dbp, np.array([25.0, 30.0, 35.0]), np.array(["female", "female", "male"]))
+    >>> str(rules[0])
+    'systolic 100 mmHg or less: 33.3%, at least 5.0%: ok'
     """
     low, high = arm_range_cm
     quarter = (high - low) / 4

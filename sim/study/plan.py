@@ -79,12 +79,16 @@ class Study:
 
     @property
     def chunks(self) -> int:
-        """How many pieces the study comes in."""
+        """How many pieces the study comes in.
+
+        >>> Study(1000).chunks
+        5
+        """
         return max(1, -(-self.subjects // self.chunk))
 
     @property
     def origin(self) -> Origin:
-        """What outputs say about where they come from."""
+        """What outputs say about where they come from: how many people and readings, what was changed, and the seed."""
         words = f"{self.subjects} subjects ({self.people}) with {self.readings} readings each"
         changed = [
             f"{name} {value}"
@@ -94,9 +98,12 @@ class Study:
         return Origin(self.seed, ", ".join([words, *changed]) + by_pulse(self.instrument))
 
     def measure(self, chunk: int) -> Readings:
-        """The readings of one chunk, whatever was done before.
+        """The readings of one chunk, one row each, whatever was done before; chunk: its number, from 0.
 
         Raises FieldError, EstimatorError; the latter where a file that an estimator reads has changed meanwhile, too.
+
+        >>> Study(5, readings=2).measure(0)["sbp"].shape
+        (10,)
         """
         for estimator in self.algorithms.values():
             if isinstance(estimator, FromFile):
@@ -133,7 +140,11 @@ class Study:
         }
 
     def rows(self, chunk: int) -> int:
-        """How many readings a chunk has, those of every estimator counted."""
+        """How many readings a chunk has, those of every estimator counted.
+
+        >>> Study(1000, ("fixed-ratio", "slope")).rows(0)
+        1200
+        """
         people = self._rows(chunk)
         return (people.stop - people.start) * self.readings * len(self.algorithms)
 
@@ -144,7 +155,7 @@ class Study:
 
 
 def measure_chunk(study: Study, chunk: int) -> Readings:
-    """`study.measure`, as executors want it: a function of the module."""
+    """`study.measure`, as executors want it: a function of the module; one row a reading."""
     return study.measure(chunk)
 
 

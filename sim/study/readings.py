@@ -66,11 +66,15 @@ class Readings(Mapping[str, np.ndarray]):
         return is_reading(self["sbp"], self["dbp"], self["reason"])
 
     def take(self, rows: Any) -> Readings:
-        """Some of the readings (a mask, indices or a slice)."""
+        """Some of the m readings (a mask, indices or a slice), k rows of them: columns of shape (k,).
+
+        >>> Readings({"sbp": np.array([120.0, 130.0, 140.0])}).take(slice(0, 2)).rows
+        2
+        """
         return Readings({name: values[rows] for name, values in self.items()})
 
     def of(self, estimator: str) -> Readings:
-        """Those of one estimator, in order of subject and reading. Raises KeyError where there are none."""
+        """Those of one estimator, (k,), in order of subject and reading. Raises KeyError where there are none."""
         mine = np.flatnonzero(self["estimator"] == estimator)
         if not len(mine):
             raise KeyError(f"no readings of {estimator!r}, only of {', '.join(self.estimators)}")
@@ -80,10 +84,18 @@ class Readings(Mapping[str, np.ndarray]):
         return self.take(mine[order])
 
     def error(self, pressure: str, against: str = "at_measurement") -> np.ndarray:
-        """Reading minus truth, (m,) [mmHg], of "sbp", "dbp" or "map"; NaN where there is no reading."""
+        """Reading minus truth, (m,) [mmHg], of "sbp", "dbp" or "map"; NaN where there is no reading.
+
+        >>> Readings({"sbp": np.array([125.0]), "at_measurement_sbp": np.array([120.0])}).error("sbp")
+        array([5.])
+        """
         return self[pressure] - self[f"{against}_{pressure}"]
 
 
 def joined(parts: Sequence[Readings]) -> Readings:
-    """Several tables with the same columns as one."""
+    """Several tables with the same columns as one: as many rows, (m,), as all of them have together.
+
+    >>> joined([Readings({"sbp": np.array([120.0])}), Readings({"sbp": np.array([130.0])})])["sbp"]
+    array([120., 130.])
+    """
     return Readings({name: np.concatenate([part[name] for part in parts]) for name in parts[0]})

@@ -28,7 +28,12 @@ FORM_FACTOR = (0.395, 0.025)
 
 
 def reference_cohort(n: int, rng: np.random.Generator) -> Subject:
-    """n adults with pressures, arms and arteries as above, independent but for systolic and diastolic."""
+    """n adults with pressures [mmHg], arms and arteries as above, (n,), independent but for systolic and diastolic.
+
+    >>> people = reference_cohort(2000, np.random.default_rng(20_000))
+    >>> bool(abs(people.sbp.mean() - SBP_MMHG[0]) < 2)
+    True
+    """
     pressures, vessels, arms = generator(rng).spawn(3)
     sbp, dbp = _pressures(n, pressures)
     return Subject(

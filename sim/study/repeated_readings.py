@@ -43,10 +43,15 @@ def measured(
     instrument: Instrument | None = None,
     first_subject: int = 0,
 ) -> Readings:
-    """Every person measured `readings` times; all estimators read the same recordings.
+    """Every person measured `readings` times; all estimators read the same recordings. One row a reading and estimator.
 
     technique, instrument: one for all, by default the correct ones, with the bladder that fits each arm. Raises
     EstimatorError, FieldError.
+
+    >>> from sim.estimate.fixed_ratio import FixedRatio
+    >>> table = measured(Subject(sbp=[120, 150]), {"mine": FixedRatio()}, np.random.default_rng(1), readings=2)
+    >>> table["subject"], table["sbp"].shape
+    (array([0, 0, 1, 1]), (4,))
     """
     generator(rng)
     n = people.size
@@ -66,7 +71,11 @@ def measured(
 
 
 def portions(n: int, most: int) -> Iterator[slice]:
-    """Slices of 0 to n of nearly the same length, `most` at the most."""
+    """Slices of 0 to n rows of nearly the same length, `most` at the most.
+
+    >>> list(portions(5, 2))
+    [slice(0, 1, None), slice(1, 3, None), slice(3, 5, None)]
+    """
     count = max(1, -(-n // most))
     edges = [n * k // count for k in range(count + 1)]
     for first, last in pairwise(edges):

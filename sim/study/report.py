@@ -38,8 +38,10 @@ class Scatter:
 
 @dataclass(frozen=True, eq=False)
 class Report:
-    """Scores by estimator, comparisons of each pair, distribution of the people, stress maps; contract: what the first
-    estimator kept of what any must keep."""
+    """Scores by estimator [mmHg], comparisons of each pair, distribution of the people, stress maps.
+
+    contract: what the first estimator kept of what any must keep
+    """
 
     origin: Origin
     agreements: tuple[Agreement, ...]
@@ -58,7 +60,7 @@ def report(
     maps: tuple[StressMap, ...] = (),
     contract: tuple[Finding, ...] = (),
 ) -> Report:
-    """Score every estimator of a study and compare each pair. Raises FieldError on an unknown truth."""
+    """Score every estimator of a study [mmHg] and compare each pair. Raises FieldError on an unknown truth."""
     names = readings.estimators
     return Report(
         origin=origin,

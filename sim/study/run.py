@@ -30,7 +30,10 @@ class Progress:
 
 @dataclass(frozen=True, eq=False)
 class Outcome:
-    """A study and its readings so far. complete: whether every chunk is there; redone: damaged files done again."""
+    """A study and its readings so far, one row each.
+
+    complete: whether every chunk is there; redone: damaged files done again
+    """
 
     study: Study
     complete: bool
@@ -38,13 +41,13 @@ class Outcome:
     _kept: Store | dict[int, Readings]
 
     def readings(self, columns: list[str] | None = None) -> Readings:
-        """The readings in order of chunk, or some of their columns."""
+        """The readings in order of chunk, or some of their columns, of shape (m,) each."""
         if isinstance(self._kept, Store):
             return self._kept.read(columns)
         return joined([self._kept[chunk] for chunk in sorted(self._kept)])
 
     def agreement(self, estimator: str | None = None, against: str = "at_measurement") -> Agreement:
-        """One estimator's score, the first one's by default."""
+        """One estimator's score [mmHg], the first one's by default. Raises FieldError on an unknown truth."""
         name = next(iter(self.study.algorithms)) if estimator is None else estimator
         return score(self.readings(), self.study.origin, estimator=name, against=against)
 
@@ -73,6 +76,10 @@ def run(
 
     The readings depend on the study alone, bit for bit, and not on executor or order. Raises StoreError,
     EstimatorError, WorkersLostError, and whatever the executor raises; finished chunks stay in `out`.
+
+    >>> done = run(Study(5, readings=1), workers=1)
+    >>> done.complete, done.readings()["sbp"].shape
+    (True, (5,))
     """
     if out is None:
         return _run(study, {}, executor, workers, ahead, progress, stop, pools)

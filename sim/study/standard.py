@@ -70,6 +70,9 @@ def passing(
 
     The sample's mean, the scatter of the subjects' means and the scatter within subjects are independent; the
     probability is summed over quantiles of the first two.
+
+    >>> round(passing(mean_mmhg=0.0, between_mmhg=6.95, within_mmhg=0.0).criterion_2, 1)  # truly at the limit
+    0.5
     """
     of_means = np.sqrt(between_mmhg**2 + within_mmhg**2 / readings)
     if not np.isfinite(of_means):
@@ -88,7 +91,12 @@ def passing(
 
 def passing_together(first: Passing, second: Passing) -> tuple[float, float]:
     """Least and greatest probability that one study passes in two pressures, whatever binds their errors (the bounds of
-    Fréchet M. Ann Univ Lyon A 1951;14:53-77, from memory); NaN where one is not known."""
+    Fréchet M. Ann Univ Lyon A 1951;14:53-77, from memory); NaN where one is not known.
+
+    >>> one = Passing(0.9, 0.9, 0.9, 85)
+    >>> [round(bound, 2) for bound in passing_together(one, one)]
+    [0.8, 0.9]
+    """
     least = np.maximum(first.both + second.both - 1, 0)
     return float(least), float(np.minimum(first.both, second.both))
 
@@ -111,10 +119,13 @@ class Tolerable:
 
 
 def tolerable(mean_mmhg: float, sd_mmhg: float, n: int, confidence: float = 0.95) -> Tolerable:
-    """The universal rule for n independent normal errors with this mean and SD.
+    """The universal rule for n independent normal errors with this mean and SD [mmHg] (Stergiou 2018, above).
 
     What the sample leaves open about the true mean and SD is carried over by their fiducial distributions (mean:
     Student, SD: chi-square), summed over quantiles; tests hold the interval to its nominal coverage.
+
+    >>> round(tolerable(0.0, 6.95, 85).probability.value, 2)
+    0.85
     """
     if n < 2 or not np.isfinite(sd_mmhg):
         return Tolerable(Estimate(np.nan, np.nan, np.nan), np.nan)

@@ -40,7 +40,7 @@ class StoreError(Exception):
 
 @contextmanager
 def opened(folder: Path, study: Study) -> Iterator[Store]:
-    """The folder of one study, made if need be, for this process alone.
+    """The folder of one study, made if need be, for this process alone; a file for each chunk of rows.
 
     Raises StoreError where another process works there, where it holds another study, or is not writable.
     """
@@ -110,7 +110,7 @@ class Store:
         return set(self._names)
 
     def write(self, chunk: int, readings: Readings) -> None:
-        """Keep a finished chunk. Raises StoreError where the disk takes no more."""
+        """Keep a finished chunk, one row a reading. Raises StoreError where the disk takes no more."""
         buffer = pa.BufferOutputStream()
         pq.write_table(_to_arrow(readings), buffer, compression="zstd")
         data = buffer.getvalue().to_pybytes()
@@ -122,7 +122,7 @@ class Store:
         self._names[chunk] = name
 
     def read(self, columns: Sequence[str] | None = None) -> Readings:
-        """The readings of all finished chunks in order, or some of their columns."""
+        """The readings of all finished chunks in order, or some of their columns, of shape (m,) each."""
         # Filled chunk by chunk, so that a large table is never there twice.
         whole: dict[str, np.ndarray] = {}
         chunks = sorted(self._names)
@@ -137,7 +137,7 @@ class Store:
         return Readings(whole)
 
     def read_chunk(self, chunk: int, columns: Sequence[str] | None = None) -> Readings:
-        """The readings of one finished chunk."""
+        """The readings of one finished chunk, columns of shape (m,)."""
         wanted = None if columns is None else list(columns)
         with pq.ParquetFile(self._parts / self._names[chunk]) as file:
             return _from_arrow(file.read(wanted, use_threads=False))
@@ -154,7 +154,7 @@ def _other(key: str, before: dict[str, Any], now: dict[str, Any]) -> str:
 
 
 def write_table(file: Path, readings: Readings, origin: Origin) -> None:
-    """Readings as one file, .parquet or .csv by its suffix, each with what it comes from. Raises OSError."""
+    """Readings as one file, .parquet or .csv by its suffix, one row each with what it comes from. Raises OSError."""
     named = {"version": origin.version, "parameters_version": origin.parameters, "seed": origin.seed}
     columns = {name: np.full(readings.rows, value) for name, value in named.items() if value is not None}
     table = _to_arrow(Readings({**readings, **columns}))

@@ -31,7 +31,7 @@ _Record = TypeVar("_Record", bound=Fields)
 
 @dataclass(frozen=True)
 class Axis:
-    """One input and the values it takes: a field of subject, technique or instrument."""
+    """One input and the values it takes, in its unit (mmHg, cm ...): a field of subject, technique or instrument."""
 
     name: str
     values: tuple[float | str, ...]
@@ -40,9 +40,12 @@ class Axis:
 
 
 def axis(name: str, values: Sequence[float | str] | None = None) -> Axis:
-    """An axis along a field, over the given values, or evenly over its whole range, or all its options.
+    """An axis along a field, over the given values, in its unit, or evenly over its whole range, or all its options.
 
     Raises FieldError where there is no such field or it does not take a value.
+
+    >>> axis("arm_circumference_cm", (25.0, 35.0)).unit
+    'cm'
     """
     record = RECORDS[group_of(name)]
     limit = record.LIMITS[name]
@@ -99,10 +102,14 @@ def stress(
     name: str | None = None,
     executor: Executor | None = None,
 ) -> StressMap:
-    """Measure the same people with the same chance at every pair of values, one reading each.
+    """Measure the same people with the same chance at every pair of values, one reading each; (y, x) values.
 
-    Errors are those against the pressure under the cuff, which is all that an algorithm can know. Raises FieldError
-    where a pair of values does not go together, on a calibration's seed, and where the map would be too large.
+    Errors are those against the pressure under the cuff [mmHg], which is all that an algorithm can know. Raises
+    FieldError where a pair of values does not go together, on a calibration's seed, and where the map would be too large.
+
+    >>> found = stress("fixed-ratio", axis("arm_circumference_cm", (25.0, 35.0)), axis("sbp", (120.0,)), people=3)
+    >>> found.failed.shape
+    (1, 2)
     """
     scoring_seed(seed)
     if against not in TRUTHS:
@@ -135,7 +142,7 @@ def stress(
 
 
 def together(x: Axis, y: Axis) -> None:
-    """Raises FieldError where two axes make no map, or one too large."""
+    """Raises FieldError where two axes make no map, or one too large; its shape is (values of y, values of x)."""
     if x.name == y.name:
         raise FieldError("input", repr(y.name), "another than that of the first axis")
     cells = len(x.values) * len(y.values)
@@ -144,7 +151,7 @@ def together(x: Axis, y: Axis) -> None:
 
 
 def stress_of(study: Study, axes: Sequence[Axis], executor: Executor | None = None) -> tuple[StressMap, ...]:
-    """The map over two axes of each of a study's algorithms; none where there are no axes. Raises as `stress`."""
+    """The map over two axes of each algorithm of a study [mmHg]; none where there are no axes. Raises as `stress`."""
     return tuple(
         stress(
             algorithm,

@@ -31,7 +31,7 @@ class Table:
 
 
 def tables(agreement: Agreement) -> tuple[Table, ...]:
-    """Everything about one estimator."""
+    """Everything about one estimator, in words, pressures in mmHg."""
     return (
         _counts(agreement),
         _standard(agreement),
@@ -43,7 +43,7 @@ def tables(agreement: Agreement) -> tuple[Table, ...]:
 
 
 def rules_table(rules: tuple[Rule, ...]) -> Table:
-    """How the people were distributed, against what ISO 81060-2 asks."""
+    """How the people were distributed, in %, against what ISO 81060-2 asks: shares of readings or of subjects."""
     return Table(
         "People, as ISO 81060-2 asks for them",
         ("", "reached", "at least", ""),
@@ -57,7 +57,7 @@ def rules_table(rules: tuple[Rule, ...]) -> Table:
 
 
 def contract_table(findings: tuple[Finding, ...], estimator: str) -> Table:
-    """What an estimator kept of what any must keep."""
+    """How many requirements an estimator kept, of those that any must keep."""
     kept = sum(finding.ok for finding in findings)
     return Table(
         f"{estimator}: {kept} of {len(findings)} requirements passed",
@@ -68,7 +68,7 @@ def contract_table(findings: tuple[Finding, ...], estimator: str) -> Table:
 
 
 def comparison_table(c: Comparison) -> Table:
-    """Two estimators on the same recordings."""
+    """Two estimators on the same recordings, in mmHg."""
 
     def row(name: str, value: str) -> tuple[str, str, str]:
         def of(d: Difference) -> str:
@@ -124,12 +124,20 @@ def mmhg(e: Estimate) -> str:
 
 
 def ratio(e: Estimate) -> str:
-    """A ratio with its interval."""
+    """A ratio with its interval, to a hundredth; the figure is a share, or one SD over another.
+
+    >>> ratio(Estimate(0.912, 0.85, 0.98))
+    '0.91 (0.85 to 0.98)'
+    """
     return interval(e, ".2f")
 
 
 def interval(e: Estimate, form: str) -> str:
-    """A figure with its interval, '-' where there is none."""
+    """A figure with its interval in the unit that it has (mmHg, %), '-' where there is none.
+
+    >>> interval(Estimate(float("nan"), 0.0, 0.0), ".1f")
+    '-'
+    """
     if not math.isfinite(e.value):
         return NONE
     value, low, high = (_shown(x, form) for x in (e.value, e.low, e.high))

@@ -25,22 +25,22 @@ _SEED = 811
 
 @dataclass(frozen=True, eq=False)
 class Taken:
-    """Recordings and the pressure in the artery while they were made."""
+    """n recordings and the pressure in the artery while they were made, (n,) [mmHg]."""
 
     recording: Recording
     truth: Pressures
 
     def changed(self, pressure_mmhg: np.ndarray, samples: np.ndarray | None = None) -> Taken:
-        """The same with other pressures in the recording."""
+        """The same with other pressures (n, m) [mmHg] in the recording; samples: (n,) how many of each row count."""
         kept = self.recording.samples if samples is None else samples
         return replace(self, recording=replace(self.recording, pressure_mmhg=pressure_mmhg, samples=kept))
 
     def copy(self) -> Taken:
-        """The same with a recording that may be spoilt."""
+        """The same with a recording that may be spoilt: arrays of n rows that nobody else has; shapes stay."""
         return self.changed(self.recording.pressure_mmhg.copy(), self.recording.samples.copy())
 
     def take(self, rows: Any) -> Taken:
-        """Some rows."""
+        """Some rows (a mask, indices or a slice): arrays of as many rows, shape (k, m)."""
         return Taken(self.recording.take(rows), self.truth.take(rows))
 
 
@@ -54,7 +54,10 @@ def people(
 ) -> Taken:
     """The twelve, with some fields of person, technique and instrument changed; `ideal` leaves nothing to chance.
 
-    draw: which draw of chance
+    draw: which draw of chance; pressures of shape (12, m) [mmHg]
+
+    >>> len(people(ideal=True).recording)
+    12
     """
     changes = (tuple(sorted((given or {}).items())) for given in (subject, technique, instrument))
     return _people(*changes, ideal, draw).copy()
@@ -76,7 +79,11 @@ def _people(subject: tuple, technique: tuple, instrument: tuple, ideal: bool, dr
 
 
 def without_pulse() -> Recording:
-    """Four cuffs that empty on nothing: the fall and the sensor's noise."""
+    """Four cuffs that empty on nothing: the fall and the sensor's noise.
+
+    >>> without_pulse().pressure_mmhg.shape
+    (4, 4000)
+    """
     time_s = np.arange(4000) / 100
     noise = 0.07 * np.random.default_rng(_SEED).standard_normal((4, len(time_s)))
     return Recording(100.0, 180 - 3 * time_s + noise, np.full(4, len(time_s)))
@@ -97,7 +104,7 @@ def clipped(high: bool) -> Taken:
 
 
 def dropped() -> Taken:
-    """One sample in a hundred missing, and three short gaps."""
+    """One sample in a hundred missing, and three short gaps of 15 samples (0.15 s at 100 Hz)."""
     taken = people()
     rng = np.random.default_rng(_SEED)
     pressure = taken.recording.pressure_mmhg.copy()
@@ -116,7 +123,11 @@ def later(taken: Taken, seconds: float) -> Taken:
 
 
 def cut(taken: Taken, seconds: float) -> Taken:
-    """The first seconds of the recordings."""
+    """The first seconds of the recordings.
+
+    >>> cut(people(ideal=True), seconds=2.0).recording.pressure_mmhg.shape
+    (12, 200)
+    """
     kept = min(round(seconds * taken.recording.sampling_hz), taken.recording.pressure_mmhg.shape[1])
     pressure = taken.recording.pressure_mmhg[:, :kept].copy()
     return taken.changed(pressure, np.minimum(taken.recording.samples, kept))
