@@ -160,7 +160,7 @@ def fitted(names: np.ndarray, arm_circumference_cm: np.ndarray) -> np.ndarray:
 
 
 def fits(names: np.ndarray, arm_circumference_cm: np.ndarray) -> np.ndarray:
-    """Whether each bladder is right for its arm [cm], (n,): the table's choice, or its sides within the published shares.
+    """Whether each bladder is right for its arm [cm], (n,): the table's choice, or sides within the published shares.
 
     >>> fits(np.array(["12x23", "12x23"]), np.array([28.0, 40.0]))
     array([ True, False])

@@ -13,6 +13,8 @@ from sim.estimate.traced import Digests, Home, Trace, digest, traced
 from sim.fields import FieldError
 from sim.results import Estimator, Reading, Recording
 
+# So many estimators of one's own stay loaded in a process, the last ones. Chosen: more than anyone compares at a time;
+# with fewer, one that comes again is loaded again, which takes longer and changes nothing.
 _MOST_LOADED = 64
 
 

@@ -39,6 +39,7 @@ _LEFT_OUT = _folders(
 )
 _LIBRARIES = {"site-packages", "dist-packages", "__pycache__"}
 _PROCESS = ("__main__", "__mp_main__")
+# Longer texts are no names of files: common file systems allow 255 bytes (common practice).
 _LONGEST_NAME = 250
 _watched = threading.local()
 

@@ -34,9 +34,11 @@ from sim.results import Estimator, Reading, Result
 from sim.setup import Setup
 from sim.technique import Technique
 
-# Up to so many mistakes every order is counted; beyond, a balanced few.
+# Up to so many mistakes every order is counted; beyond, a balanced few. Chosen for pace: 5 have 120 orders and 32
+# mixtures to be measured, 10 have 3.6 million orders; the sum is exact either way.
 _ALL_ORDERS = 5
-# Steady readings made at a time.
+# Steady readings made at a time: chosen for memory (as many minutes of recording are 12 MB), without effect on any
+# number.
 _ROWS_TOGETHER = 256
 
 ALGORITHM, CHANCE = "algorithm", "chance"

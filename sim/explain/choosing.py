@@ -12,8 +12,11 @@ from sim.explain.variation import Variation, usual
 from sim.fields import FieldError, Limit
 from sim.texts import real_minus
 
+# What may be asked for (chosen here). Closer than 1 mmHg no display shows; 5 mmHg is the mean error that ISO 81060-2
+# allows a device (sim.study.standard). A probability of 0.5 is that of a coin.
 MARGIN = Limit(1, 30, 5, 0.5, "mmHg", "How close")
 PROBABILITY = Limit(0.5, 0.999, 0.95, 0.01, "", "With which probability")
+# So many times a schedule is repeated at the most before "none is enough" is said. Chosen: a week a year for a life.
 MOST_REPEATS = 50
 
 

@@ -18,7 +18,7 @@ from sim.results import Estimator, Recording, Result, Truth
 from sim.setup import Setup
 
 # So many that chance moves their mean by less than a mmHg (readings of an arm at rest have a standard deviation below
-# 4), and few enough to be seen one by one and to be made while somebody moves a lever.
+# 4), and few enough to be seen one by one and to be made while somebody moves a lever. Half: 1.3 mmHg, double: 0.6.
 READINGS = 20
 # The readings that everybody sees first: typical ones, in which no words of a lesson are untrue by chance
 # (`benchmarks/first_seed.py` finds them). The words are held to them and to very many readings, by a test.

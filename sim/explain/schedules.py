@@ -12,6 +12,7 @@ from sim.data import data
 from sim.explain.variation import PLACES
 from sim.fields import FieldError, Limit
 
+# What a schedule may be (chosen here): wider than any published one in schedules.toml, and short enough to be kept.
 LIMITS = {
     "days": Limit(1, 60, 7, 1, "days", "Days, or visits in the office"),
     "sessions": Limit(1, 4, 2, 1, "sessions", "Sessions a day"),

@@ -25,6 +25,8 @@ PLACES = {
     "office": "in the office, ordinary practice",
     "study": "at study visits, everything standardised",
 }
+# What an SD may be, and what a first reading or day may add [mmHg]. Chosen about four times the largest figure of
+# variation.toml.
 SD = Limit(0, 40, 5, 0.1, "mmHg", "Standard deviation")
 FIRST = Limit(-20, 40, 0, 0.1, "mmHg", "What a first reading or day is higher")
 # Against these degrees of freedom a log's own scatter weighs: people's SDs at home spread by 36 % of their mean

@@ -13,6 +13,7 @@ _DOTS = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4}|[0-9]{2})")
 _SLASHES = re.compile(r"([0-9]{1,2})[/-]([0-9]{1,2})[/-]([0-9]{4}|[0-9]{2})")
 _TIME = re.compile(r"([0-9]{1,2})[:.h]([0-9]{2})(?::([0-9]{2}))?\s*([AaPp]\.?[Mm]\.?)?")
 _HOUR = re.compile(r"([0-9]{1,2})\s*([AaPp]\.?[Mm]\.?)")
+# The earliest year of a reading. Chosen: no log is older, and a year typed with a digit too few is found.
 EARLIEST = 1900
 
 

@@ -8,13 +8,14 @@ from datetime import date, datetime
 from sim.fields import Limit
 
 # What a row may say to be counted. Wider than any likely pressure: the unlikely is kept and marked, or set aside until
-# somebody decides (`sim.logs.doubts`, `sim.logs.aside`).
+# somebody decides (`sim.logs.doubts`, `sim.logs.aside`). Chosen here.
 LIMITS = {
     "sbp": Limit(40, 300, 120, 1, "mmHg", "systolic"),
     "dbp": Limit(20, 220, 80, 1, "mmHg", "diastolic"),
     "pulse": Limit(20, 250, 70, 1, "beats/min", "pulse"),
 }
-# What a row may say to be read at all: so that a digit too many or too few can be shown as it was written.
+# What a row may say to be read at all: so that a digit too many or too few can be shown as it was written. Chosen: up
+# to five digits, two more than a pressure has.
 READABLE = Limit(0, 99_999, 0, 1, "", "number")
 # Rows of a log, those that cannot be read among them: 27 years of two a day.
 MOST_ROWS = 20_000

@@ -6,6 +6,7 @@ from sim.logs.log import Log, LogError
 from sim.logs.read_csv import read_csv
 from sim.logs.read_fhir import read_fhir
 
+# Size of a file [bytes]. Chosen: MOST_ROWS rows of 100 characters, so that no file keeps the program busy for long.
 LARGEST_BYTES = 2_000_000
 
 

@@ -23,6 +23,7 @@ from sim.study.seeds import scoring_generator
 from sim.study.standard import MEAN_MMHG, SD_MMHG, Passing, Tolerable, passing, sd_limit, tolerable
 from sim.technique import Technique
 
+# The differences that the grades below count [mmHg].
 WITHIN_MMHG = (5, 10, 15)
 # British Hypertension Society, % of differences within 5, 10 and 15 mmHg; historical. O'Brien E, et al. J Hypertens
 # 1993;11 Suppl 2:S43-62 (from memory); figures seen at second hand.
@@ -37,6 +38,7 @@ QUANTITIES = {
     "amplitude_mmhg": ("largest pulse in the cuff", "mmHg"),
     "age_years": ("age", "years"),
 }
+# So many people are measured at a time. Chosen for memory (three readings each: 768 rows, some 40 MB).
 _PORTION = 256
 
 

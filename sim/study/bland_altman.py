@@ -10,7 +10,8 @@ from scipy import stats
 from sim.study.components import components
 from sim.study.intervals import CONFIDENCE, Estimate, student
 
-# 95 % of a normal law lie within so many standard deviations.
+# 95 % of a normal law lie within so many standard deviations (1.95996); the limits of Bland and Altman 1999, cited
+# below.
 LIMIT_SDS = 1.96
 
 SINGLE = "one difference a subject: Bland JM, Altman DG. Stat Methods Med Res 1999;8:135-160"

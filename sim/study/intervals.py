@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
+# Of every interval (common practice).
 CONFIDENCE = 0.95
 
 

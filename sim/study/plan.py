@@ -28,9 +28,14 @@ PEOPLE = {
     "population": "adults as in a survey (sim.study.cohort)",
     "standard": "adults distributed as ISO 81060-2 asks (sim.study.iso_cohort)",
 }
+# How large a study may be. Chosen: a billion readings were thought through (DEVELOPERS.md), and nobody is measured more
+# often in a sitting.
 MOST_SUBJECTS, MOST_READINGS = 10**9, 100
+# Subjects of a chunk. Chosen: one takes about a second (1.4 ms a reading, three each) and the largest process stays
+# below 250 MB (benchmarks/study.py); half as many make twice as many files, and another number draws other people.
 USUAL_CHUNK = 200
-# Marks the random streams of studies off from those of everything else that starts from a seed.
+# Marks the random streams of studies off from those of everything else that starts from a seed. Any number would do;
+# the standard's was taken.
 _STREAM = 81060
 
 

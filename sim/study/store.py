@@ -31,6 +31,8 @@ from sim.study.plan import Study
 from sim.study.readings import TEXT, Readings
 from sim.texts import from_json
 
+# So many hexadecimal digits of SHA-256 stand in a file's name: 64 bits, so that a damaged file passes for a whole one
+# once in 2e19 times. Chosen; any more would only lengthen names.
 _DIGITS = 16
 
 

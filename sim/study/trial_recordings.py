@@ -13,7 +13,8 @@ from sim.record import record
 from sim.results import Pressures, Recording
 from sim.setup import Setup
 
-# Twelve different people.
+# Twelve different people, chosen: pressures from low to high, slow and fast hearts, thin and thick arms, soft and stiff
+# arteries, none at a limit. PEOPLE counts them; the seed is any number that no study scores by habit.
 _SBP = [104, 112, 117, 121, 124, 128, 133, 138, 144, 152, 161, 172]
 _DBP = [66, 74, 62, 81, 70, 85, 77, 92, 68, 97, 80, 88]
 _HEART_RATE = [62, 88, 70, 55, 76, 66, 95, 72, 58, 81, 64, 74]
