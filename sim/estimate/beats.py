@@ -26,8 +26,8 @@ _SLOPE_S = 0.06
 # minute [s]. Half and double: no change at rest ...
 _ALONE_S = 0.15
 # ... and steeper than this share of the steepest one within this time [s] to either side, which leaves out the second,
-# smaller rise of a beat; in 1.6 s beats even a heart of 40 a minute. Share 0.25: by steps none in 6 %; 0.9: none in 13
-# % at rest. Time 0.8: no change at rest; 3.2: none in 56 % of moving arms, and +1.6 mmHg with fibrillation.
+# smaller rise of a beat; in 1.6 s beats even a heart of 40 a minute. Share 0.25: by steps none in 6 %; 0.9: none in
+# 13 % at rest. Time 0.8: no change at rest; 3.2: none in 56 % of moving arms, and +1.6 mmHg with fibrillation.
 _SHARE, _NEAR_S = 0.5, 1.6
 # The valve has let the pressure drop within a beat whose steepest fall is more than this share of its steepest rise,
 # and which loses more than so many times the pressure that its length would have it lose. By steps, double either: none
