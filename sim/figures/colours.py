@@ -31,6 +31,7 @@ class Look:
 TRUTH = Look("truth", "#0072B2", "o", "●", "")
 RESTING = replace(TRUTH, label="resting")  # where the truth in a picture is the resting pressure
 DISPLAY = Look("display", "#D55E00", "D", "◆", "")
+GUESS = Look("your guess", "#222222", "X", "✖", "")
 
 RESPONSE = Look("response", "#009E73", "^", "▲", "//")
 MEASURING_ERROR = Look("measuring error", "#CC79A7", "s", "■", "")

@@ -6,7 +6,7 @@ import streamlit as st
 
 from sim.screens import cache, heading, page_links, pictures
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
-from sim.screens.lesson import lesson_state
+from sim.screens.lesson import address, guessing, lesson_state
 from sim.screens.lesson_faults import fault_text
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson
@@ -60,6 +60,10 @@ def show() -> None:
         st.markdown(f"**{EMERGENCY_TITLE}?** {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}")
         st.page_link(page_links.page("cautions"), label="All cautions", icon=":material/health_and_safety:")
     st.subheader("Lessons", anchor=False)
+    guesses = guessing.own_error_told()
+    if guesses:
+        with st.container(key="own-guesses"):
+            st.markdown(f"**Your guesses.** {guesses}")
     for first in range(0, len(lessons), 3):
         for column, lesson in zip(st.columns(3, gap="medium"), lessons[first : first + 3], strict=False):
             with column:

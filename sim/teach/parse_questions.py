@@ -8,7 +8,7 @@ from sim.setup import Setup
 from sim.teach.inputs import read_inputs
 from sim.teach.keys import Keys
 from sim.teach.parse_shows import read_shows
-from sim.teach.parts import Case, Check, CheckChoice, Lever, Predict, PredictChoice
+from sim.teach.parts import GUESS, Case, Check, CheckChoice, Lever, Predict, PredictChoice
 
 
 def read_predict(keys: Keys, levers: Sequence[Lever] = ()) -> Predict:
@@ -23,8 +23,19 @@ def read_predict(keys: Keys, levers: Sequence[Lever] = ()) -> Predict:
         entry.close()
         choices.append(PredictChoice(text, right, reply, tuple(s for s in more if s is not None)))
     _one_right(keys, choices)
+    guess = _guess(keys)
     keys.close()
-    return Predict(question, tuple(choices), shows)
+    return Predict(question, tuple(choices), shows, guess)
+
+
+def _guess(keys: Keys) -> str:
+    """What is asked about the display's two numbers; "" where the file says that a number makes no sense."""
+    if "guess" not in keys:
+        return GUESS
+    if keys.data["guess"] is False:
+        keys.flag("guess")
+        return ""
+    return keys.text("guess", "a question about the display's two numbers, or false")
 
 
 def _needed(keys: Keys) -> bool:

@@ -121,6 +121,10 @@ class Lever:
         return number
 
 
+# What is asked about the numbers of a prediction's scene, unless the lesson file asks in words of its own.
+GUESS = "What will the display show here, as the average of many readings?"
+
+
 @dataclass(frozen=True)
 class PredictChoice:
     """One answer to the prediction; `reply` answers it (of the right one too, where there is one).
@@ -136,11 +140,16 @@ class PredictChoice:
 
 @dataclass(frozen=True)
 class Predict:
-    """The question asked before anything is shown; shows: what all replies say of the readings of its scene."""
+    """The question asked before anything is shown.
+
+    shows: what all replies say of the readings of its scene
+    guess: the question about the two numbers of its display, "" where a number makes no sense
+    """
 
     question: str
     choices: tuple[PredictChoice, ...]
     shows: Shows | None = None
+    guess: str = GUESS
 
 
 @dataclass(frozen=True)

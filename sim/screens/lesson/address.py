@@ -13,6 +13,7 @@ from sim.explain.categories import schemes
 from sim.explain.same_arm import FIRST_SEED, READINGS
 from sim.fields import FieldError
 from sim.screens.lesson_pictures import looks
+from sim.teach.guess import Guess, guess_of
 from sim.teach.lesson import Lesson
 
 STEPS = {"try": "Try it", "why": "Why, and how we know", "check": "Check yourself", "do": "What to do"}
@@ -28,24 +29,28 @@ class State:
     """Where someone is in a lesson.
 
     predicted: None before the prediction, then the choice counted from 1, or NO_PREDICTION
+    guess: of the display's two numbers, None where it was left out
     step: a key of STEPS;  values: lever positions by field;  ideal: chance left out
     seed: of the readings;  reading: which of them is looked at, counted from 1
+    order: the seed that the lesson was opened with, by which choices are ordered, also when new readings are taken
     scheme: of the categories;  look: a key of `lesson_pictures.looks(lesson)`
     """
 
     predicted: int | None = None
+    guess: Guess | None = None
     step: str = "try"
     values: dict[str, Any] = field(default_factory=dict)
     seed: int = FIRST_SEED
+    order: int = FIRST_SEED
     reading: int = 1
     ideal: bool = False
     scheme: str = ""
     look: str = "steps"
 
 
-def start(lesson: Lesson) -> State:
-    """The state before the prediction, with the correct technique."""
-    return State(values=dict(lesson.correct), scheme=next(iter(schemes())))
+def start(lesson: Lesson, order: int = FIRST_SEED) -> State:
+    """The state before the prediction, with the correct technique. order: the seed that it is opened with"""
+    return State(values=dict(lesson.correct), scheme=next(iter(schemes())), seed=order, order=order)
 
 
 def read(parameters: Mapping[str, str], lesson: Lesson) -> tuple[State, list[str]]:
@@ -68,28 +73,34 @@ def read(parameters: Mapping[str, str], lesson: Lesson) -> tuple[State, list[str
                 problems.append(f"{name[:_LONGEST]} = {text}: this lesson has no such parameter. It has {known}.")
         except FieldError as error:
             problems.append(_sentence(error, state.values.get(name) if name in levers else None))
+    if "order" not in parameters:
+        state.order = state.seed
     return state, problems
 
 
 def write(state: State, lesson: Lesson) -> dict[str, str]:
-    """The query parameters that `read` turns back into this state; before the prediction only the lesson."""
+    """The query parameters that `read` turns back into this state; before the prediction only lesson and order."""
     parameters = {"lesson": lesson.name}
     if state.predicted is None:
-        return parameters
+        return parameters if state.order == FIRST_SEED else parameters | {"seed": str(state.order)}
     parameters["predicted"] = str(state.predicted) if state.predicted else "none"
     parameters |= {name: f"{v:g}" if isinstance(v, float) else str(v) for name, v in state.values.items()}
     parameters |= {"seed": str(state.seed), "chance": "no" if state.ideal else "yes"}
     standard = start(lesson)
-    extras = {name: getattr(state, name) for name in ("reading", "step", "scheme", "look")}
+    standard.order = state.seed
+    extras = {name: getattr(state, name) for name in ("guess", "order", "reading", "step", "scheme", "look")}
     return parameters | {name: str(value) for name, value in extras.items() if value != getattr(standard, name)}
 
 
 def _takers(lesson: Lesson) -> dict[str, tuple[str, Callable[[str], Any]]]:
     """For each parameter that is no lever: the attribute of the state, and what turns text into its value."""
+    guess: dict[str, tuple[str, Callable[[str], Any]]] = {"guess": ("guess", guess_of)} if lesson.predict.guess else {}
     return {
         "predicted": ("predicted", lambda text: _prediction(text, len(lesson.predict.choices))),
+        **guess,
         "step": ("step", lambda text: _one_of("step", text, list(STEPS))),
         "seed": ("seed", lambda text: _whole("seed", text, 1, HIGHEST_SEED)),
+        "order": ("order", lambda text: _whole("order", text, 1, HIGHEST_SEED)),
         "reading": ("reading", lambda text: _whole("reading", text, 1, READINGS)),
         "chance": ("ideal", lambda text: _one_of("chance", text, ["yes", "no"]) == "no"),
         "scheme": ("scheme", lambda text: _one_of("scheme", text, list(schemes()))),

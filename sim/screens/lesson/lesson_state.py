@@ -61,8 +61,9 @@ def problems() -> list[str]:
 
 
 def restart(lesson: Lesson) -> None:
-    """Back to before the prediction."""
-    st.session_state["states"][lesson.name] = address.start(lesson)
+    """Back to before the prediction; the choices keep their order."""
+    states = st.session_state["states"]
+    states[lesson.name] = address.start(lesson, states[lesson.name].order)
     st.session_state["problems"] = []
     forget_widgets(lesson)
 

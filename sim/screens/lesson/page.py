@@ -48,6 +48,7 @@ def _steps(lesson: Lesson, state: State) -> None:
         label_visibility="collapsed",
     )
     heading.step_title(STEPS[state.step], state.step)
+    prediction.note(lesson, state)
     _STEP_SCREENS[state.step](lesson, state)
     if state.step != "try":  # there the links follow the levers
         share_links.show(lesson, state)

@@ -5,9 +5,10 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.screens import pictures
-from sim.screens.lesson import lesson_state
+from sim.screens.lesson import first_answers, guessing, lesson_state
 from sim.screens.lesson.address import NO_PREDICTION, State
 from sim.screens.words import plain
+from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
 
 
@@ -19,11 +20,12 @@ def ask(lesson: Lesson, state: State) -> None:
         key = lesson_state.widget(lesson, "choice", None)
         chosen = st.radio(
             lesson.predict.question,
-            range(len(lesson.predict.choices)),
+            shown_order(lesson.name, first_answers.PREDICTION, len(lesson.predict.choices), state.order),
             format_func=lambda i: lesson.predict.choices[i].text,
             index=None,
             key=key,
         )
+        guessing.ask(lesson)
         st.button(
             "This is my prediction",
             type="primary",
@@ -39,12 +41,30 @@ def ask(lesson: Lesson, state: State) -> None:
 
 def _commit(lesson: Lesson, state: State) -> None:
     chosen = st.session_state.get(f"{lesson.name}/choice")
-    if chosen is not None:
+    if chosen is not None and guessing.take(lesson, state):
         state.predicted = chosen + 1
 
 
 def answer(lesson: Lesson, state: State) -> None:
-    """What to say to the prediction that was made."""
+    """What to say to the prediction that was made, and beside it to the guess, where there is one."""
+    if state.guess is None:
+        _reply(lesson, state)
+        return
+    replied, guessed = st.columns([11, 9], gap="large")
+    with replied:
+        _reply(lesson, state)
+    with guessed:
+        guessing.answer(lesson, state)
+
+
+def note(lesson: Lesson, state: State) -> None:
+    """Keep the first prediction and the first guess of this session, also where the address brought them."""
+    if state.predicted:
+        first_answers.first(lesson, first_answers.PREDICTION, lesson.predict.choices, state.predicted - 1)
+    guessing.note(lesson, state)
+
+
+def _reply(lesson: Lesson, state: State) -> None:
     if state.predicted == NO_PREDICTION or state.predicted is None:
         st.info(f"The question was: {lesson.predict.question}", icon=":material/help:")
         return

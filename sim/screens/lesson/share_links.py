@@ -12,7 +12,7 @@ from sim.teach.lesson import Lesson
 
 def show(lesson: Lesson, state: State) -> None:
     """The links, behind a button."""
-    before, shown = address.start(lesson), address.start(lesson)
+    before, shown = address.start(lesson, state.order), address.start(lesson, state.order)
     shown.predicted = address.NO_PREDICTION
     with st.popover("Share this lesson", icon=":material/link:", type="tertiary"):
         st.markdown("Copy one of these links. The first is always the address of this page.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.screens.lesson import first_answers, guessing
 from sim.screens.lesson.address import State
 from sim.teach.handout import file_name, handout
 from sim.teach.lesson import Lesson
@@ -31,3 +32,13 @@ def show(lesson: Lesson, state: State) -> None:
     with open_questions:
         st.subheader("What is not known", anchor=False)
         st.markdown(lesson.sections["What is not known"])
+    _own(lesson)
+
+
+def _own(lesson: Lesson) -> None:
+    """How the learner did: first answers in this lesson, guesses in all."""
+    told = [words for words in (first_answers.told(lesson), guessing.own_error_told()) if words]
+    if told:
+        with st.container(key="own-answers"):
+            st.subheader("Your answers", anchor=False)
+            st.markdown("  \n".join(told))
