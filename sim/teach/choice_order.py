@@ -13,5 +13,5 @@ def shown_order(lesson: str, question: str, choices: int, seed: int) -> list[int
     >>> sorted(shown_order("01-arm-height", "check-0", 4, seed=3))
     [0, 1, 2, 3]
     """
-    rng = np.random.default_rng([seed, *f"{lesson}/{question}".encode()])
+    rng = np.random.default_rng([*f"{question}/{lesson}".encode(), seed])
     return [int(number) for number in rng.permutation(choices)]

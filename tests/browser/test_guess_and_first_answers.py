@@ -1,0 +1,131 @@
+"""In a real browser: numbers are guessed, shown beside display and truth, and outlast a reload; the order of choices
+stays; first answers count."""
+
+from __future__ import annotations
+
+from urllib.parse import parse_qs, urlparse
+
+import pytest
+from playwright.sync_api import Locator, Page, ViewportSize, expect
+
+from sim.screens.lesson.address import STEPS
+from sim.teach.choice_order import shown_order
+from sim.teach.lesson import Lesson, load_all
+from tests.browser.driving import cut_texts, open_address, predict, settle, sideways
+
+pytestmark = pytest.mark.browser
+LESSONS, _ = load_all()
+ARM = LESSONS[0]
+SIZES: list[ViewportSize] = [{"width": 1280, "height": 800}, {"width": 375, "height": 812}]
+SIZE = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size['width']} px")
+
+
+def guess(page: Page, sbp: str, dbp: str) -> None:
+    """Type two numbers, as a learner does: the second field is left by the click that follows."""
+    page.get_by_label("Systolic, mmHg").fill(sbp)
+    page.get_by_label("Diastolic, mmHg").fill(dbp)
+
+
+def parameters(page: Page) -> dict[str, str]:
+    return {name: given[0] for name, given in parse_qs(urlparse(page.url).query).items()}
+
+
+def shown_choices(question: Locator) -> list[str]:
+    """The choices of a question as they stand, from above."""
+    return [text.strip() for text in question.get_by_role("radiogroup").locator("label").all_inner_texts()]
+
+
+def in_order(lesson: Lesson, name: str, choices, seed: int) -> list[str]:
+    return [choices[number].text for number in shown_order(lesson.name, name, len(choices), seed)]
+
+
+def to_step(page: Page, step: str) -> None:
+    page.get_by_role("radio", name=STEPS[step]).click()
+    settle(page)
+
+
+@SIZE
+def test_a_guess_is_shown_beside_display_and_truth_and_outlasts_a_reload(server, page: Page, size):
+    page.set_viewport_size(size)
+    open_address(page, f"{server}/lesson?lesson={ARM.name}")
+    expect(page.get_by_label("Systolic, mmHg")).to_have_value("")
+    assert (sideways(page), cut_texts(page)) == ([], [])
+    guess(page, "149", "84")
+    predict(page, ARM, 2)
+    told = page.locator(".st-key-guessed")
+    expect(told).to_contain_text("You guessed 149/84; the display shows")
+    expect(told).to_contain_text("the resting pressure was 128/78.")
+    expect(told.locator("svg.marks")).to_be_visible()
+    expect(told.locator("svg.marks")).to_contain_text("your guess 149")
+    assert (sideways(page), cut_texts(page)) == ([], [])
+    sentence = told.inner_text()
+    assert parameters(page)["guess"] == "149/84"
+    page.reload()
+    settle(page)
+    expect(page.locator(".st-key-guessed")).to_contain_text("You guessed 149/84;")
+    assert page.locator(".st-key-guessed").inner_text() == sentence
+    to_step(page, "do")
+    expect(page.locator(".st-key-own-answers")).to_contain_text("You guessed the numbers in 1 lesson.")
+    page.locator(".st-key-masthead").get_by_role("link", name="Lessons").click()
+    expect(page.locator(".st-key-own-guesses")).to_contain_text("You guessed the numbers in 1 lesson.")
+    settle(page)
+    assert (sideways(page), cut_texts(page)) == ([], [])
+
+
+def test_half_a_guess_shows_nothing_until_it_is_whole(server, page: Page):
+    open_address(page, f"{server}/lesson?lesson={ARM.name}")
+    page.get_by_role("radio", name=ARM.predict.choices[0].text).check(force=True)
+    page.get_by_label("Systolic, mmHg").fill("149")
+    page.get_by_role("button", name="This is my prediction").click()
+    expect(page.get_by_text("guess = one number")).to_be_visible()
+    assert page.locator(".numbers").count() == 0
+    page.get_by_label("Diastolic, mmHg").fill("84")
+    page.get_by_role("button", name="This is my prediction").click()
+    expect(page.locator(".st-key-guessed")).to_contain_text("You guessed 149/84;")
+
+
+def test_a_bad_guess_in_the_address_is_told(server, page: Page):
+    open_address(page, f"{server}/lesson?lesson={ARM.name}&predicted=1&guess=84/149")
+    expect(page.get_by_text("guess = 84/149: must be systolic/diastolic")).to_be_visible()
+    assert page.locator(".st-key-guessed").count() == 0
+    assert "guess" not in parameters(page)
+
+
+def test_a_shuffled_order_stays(server, page: Page):
+    open_address(page, f"{server}/lesson?lesson={ARM.name}&seed=7")
+    asked = in_order(ARM, "prediction", ARM.predict.choices, 7)
+    assert shown_choices(page.locator(".st-key-prediction")) == asked
+    page.reload()
+    settle(page)
+    assert shown_choices(page.locator(".st-key-prediction")) == asked
+    predict(page, ARM, 2)
+    assert parameters(page)["predicted"] == "3"
+    for _ in range(2):
+        page.get_by_role("button", name="New reading").click()
+        settle(page)
+    to_step(page, "check")
+    case = in_order(ARM, "case", ARM.case.choices, 7)
+    assert shown_choices(page.locator(".st-key-case")) == case
+    page.locator(".st-key-case").get_by_role("radio", name=ARM.case.choices[0].text).check(force=True)
+    settle(page)
+    assert shown_choices(page.locator(".st-key-case")) == case
+    page.reload()
+    settle(page)
+    assert shown_choices(page.locator(".st-key-case")) == case
+    assert case != [choice.text for choice in ARM.case.choices]
+
+
+def test_first_answers_are_counted(server, page: Page):
+    open_address(page, f"{server}/lesson?lesson={ARM.name}")
+    right = next(i for i, choice in enumerate(ARM.predict.choices) if choice.right)
+    predict(page, ARM, right)
+    to_step(page, "check")
+    counted = page.locator(".st-key-first-answers")
+    expect(counted).to_contain_text("Your first answers: 1 of 1 right")
+    first = page.locator(".st-key-check-0")
+    for choice in sorted(ARM.checks[0].choices, key=lambda choice: choice.right):
+        first.get_by_role("radio", name=choice.text).check(force=True)
+        expect(first.get_by_text(choice.reason[:40])).to_be_visible()
+        settle(page)
+        expect(counted).to_contain_text("Your first answers: 1 of 2 right")
+    expect(first.get_by_text("Your first answer counts")).to_be_visible()
