@@ -39,6 +39,12 @@ def in_order(lesson: Lesson, name: str, choices, seed: int) -> list[str]:
     return [choices[number].text for number in shown_order(lesson.name, name, len(choices), seed)]
 
 
+def reload(page: Page) -> None:
+    page.reload()
+    expect(page.locator(".st-key-footer")).to_be_visible()
+    settle(page)
+
+
 def to_step(page: Page, step: str) -> None:
     page.get_by_role("radio", name=STEPS[step]).click()
     settle(page)
@@ -58,12 +64,11 @@ def test_a_guess_is_shown_beside_display_and_truth_and_outlasts_a_reload(server,
     expect(told.locator("svg.marks")).to_be_visible()
     expect(told.locator("svg.marks")).to_contain_text("your guess 149")
     assert (sideways(page), cut_texts(page)) == ([], [])
-    sentence = told.inner_text()
+    sentence = told.locator("strong").inner_text()
     assert parameters(page)["guess"] == "149/84"
-    page.reload()
-    settle(page)
-    expect(page.locator(".st-key-guessed")).to_contain_text("You guessed 149/84;")
-    assert page.locator(".st-key-guessed").inner_text() == sentence
+    reload(page)
+    expect(told.locator("strong")).to_have_text(sentence)
+    expect(told.locator("svg.marks")).to_contain_text("your guess 149")
     to_step(page, "do")
     expect(page.locator(".st-key-own-answers")).to_contain_text("You guessed the numbers in 1 lesson.")
     page.locator(".st-key-masthead").get_by_role("link", name="Lessons").click()
@@ -95,8 +100,7 @@ def test_a_shuffled_order_stays(server, page: Page):
     open_address(page, f"{server}/lesson?lesson={ARM.name}&seed=7")
     asked = in_order(ARM, "prediction", ARM.predict.choices, 7)
     assert shown_choices(page.locator(".st-key-prediction")) == asked
-    page.reload()
-    settle(page)
+    reload(page)
     assert shown_choices(page.locator(".st-key-prediction")) == asked
     predict(page, ARM, 2)
     assert parameters(page)["predicted"] == "3"
@@ -109,8 +113,7 @@ def test_a_shuffled_order_stays(server, page: Page):
     page.locator(".st-key-case").get_by_role("radio", name=ARM.case.choices[0].text).check(force=True)
     settle(page)
     assert shown_choices(page.locator(".st-key-case")) == case
-    page.reload()
-    settle(page)
+    reload(page)
     assert shown_choices(page.locator(".st-key-case")) == case
     assert case != [choice.text for choice in ARM.case.choices]
 

@@ -74,10 +74,10 @@ def answer(lesson: Lesson, state: State) -> None:
 
 
 def _way_there(lesson: Lesson) -> str:
-    """Why the numbers of the levers are not those of the scene yet."""
+    """That the scene is reached by the levers, which start at their correct places."""
     if lesson.predict.shows is None or not lesson.predict.shows.at:
         return ""
-    return "Below, the technique starts without the mistake: move the levers to get to this scene. "
+    return "Move the levers below to get to this scene. "
 
 
 def note(lesson: Lesson, state: State) -> Guessed | None:
