@@ -14,6 +14,7 @@ from sim.screens import page_links, url_widgets
 from sim.screens.cautions.texts import SHORT
 from sim.screens.heading import NAME
 from sim.screens.page_links import page
+from sim.screens.progress import browser_store
 
 _HERE = Path(__file__).parent
 
@@ -34,6 +35,7 @@ def show() -> None:
     with st.container(key="footer"):
         st.caption(SHORT)
         st.caption(f"{NAME} {sim.__version__}, model parameters {sim.PARAMETERS_VERSION}")
+    browser_store.connect()
 
 
 def _masthead() -> None:
@@ -42,6 +44,7 @@ def _masthead() -> None:
         st.space("stretch")
         st.page_link(page("home"), label="Lessons")
         st.page_link(page("practice"), label="Practice")
+        st.page_link(page("progress"), label="Progress")
         st.page_link(page("averages"), label="Averages")
         st.page_link(page("algorithms"), label="Algorithms")
         st.page_link(page("evidence"), label="Evidence")

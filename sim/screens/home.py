@@ -6,10 +6,14 @@ import streamlit as st
 
 from sim.screens import cache, heading, page_links, pictures
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
-from sim.screens.lesson import address, guessing, lesson_state
+from sim.screens.lesson import guessing, lesson_state
 from sim.screens.lesson_faults import fault_text
+from sim.screens.progress import learner, lesson_links, recall_question
 from sim.screens.words import plain
+from sim.teach import path
 from sim.teach.lesson import Lesson
+from sim.teach.progress import begun, done
+from sim.teach.summary import status
 
 _WHAT = (
     "Here the pressure in the artery is known. You take a reading with a simulated cuff, with good or bad technique. "
@@ -26,6 +30,12 @@ _BEYOND = (
         "What went wrong here?",
         "Cases without any hints: find the mistakes, or find that there were none, and say what to do next. Or set up "
         "a reading yourself.",
+    ),
+    (
+        "final_test",
+        "What have you learnt?",
+        "Ten cases in a row, and the result after the last one, by kind of mistake. It is training, and no "
+        "certificate.",
     ),
     (
         "averages",
@@ -54,20 +64,24 @@ def show() -> None:
     with words, st.container(key="welcome"):
         heading.title("The display says one thing. What was true?", "Lessons")
         st.markdown(_WHAT)
+        _next(lessons)
         st.markdown(_WHOM)
     with care, st.container(key="care"):
         st.markdown(f"**{ONE_READING}** {SHORT}")
         st.markdown(f"**{EMERGENCY_TITLE}?** {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}")
         st.page_link(page_links.page("cautions"), label="All cautions", icon=":material/health_and_safety:")
-    st.subheader("Lessons", anchor=False)
+    recall_question.show(lessons)
     guesses = guessing.own_error_told()
     if guesses:
         with st.container(key="own-guesses"):
             st.markdown(f"**Your guesses.** {guesses}")
-    for first in range(0, len(lessons), 3):
-        for column, lesson in zip(st.columns(3, gap="medium"), lessons[first : first + 3], strict=False):
-            with column:
-                _card(lesson)
+    for title, part in zip(("Lessons: essentials", "Lessons: after that"), path.parts(lessons), strict=True):
+        if part:
+            st.subheader(title, anchor=False)
+        for first in range(0, len(part), 3):
+            for column, lesson in zip(st.columns(3, gap="medium"), part[first : first + 3], strict=False):
+                with column:
+                    _card(lesson)
     st.subheader("Beyond the lessons", anchor=False)
     for column, (name, question, text) in zip(st.columns(len(_BEYOND), gap="medium"), _BEYOND, strict=True):
         with column, st.container(border=True, height="stretch", key=f"card-{name}"):
@@ -78,12 +92,31 @@ def show() -> None:
         st.warning(fault_text(file, faults), icon=":material/edit_note:")
 
 
+def _next(lessons: tuple[Lesson, ...]) -> None:
+    """The lesson to go on with, in one click."""
+    progress = learner.progress()
+    finished = sum(done(progress, lesson) for lesson in lessons)
+    lesson = path.following(lessons, progress)
+    with st.container(key="next"):
+        if lesson is not None:
+            new = not any(begun(progress, each) for each in lessons)
+            words = f"{'Begin' if new else 'Continue'} with {lesson_links.named(lesson)}"
+            lesson_links.show(lesson, label=words)
+        elif lessons:
+            st.page_link(page_links.page("final_test"), label="Take the final test", icon=":material/arrow_forward:")
+        if finished:
+            st.caption(f"{finished} of {len(lessons)} lessons done.")
+
+
 def _card(lesson: Lesson) -> None:
     left = lesson_state.state_if_any(lesson)
+    here = (left is not None and left.predicted is not None) or begun(learner.progress(), lesson)
     with st.container(border=True, height="stretch", key=f"card-{lesson.name}"):
         st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
         st.markdown(f"#### {plain(lesson.title)}", anchors=False)
         st.markdown(lesson.question)
         st.caption(f"About {lesson.minutes} minutes · {plain(lesson.audience)}")
-        begun = left is not None and left.predicted is not None
-        lesson_state.link(lesson, "Continue this lesson" if begun else "Begin this lesson")
+        if words := status(learner.progress(), lesson):
+            st.markdown(f"**{plain(words)}**")
+        again = done(learner.progress(), lesson)
+        lesson_links.show(lesson, label=f"{'Open' if again else 'Continue' if here else 'Begin'} this lesson")

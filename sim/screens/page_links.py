@@ -14,6 +14,8 @@ _TITLES = {
     "lesson": "Lesson",
     "watch": "Watch a reading",
     "practice": "Practice",
+    "final_test": "Final test",
+    "progress": "My progress",
     "averages": "Averages",
     "algorithms": "Algorithms",
     "evidence": "Evidence and limits",

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from sim.teach import own_setup
-from sim.teach.own_setup import Chosen
-from sim.teach.practice import case, possible
-from sim.teach.practice_answers import NOTHING, Answer, verdict
+from sim.teach.own_setup import Chosen, Room
+from sim.teach.practice import possible
+from sim.teach.practice_answers import NOTHING, Verdict
+from sim.teach.progress import OwnVerdict
 
 
 @dataclass(frozen=True)
@@ -21,16 +22,19 @@ class Count:
     falsely: int = 0
 
 
-def tally(first: Mapping[int, Answer | Chosen]) -> list[Count]:
-    """The score: answers by the number of their case. What was neither asked nor named is left out."""
-    answers = {number: answer for number, answer in first.items() if isinstance(answer, Answer)}
-    chosen = {number: choice for number, choice in first.items() if isinstance(choice, Chosen)}
-    counts = [*_mistakes(answers), *_questions(answers), *_own(chosen)]
+def tally(cases: Mapping[int, Verdict], own: Mapping[int, OwnVerdict] | None = None) -> list[Count]:
+    """The score: first answers by the number of their case. What was neither asked nor named is left out."""
+    counts = [*_mistakes(list(cases.values())), *_questions(list(cases.values())), *_own(list((own or {}).values()))]
     return [count for count in counts if count.asked or count.falsely]
 
 
-def _mistakes(answers: Mapping[int, Answer]) -> list[Count]:
-    judged = [verdict(case(number), answer) for number, answer in answers.items()]
+def own_verdict(found: Room, chosen: Chosen) -> OwnVerdict:
+    """What was right of a reading that somebody set up."""
+    right = {remark.about: remark.right for remark in own_setup.remarks(found, chosen)}
+    return OwnVerdict(right["cuff"], right["support"], right["moment"])
+
+
+def _mistakes(judged: list[Verdict]) -> list[Count]:
     counts = [
         Count(
             m.name,
@@ -40,12 +44,11 @@ def _mistakes(answers: Mapping[int, Answer]) -> list[Count]:
         )
         for m in possible()
     ]
-    clean = [v for number, v in zip(answers, judged, strict=True) if not case(number).possible]
+    clean = [v for v in judged if not v.found and not v.missed]
     return [*counts, Count(NOTHING, sum(v.mistakes for v in clean), len(clean))]
 
 
-def _questions(answers: Mapping[int, Answer]) -> list[Count]:
-    judged = [verdict(case(number), answer) for number, answer in answers.items()]
+def _questions(judged: list[Verdict]) -> list[Count]:
     return [
         Count("Direction", sum(v.direction for v in judged), len(judged)),
         Count("Size", sum(v.band for v in judged), len(judged)),
@@ -53,9 +56,8 @@ def _questions(answers: Mapping[int, Answer]) -> list[Count]:
     ]
 
 
-def _own(chosen: Mapping[int, Chosen]) -> list[Count]:
-    said = [remark for number, choice in chosen.items() for remark in own_setup.remarks(own_setup.room(number), choice)]
+def _own(judged: list[OwnVerdict]) -> list[Count]:
     return [
-        Count(f"Set up yourself: {about}", sum(r.right for r in said if r.about == about), len(chosen))
+        Count(f"Set up yourself: {about}", sum(getattr(v, about) for v in judged), len(judged))
         for about in ("cuff", "support", "moment")
     ]

@@ -200,7 +200,8 @@ def test_the_score_counts_by_kind_of_mistake():
     found = case(3002)
     made = [m.name for m in found.possible]
     other = next(m.name for m in possible() if m.name not in made)
-    counts = {c.what: c for c in tally({3002: Answer((made[0], other), found.direction, (found.band + 1) % 4, "wait")})}
+    judged = verdict(found, Answer((made[0], other), found.direction, (found.band + 1) % 4, "wait"))
+    counts = {c.what: c for c in tally({3002: judged})}
     assert (counts[made[0]].right, counts[made[0]].asked) == (1, 1)
     assert (counts[made[1]].right, counts[made[1]].asked) == (0, 1)
     assert (counts[other].asked, counts[other].falsely) == (0, 1)

@@ -7,6 +7,7 @@ import streamlit as st
 from sim.screens import pictures
 from sim.screens.lesson import first_answers, guessing, lesson_state
 from sim.screens.lesson.address import NO_PREDICTION, State
+from sim.screens.progress import learner
 from sim.screens.words import plain
 from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
@@ -43,6 +44,7 @@ def _commit(lesson: Lesson, state: State) -> None:
     chosen = st.session_state.get(f"{lesson.name}/choice")
     if chosen is not None and guessing.take(lesson, state):
         state.predicted = chosen + 1
+        learner.predicted(lesson, chosen + 1, lesson.predict.choices[chosen].right)
 
 
 def answer(lesson: Lesson, state: State) -> None:

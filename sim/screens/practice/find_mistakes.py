@@ -9,18 +9,23 @@ from sim.screens.words import plain
 from sim.teach.practice import BANDS, Case, case
 from sim.teach.practice_answers import DIRECTIONS, NEXT, NOTHING, Answer, band_words, order
 
+_SHOWN_THEN = "The truth is shown when all four are answered. A wrong guess still helps you learn."
+
 
 def show(number: int) -> None:
     """The case of this number."""
     found = case(number)
-    _seen(found)
+    seen(found)
     if number in session_answers.given():
         outcome.show(found, session_answers.given()[number])
-    else:
-        _questions(found)
+        return
+    answer = questions(found, f"practice/{number}", _SHOWN_THEN)
+    if answer is not None:
+        session_answers.answer(number, answer)
+        st.rerun()
 
 
-def _seen(found: Case) -> None:
+def seen(found: Case) -> None:
     """The set-up, a few words, the display and a recording; nothing that tells the truth."""
     setup, numbers = st.columns([11, 9], gap="large")
     with setup, st.container(border=True, key="card-practice-setup"):
@@ -35,9 +40,11 @@ def _seen(found: Case) -> None:
         cards.first_recording(readings)
 
 
-def _questions(found: Case) -> None:
-    """All that is asked; the answer can be given once everything is said."""
-    key = f"practice/{found.number}"
+def questions(found: Case, key: str, until: str) -> Answer | None:
+    """All that is asked; the answer, in the run in which it is given, which it can be once everything is said.
+
+    key: what the keys of the widgets begin with;  until: a line that stands there until everything is said
+    """
     with st.container(key="practice-questions"):
         named = _named(found.number, key)
         direction = cards.ask(
@@ -50,10 +57,10 @@ def _questions(found: Case) -> None:
             st.warning("Nothing was wrong, or a mistake was made: it cannot be both.", icon=":material/rule:")
         complete = (nothing != bool(named)) and None not in (direction, band, following)
         if st.button("This is my answer", type="primary", disabled=not complete, key=f"{key}/commit"):
-            session_answers.answer(found.number, Answer(tuple(named), str(direction), int(band or 0), str(following)))
-            st.rerun()
+            return Answer(tuple(named), str(direction), int(band or 0), str(following))
         if not complete:
-            st.caption("The truth is shown when all four are answered. A wrong guess still helps you learn.")
+            st.caption(until)
+    return None
 
 
 def _named(number: int, key: str) -> list[str]:

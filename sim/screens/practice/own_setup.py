@@ -50,7 +50,8 @@ def _choose(room: Room) -> Chosen | None:
         support = cards.ask("2. The arm rests", SUPPORTS, f"{key}/support")
         moment = cards.ask("3. The readings are taken", MOMENTS, f"{key}/moment")
         chosen = Chosen(bladder, support, moment) if bladder and support and moment else None
-        if st.button("Take the readings", type="primary", disabled=chosen is None, key=f"{key}/commit"):
+        taken = st.button("Take the readings", type="primary", disabled=chosen is None, key=f"{key}/commit")
+        if taken and chosen is not None:
             session_answers.answer(room.number, chosen)
             st.rerun()
     return chosen

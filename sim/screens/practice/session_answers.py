@@ -1,4 +1,4 @@
-"""What is kept for the session: answers, the first of each case apart; and cases, made once for everybody."""
+"""Answers as they stand on the page, the first of each told to the progress; and cases, made once for everybody."""
 
 from __future__ import annotations
 
@@ -7,15 +7,19 @@ from typing import Any
 import streamlit as st
 
 from sim.explain.breakdown import Breakdown
+from sim.screens.progress import learner
 from sim.teach import own_setup, practice
 from sim.teach.own_setup import Chosen
+from sim.teach.practice_answers import Answer, Verdict, verdict
+from sim.teach.practice_score import own_verdict
+from sim.teach.progress import OwnVerdict
 
-_FIRST, _GIVEN = "practice/first", "practice/given"
+_GIVEN = "practice/given"
 
 
-def first_answers() -> dict[int, Any]:
-    """Of each case the first answer that was given in this session: these count."""
-    return st.session_state.setdefault(_FIRST, {})
+def first_answers() -> set[int]:
+    """The cases that have a first answer, in this session or before: these count."""
+    return {*learner.progress().cases, *learner.progress().own}
 
 
 def given() -> dict[int, Any]:
@@ -23,10 +27,10 @@ def given() -> dict[int, Any]:
     return st.session_state.setdefault(_GIVEN, {})
 
 
-def answer(number: int, what: Any) -> None:
+def answer(number: int, what: Answer | Chosen) -> None:
     """Keep an answer, as the first one where there was none."""
     given()[number] = what
-    first_answers().setdefault(number, what)
+    learner.case_answered(number, _judged(number, what))
 
 
 def again(number: int) -> None:
@@ -34,6 +38,12 @@ def again(number: int) -> None:
     given().pop(number, None)
     for key in [k for k in st.session_state if str(k).startswith(f"practice/{number}/")]:
         del st.session_state[key]
+
+
+def _judged(number: int, what: Answer | Chosen) -> Verdict | OwnVerdict:
+    if isinstance(what, Chosen):
+        return own_verdict(own_setup.room(number), what)
+    return verdict(practice.case(number), what)
 
 
 # Shared between reruns and sessions and never written to.

@@ -1,0 +1,1 @@
+"""The final test: ten cases in a row, and the result after the last one."""

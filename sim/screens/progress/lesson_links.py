@@ -1,0 +1,32 @@
+"""Links to lessons that open where the learner left them, in this session or before it."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import page_links
+from sim.screens.lesson import address, lesson_state
+from sim.screens.progress import learner
+from sim.screens.words import plain
+from sim.teach import path
+from sim.teach.lesson import Lesson
+
+
+def query(lesson: Lesson) -> dict[str, str]:
+    """The query parameters of the lesson as it was left."""
+    left = lesson_state.state_if_any(lesson)
+    return address.write(left if left is not None and left.predicted is not None else learner.resumed(lesson), lesson)
+
+
+def named(lesson: Lesson) -> str:
+    """ "lesson 1: The height of the arm", or the title alone where a lesson has no number."""
+    number = path.number(lesson)
+    return f"lesson {number}: {lesson.title}" if number else lesson.title
+
+
+def show(lesson: Lesson, before: str = "", label: str = "") -> None:
+    """A link; what it says is the lesson's number and title, unless `label` says it."""
+    words = label or f"{before}{named(lesson)}"
+    st.page_link(
+        page_links.page("lesson"), label=plain(words), icon=":material/arrow_forward:", query_params=query(lesson)
+    )

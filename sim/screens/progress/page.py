@@ -1,0 +1,72 @@
+"""My progress: what was done, to look at, to hand in, to take along and to delete."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from sim.screens import cache, heading, page_links, url_widgets
+from sim.screens.cautions.texts import ONE_READING, SHORT
+from sim.screens.progress import browser_store, handing_in, learner, lesson_links, taking_along
+from sim.screens.words import plain
+from sim.teach import path
+from sim.teach.lesson import Lesson
+from sim.teach.practice_score import tally
+from sim.teach.summary import NEVER_CORRECT, score_line, status, test_lines
+
+_VIEWS = {
+    "done": "What I have done",
+    "summary": "Summary to hand in",
+    "checklist": "My checklist",
+    "along": "Take along, delete",
+}
+_WHERE = "It is kept in this browser only, and nobody else sees it. The first answer to each question counts."
+_NOT_KEPT = "This browser keeps nothing, as in a private window. Take your progress with you before you close it."
+
+
+def show() -> None:
+    """The part of it that the address names."""
+    heading.title("My progress", "My progress")
+    if not browser_store.keeps():
+        st.warning(_NOT_KEPT, icon=":material/warning:")
+    view = url_widgets.segments("view", "My progress", _VIEWS)
+    screens = {"summary": handing_in.summary, "checklist": handing_in.checklist, "along": taking_along.show}
+    screens.get(view, _done)()
+    st.caption(f"{SHORT} {ONE_READING} {NEVER_CORRECT}")
+
+
+def _done() -> None:
+    st.markdown(_WHERE)
+    lessons, _ = cache.lessons()
+    for title, part in zip(("Essentials", "After that"), path.parts(lessons), strict=True):
+        if part:
+            st.subheader(title, anchor=False)
+            for lesson in part:
+                _lesson(lesson)
+    _practice()
+    _tests()
+
+
+def _lesson(lesson: Lesson) -> None:
+    words = status(learner.progress(), lesson) or "Not begun"
+    with st.container(horizontal=True, gap="small", vertical_alignment="center"):
+        lesson_links.show(lesson)
+        st.caption(plain(words), width="content")
+
+
+def _practice() -> None:
+    progress = learner.progress()
+    st.subheader("Practice cases", anchor=False)
+    counts = tally(progress.cases, progress.own)
+    if counts:
+        st.markdown(f"First answers to {len(progress.cases) + len(progress.own)} cases:")
+        st.markdown("\n".join(f"- {score_line(count)}" for count in counts))
+    st.page_link(page_links.page("practice"), label="Practise", icon=":material/arrow_forward:")
+
+
+def _tests() -> None:
+    progress = learner.progress()
+    st.subheader("Final test", anchor=False)
+    for seed in sorted(progress.tests):
+        st.markdown(f"**Test {seed}**")
+        st.markdown("\n".join(f"- {line}" for line in test_lines(seed, progress)))
+    st.page_link(page_links.page("final_test"), label="Final test", icon=":material/arrow_forward:")

@@ -1,0 +1,113 @@
+"""What a learner hands to the teacher, and the checklist of what this learner missed."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from sim.teach import final_test, path
+from sim.teach.document import Document, Part
+from sim.teach.final_test import NO_CERTIFICATE
+from sim.teach.handout import NO_DEVICE
+from sim.teach.lesson_record import Lesson
+from sim.teach.practice import possible
+from sim.teach.practice_score import Count, tally
+from sim.teach.progress import Progress, answered, begun, done, questions
+
+NEVER_CORRECT = "Never correct a real reading with a number: take it again properly, and write down what was shown."
+LOCAL_FIRST = "Your local protocol comes first."
+SUMMARY_FILE, CHECKLIST_FILE = "cuffbias-summary", "cuffbias-checklist"
+_LONGEST_NAME = 80
+
+
+def status(progress: Progress, lesson: Lesson) -> str:
+    """How far a lesson is, in words.
+
+    "" where it is not begun
+    """
+    if not begun(progress, lesson):
+        return ""
+    first, all_ = answered(progress, lesson), questions(lesson)
+    right = f"{sum(first.values())} of {len(first)} right at the first try"
+    if done(progress, lesson):
+        return f"Done · {right}"
+    asked = f"{len(first)} of {len(all_)} questions answered"
+    return f"Begun · {asked}" + ("" if progress.lesson(lesson.name).predicted else ", no prediction yet")
+
+
+def score_line(count: Count) -> str:
+    """One count in words."""
+    more = f"; named {count.falsely} × where it was not there" if count.falsely else ""
+    return f"{count.what}: {count.right} of {count.asked}{more}"
+
+
+def summary(progress: Progress, lessons: Sequence[Lesson], name: str, date: str) -> Document:
+    """Lessons done, first answers and results of tests.
+
+    name: as the learner types it, "" for a line to write on;  date: as the browser gives it, "" where it gives none
+    """
+    head = (f"Name: {name.strip()[:_LONGEST_NAME] or '_' * 30}", f"Date: {date or '_' * 15}")
+    parts = [Part("Lessons", tuple(_lessons(progress, lessons)))]
+    cases = tally(progress.cases, progress.own)
+    if cases:
+        title = f"Practice cases: first answers to {len(progress.cases) + len(progress.own)}"
+        parts.append(Part(title, tuple(score_line(count) for count in cases)))
+    parts += [Part(f"Final test {seed}", test_lines(seed, progress)) for seed in sorted(progress.tests)]
+    if progress.recalls:
+        right = sum(r.right for r in progress.recalls)
+        line = f"{right} of {len(progress.recalls)} right"
+        parts.append(Part("Questions from earlier lessons", (line,)))
+    told = "The scores come from the learner's own browser. Nobody has checked them."
+    return Document("What I have done in cuffbias", head, tuple(parts), (told, NO_CERTIFICATE, NO_DEVICE))
+
+
+def _lessons(progress: Progress, lessons: Sequence[Lesson]) -> list[str]:
+    ordered = [lesson for part in path.parts(lessons) for lesson in part]
+    finished = sum(done(progress, lesson) for lesson in ordered)
+    told = [(lesson, status(progress, lesson)) for lesson in ordered]
+    return [
+        f"{finished} of {len(ordered)} lessons done.",
+        *(f"{_numbered(lesson)}{lesson.title}: {words.replace(' · ', ', ')}" for lesson, words in told if words),
+    ]
+
+
+def _numbered(lesson: Lesson) -> str:
+    number = path.number(lesson)
+    return f"{number}. " if number else ""
+
+
+def test_lines(seed: int, progress: Progress) -> tuple[str, ...]:
+    """The result of a final test in lines; of one that is not finished only how far it is."""
+    verdicts = progress.tests.get(seed, {})
+    found = final_test.result(seed, verdicts)
+    if not final_test.finished(seed, verdicts):
+        return (f"{found.answered} of {final_test.CASES} cases answered. The result comes after the last one.",)
+    exact = f"Cases with exactly the right mistakes named: {found.mistakes} of {final_test.CASES}"
+    return (exact, *(score_line(count) for count in found.counts))
+
+
+def missed(progress: Progress) -> dict[str, int]:
+    """How often each mistake was missed or named where it was not made, the most often first."""
+    ended = [test for seed, test in progress.tests.items() if final_test.finished(seed, test)]
+    verdicts = [*progress.cases.values(), *(v for test in ended for v in test.values())]
+    order = [m.name for m in possible()]
+    found = Counter(name for v in verdicts for name in (*v.missed, *v.false))
+    return dict(sorted(found.items(), key=lambda each: (-each[1], order.index(each[0]))))
+
+
+def checklist(progress: Progress, date: str) -> Document:
+    """What to do at the bedside about the mistakes that this learner missed or named falsely, on one page."""
+    right = {m.name: m.put_right for m in possible()}
+    look = tuple(f"{name}: {right[name]}." for name in missed(progress))
+    none = ("Nothing was missed so far.",)
+    parts = (Part("What I missed or took for a mistake, and how to put it right", look or none, boxes=bool(look)),)
+    return Document(
+        "My checklist at the bedside",
+        (f"Date: {date or '_' * 15}",),
+        parts,
+        (
+            NEVER_CORRECT,
+            LOCAL_FIRST,
+            NO_DEVICE,
+        ),
+    )
