@@ -57,19 +57,22 @@ def to_html(document: Document) -> str:
 {STYLE}</style>
 </head>
 <body>
-{body(document)}
+{body(document, 1)}
 </body>
 </html>
 """
 
 
-def body(document: Document) -> str:
-    """What stands in the document, as HTML."""
-    rows = [f"<h1>{escape(document.title)}</h1>", *(f"<p>{escape(line)}</p>" for line in document.head)]
+def body(document: Document, level: int) -> str:
+    """What stands in the document, as HTML.
+
+    level: of its heading, 1 where it stands alone
+    """
+    rows = [f"<h{level}>{escape(document.title)}</h{level}>", *(f"<p>{escape(line)}</p>" for line in document.head)]
     for part in document.parts:
         kind = ' class="boxes"' if part.boxes else ""
         items = "\n".join(f"<li>{escape(line)}</li>" for line in part.lines)
-        rows += [f"<h2>{escape(part.heading)}</h2>", f"<ul{kind}>\n{items}\n</ul>"]
+        rows += [f"<h{level + 1}>{escape(part.heading)}</h{level + 1}>", f"<ul{kind}>\n{items}\n</ul>"]
     safety = " ".join(escape(line) for line in document.safety)
     return "\n".join([*rows, f'<p class="safety"><strong>{safety}</strong></p>'])
 

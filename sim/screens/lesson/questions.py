@@ -8,7 +8,7 @@ from sim.explain.same_arm import FIRST_SEED
 from sim.screens import cache, numbers_panel, readings_strip
 from sim.screens.lesson import first_answers, lesson_state
 from sim.screens.lesson.address import State
-from sim.screens.progress import learner
+from sim.screens.progress import answered_before, learner
 from sim.screens.words import plain
 from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
@@ -20,6 +20,7 @@ CASE_SEED = FIRST_SEED
 
 def show(lesson: Lesson, state: State) -> None:
     """The questions; each is answered as soon as a choice is made."""
+    answered_before.note(lesson)
     for number, check in enumerate(lesson.checks):
         with st.container(key=f"check-{number}"):
             _ask(lesson, state, f"check-{number}", f"{number + 1}. {check.question}", check.choices)

@@ -42,5 +42,5 @@ def _show(document: Document, file: str) -> None:
                 key=f"progress/{file}/{end}",
             )
     with st.container(key="sheet"):
-        st.html(body(document))
+        st.html(body(document, 2))
     st.caption("Printed from here, only the sheet comes out, without the buttons.")

@@ -26,7 +26,8 @@ def named(lesson: Lesson) -> str:
 
 def show(lesson: Lesson, before: str = "", label: str = "") -> None:
     """A link; what it says is the lesson's number and title, unless `label` says it."""
-    words = label or f"{before}{named(lesson)}"
+    words = label or before + named(lesson)
+    words = words[:1].upper() + words[1:]
     st.page_link(
         page_links.page("lesson"), label=plain(words), icon=":material/arrow_forward:", query_params=query(lesson)
     )

@@ -14,10 +14,10 @@ from sim.teach.practice_score import tally
 from sim.teach.summary import NEVER_CORRECT, score_line, status, test_lines
 
 _VIEWS = {
-    "done": "What I have done",
-    "summary": "Summary to hand in",
-    "checklist": "My checklist",
-    "along": "Take along, delete",
+    "done": "Done",
+    "summary": "Summary",
+    "checklist": "Checklist",
+    "along": "Take along",
 }
 _WHERE = "It is kept in this browser only, and nobody else sees it. The first answer to each question counts."
 _NOT_KEPT = "This browser keeps nothing, as in a private window. Take your progress with you before you close it."
@@ -40,17 +40,19 @@ def _done() -> None:
     for title, part in zip(("Essentials", "After that"), path.parts(lessons), strict=True):
         if part:
             st.subheader(title, anchor=False)
-            for lesson in part:
-                _lesson(lesson)
+            with st.container(gap=None, key=f"progress-{title[:5]}"):
+                for lesson in part:
+                    _lesson(lesson)
     _practice()
     _tests()
 
 
 def _lesson(lesson: Lesson) -> None:
-    words = status(learner.progress(), lesson) or "Not begun"
-    with st.container(horizontal=True, gap="small", vertical_alignment="center"):
+    words = status(learner.progress(), lesson)
+    with st.container(gap=None):
         lesson_links.show(lesson)
-        st.caption(plain(words), width="content")
+        if words:
+            st.caption(plain(words))
 
 
 def _practice() -> None:
