@@ -146,7 +146,7 @@ def mean_error(
 def reading_error(
     variation: Variation, systematic: Systematic = NONE, *, over: str = "months", people: bool = False
 ) -> Law:
-    """The law of one reading minus the resting pressure [mmHg]: the first of its session and, at home, of the first day.
+    """The law of one reading minus the resting pressure [mmHg]: the first of its session, at home of the first day.
 
     >>> from sim.explain.variation import usual
     >>> round(reading_error(usual("home")).sd_sbp, 1)

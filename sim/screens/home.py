@@ -83,11 +83,14 @@ def show() -> None:
                 with column:
                     _card(lesson)
     st.subheader("Beyond the lessons", anchor=False)
-    for column, (name, question, text) in zip(st.columns(len(_BEYOND), gap="medium"), _BEYOND, strict=True):
-        with column, st.container(border=True, height="stretch", key=f"card-{name}"):
-            st.markdown(f"#### {question}", anchors=False)
-            st.markdown(text)
-            st.page_link(page_links.page(name), label="Open", icon=":material/arrow_forward:")
+    for first in range(0, len(_BEYOND), 3):
+        for column, (name, question, text) in zip(
+            st.columns(3, gap="medium"), _BEYOND[first : first + 3], strict=False
+        ):
+            with column, st.container(border=True, height="stretch", key=f"card-{name}"):
+                st.markdown(f"#### {question}", anchors=False)
+                st.markdown(text)
+                st.page_link(page_links.page(name), label="Open", icon=":material/arrow_forward:")
     for file in dict.fromkeys(fault.file for fault in faults):
         st.warning(fault_text(file, faults), icon=":material/edit_note:")
 

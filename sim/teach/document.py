@@ -73,8 +73,8 @@ def body(document: Document, level: int) -> str:
         kind = ' class="boxes"' if part.boxes else ""
         items = "\n".join(f"<li>{escape(line)}</li>" for line in part.lines)
         rows += [f"<h{level + 1}>{escape(part.heading)}</h{level + 1}>", f"<ul{kind}>\n{items}\n</ul>"]
-    safety = " ".join(escape(line) for line in document.safety)
-    return "\n".join([*rows, f'<p class="safety"><strong>{safety}</strong></p>'])
+    safety = "\n".join(f"<p>{escape(line)}</p>" for line in document.safety)
+    return "\n".join([*rows, f'<div class="safety">\n{safety}\n</div>'])
 
 
 def _mark(part: Part) -> str:

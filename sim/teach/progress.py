@@ -95,6 +95,13 @@ def answered(progress: Progress, lesson: Lesson) -> dict[str, bool]:
     return {name: first[name] for name in questions(lesson) if name in first}
 
 
+def first_tries(progress: Progress, lesson: Lesson) -> tuple[bool, ...]:
+    """Of each question that was answered, the prediction first, whether the first answer was right."""
+    here = progress.lesson(lesson.name)
+    predicted = () if here.predicted is None else (here.prediction_right,)
+    return (*predicted, *answered(progress, lesson).values())
+
+
 def with_prediction(progress: Progress, lesson: str, choice: int, right: bool, now_s: int) -> Progress:
     """After a prediction; only the first one is kept."""
     here = progress.lesson(lesson)

@@ -12,7 +12,8 @@ from sim.teach.handout import NO_DEVICE
 from sim.teach.lesson_record import Lesson
 from sim.teach.practice import possible
 from sim.teach.practice_score import Count, tally
-from sim.teach.progress import Progress, answered, begun, done, questions
+from sim.teach.progress import Progress, begun, done, first_tries, questions
+from sim.teach.safety import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 
 NEVER_CORRECT = "Never correct a real reading with a number: take it again properly, and write down what was shown."
 LOCAL_FIRST = "Your local protocol comes first."
@@ -21,24 +22,21 @@ _LONGEST_NAME = 80
 
 
 def status(progress: Progress, lesson: Lesson) -> str:
-    """How far a lesson is, in words.
-
-    "" where it is not begun
-    """
+    """How far a lesson is, in words, the prediction counted as its first question; "" where it is not begun."""
     if not begun(progress, lesson):
         return ""
-    first, all_ = answered(progress, lesson), questions(lesson)
-    right = f"{sum(first.values())} of {len(first)} right at the first try"
+    first, asked = first_tries(progress, lesson), 1 + len(questions(lesson))
     if done(progress, lesson):
-        return f"Done · {right}"
-    asked = f"{len(first)} of {len(all_)} questions answered"
-    return f"Begun · {asked}" + ("" if progress.lesson(lesson.name).predicted else ", no prediction yet")
+        return f"Done · {sum(first)} of {asked} right at the first try"
+    told = f"{len(first)} of {asked} questions answered"
+    return f"Begun · {told}" + ("" if progress.lesson(lesson.name).predicted else ", no prediction yet")
 
 
 def score_line(count: Count) -> str:
     """One count in words."""
-    more = f"; named {count.falsely} × where it was not there" if count.falsely else ""
-    return f"{count.what}: {count.right} of {count.asked}{more}"
+    told = [f"{count.right} of {count.asked}"] if count.asked else []
+    told += [f"named {count.falsely} × where it was not there"] if count.falsely else []
+    return f"{count.what}: {'; '.join(told)}"
 
 
 def summary(progress: Progress, lessons: Sequence[Lesson], name: str, date: str) -> Document:
@@ -107,6 +105,7 @@ def checklist(progress: Progress, date: str) -> Document:
         parts,
         (
             NEVER_CORRECT,
+            f"{EMERGENCY_TITLE}: {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}".replace("**", ""),
             LOCAL_FIRST,
             NO_DEVICE,
         ),

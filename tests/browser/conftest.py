@@ -120,5 +120,7 @@ def _window(context: BrowserContext) -> Iterator[Page]:
     errors: list[str] = []
     window.on("pageerror", lambda error: errors.append(str(error)))
     yield window
+    if window.url.startswith("http"):
+        window.evaluate("localStorage.clear()")  # the next one has done nothing yet
     window.close()
     assert not errors

@@ -61,10 +61,10 @@ def test_the_first_screen_begins_with_the_first_lesson_of_the_path_and_goes_on_w
 def test_cards_say_what_is_begun_what_is_done_and_how_well_at_the_first_try():
     begun = {**DONE.lessons, SECOND.name: LessonProgress(2, False, {"check-0": True}, 5)}
     page = with_progress(open_home(), Progress(lessons=begun))
-    total = len(FIRST.checks) + 1
+    total = len(FIRST.checks) + 2
     words = texts(page).replace("\\", "")
     assert f"Done · {total - 1} of {total} right at the first try" in words
-    assert f"Begun · 1 of {len(SECOND.checks) + 1} questions answered" in words
+    assert f"Begun · 2 of {len(SECOND.checks) + 2} questions answered" in words
     assert labels(page).count("Open this lesson") == labels(page).count("Continue this lesson") == 1
     (link,) = (link for link in links(page) if link.label == "Continue this lesson")
     assert f"lesson={SECOND.name}" in link.query_string
@@ -113,7 +113,7 @@ def test_who_comes_back_to_the_questions_is_told_what_was_answered():
     assert "Still to answer" not in texts(page)
     begun = Progress(lessons={FIRST.name: LessonProgress(1, False, {"check-0": True, "check-2": True}, 5)})
     words = texts(with_progress(page, begun))
-    assert f"You answered 2 of {len(FIRST.checks) + 1} before" in words
+    assert f"You answered 2 of {len(FIRST.checks) + 1} here before" in words
     assert "Still to answer: question 2, question 4, the fresh case" in words
 
 
@@ -138,7 +138,7 @@ def test_the_browser_is_given_nothing_before_anything_was_done_and_then_all_of_i
 def test_what_the_browser_has_stored_is_added_whatever_it_is(monkeypatch):
     import streamlit as st
 
-    state = {}
+    state: dict[str, object] = {}
     monkeypatch.setattr(st, "session_state", state)
     for found in (
         None,

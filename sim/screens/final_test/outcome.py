@@ -18,6 +18,7 @@ def show(seed: int) -> None:
     found = result(seed, progress().tests[seed])
     st.subheader("Your result", anchor=False)
     st.markdown(f"You named exactly the right mistakes in **{found.mistakes} of {CASES}** cases.")
+    st.markdown("How often you found each mistake, of how often it was made, and how often you answered rightly:")
     st.markdown("\n".join(f"- {score_line(count)}" for count in found.counts))
     _lessons(found.missed, "You missed these. The lessons on them:")
     _lessons(tuple(n for n in found.false if n not in found.missed), "You named these where they were not made:")

@@ -17,7 +17,7 @@ def note(lesson: Lesson) -> None:
         return
     left = [_named(name) for name in questions(lesson) if name not in first]
     todo = f"Still to answer: {', '.join(left)}." if left else "All were answered."
-    st.caption(f"You answered {len(first)} of {len(questions(lesson))} before. {todo} Your first answers count.")
+    st.caption(f"You answered {len(first)} of {len(questions(lesson))} here before. {todo} Your first answers count.")
 
 
 def _named(name: str) -> str:

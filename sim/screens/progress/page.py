@@ -40,7 +40,7 @@ def _done() -> None:
     for title, part in zip(("Essentials", "After that"), path.parts(lessons), strict=True):
         if part:
             st.subheader(title, anchor=False)
-            with st.container(gap=None, key=f"progress-{title[:5]}"):
+            with st.container(gap=None, key=f"lessons-{title.partition(' ')[0]}"):
                 for lesson in part:
                     _lesson(lesson)
     _practice()
