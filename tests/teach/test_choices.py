@@ -46,7 +46,7 @@ def test_the_longest_choice_is_not_always_wrong_either():
 
 def places(asked, seed):
     """How often the right choice is shown where, in questions of so many choices."""
-    found = Counter()
+    found: Counter[int] = Counter()
     for lesson, name, choices in QUESTIONS:
         if len(choices) == asked:
             right = [choice.right for choice in choices].index(True)
@@ -64,7 +64,7 @@ def test_the_right_choice_is_shown_in_every_place(asked):
 
 @pytest.mark.parametrize("asked", [3, 4])
 def test_over_many_seeds_every_place_is_as_likely(asked):
-    found = sum((places(asked, seed) for seed in range(1, 201)), Counter())
+    found: Counter[int] = sum((places(asked, seed) for seed in range(1, 201)), Counter())
     for place in range(asked):
         assert found[place] / found.total() == pytest.approx(1 / asked, abs=0.02)
 

@@ -33,6 +33,7 @@ def test_what_is_no_guess_is_refused_with_what_is_allowed(text):
 def test_the_own_error_counts_distance_and_direction():
     guesses = [Guessed(Guess(150, 80), 140, 84), Guessed(Guess(130, 79), 136, 81), Guessed(Guess(141, 90), 140, 90)]
     error = own_error(guesses)
+    assert error is not None
     assert error.n == 3
     assert error.distance == pytest.approx(((10 + 6 + 1) / 3, (4 + 2 + 0) / 3))
     assert error.lean == pytest.approx(((10 - 6 + 1) / 3, (-4 - 2 + 0) / 3))
@@ -43,7 +44,9 @@ def test_the_own_error_counts_distance_and_direction():
 
 
 def test_guesses_that_balance_lean_nowhere():
-    words = told(own_error([Guessed(Guess(130, 80), 120, 80), Guessed(Guess(110, 80), 120, 80)]))
+    error = own_error([Guessed(Guess(130, 80), 120, 80), Guessed(Guess(110, 80), 120, 80)])
+    assert error is not None
+    words = told(error)
     assert "10 mmHg systolic, 0 mmHg diastolic" in words
     assert "systolic neither too high nor too low" in words
 
