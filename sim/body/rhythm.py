@@ -62,7 +62,11 @@ def rhythm(subject: Subject, deep: np.ndarray, chance: Chance) -> Rhythm:
 
 
 def wander(draws: np.ndarray, sd: float) -> np.ndarray:
-    """Slow wandering from beat to beat (n, k) with a standard deviation, out of independent draws (n, k)."""
+    """Slow wandering from beat to beat (n, k) with a standard deviation, out of independent draws (n, k).
+
+    >>> wander(np.random.default_rng(1).standard_normal((2, 5)), 3.0).shape
+    (2, 5)
+    """
     beats = np.sqrt(1 - p.WANDER_LEFT**2) * np.ascontiguousarray(draws.T)
     beats[0] = draws[:, 0]
     for before, now in pairwise(beats):

@@ -29,13 +29,18 @@ class Band:
 
 @lru_cache(maxsize=1)
 def bands() -> dict[str, Band]:
-    """The lasting movements, by the option of the field `movement`."""
+    """The lasting movements [Hz], by the option of the field `movement` (movement.toml has the sources)."""
     table = data("sim.cuff", "movement.toml")
     return {name: Band(tuple(e["pace_hz"]), e["width_hz"], e["swells_per_min"]) for name, e in table.items()}
 
 
 def movement(technique: Technique, chance: Chance, samples: int, sampling_hz: float) -> np.ndarray:
-    """What a moving arm leaves in n cuffs, (n, samples) [mmHg]; every field of the technique an array of n."""
+    """What a moving arm leaves in n cuffs, (n, samples) [mmHg]; every field of the technique an array of n.
+
+    >>> still = movement(Technique().spread(2), Chance.none(2, beats=4, samples=10), 10, sampling_hz=100.0)
+    >>> still.shape, float(still.max())
+    ((2, 10), 0.0)
+    """
     size_mmhg, kind = technique.movement_mmhg, technique.movement
     total = np.zeros((len(size_mmhg), samples))
     _add_jolts(total, np.where(kind == "jolts", size_mmhg, 0.0), chance, sampling_hz)

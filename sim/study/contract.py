@@ -59,7 +59,7 @@ class Report:
 
     @property
     def broken(self) -> tuple[Finding, ...]:
-        """What was not kept, however many: () where all was."""
+        """What was not kept: () where all was."""
         return tuple(finding for finding in self.findings if not finding.ok)
 
     def __str__(self) -> str:

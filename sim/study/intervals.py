@@ -20,9 +20,9 @@ class Estimate:
     high: float
 
     def scaled(self, factor: float) -> Estimate:
-        """The same in other units; `factor` > 0.
+        """The same in other units, as a share in per cent; `factor` > 0.
 
-        >>> Estimate(0.5, 0.25, 0.75).scaled(100)  # a share as per cent
+        >>> Estimate(0.5, 0.25, 0.75).scaled(100)
         Estimate(value=50.0, low=25.0, high=75.0)
         """
         return Estimate(self.value * factor, self.low * factor, self.high * factor)
