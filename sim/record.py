@@ -23,8 +23,8 @@ from sim.setup import Setup
 
 # A place of the artery, 0.24 widths from the bladder's middle: where it is closed as far as there, it is closed over
 # about half of the width, and a fill is high enough (sim.cuff.filling). Chosen: with one bladder of 12 x 23 cm for 300
-# simulated adults, 1.0 % are not pumped high enough; with 0.12 (0.15) 1.3 %, with 0.43 0.3 %, but all are then filled
-# 30 mmHg higher.
+# simulated adults, 1.0 % are not pumped high enough, as with 0.15; with 0.31 0.7 %, with 0.43 0.3 %, but then all are
+# filled 30 mmHg higher.
 _HALF_CLOSED = int(np.searchsorted(PLACES_OVER_WIDTH, 0.24))
 # Recordings come in whole blocks [s]: readings of one length can be worked on together. Chosen: a shorter block makes
 # more lengths, a longer one records up to so much more at the end.

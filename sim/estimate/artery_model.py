@@ -27,9 +27,8 @@ SURROUNDING_MMHG = 760.0
 # What reaches the artery in the middle of a cuff that fits, a little more than the cuff's pressure: see Alexander 1977.
 # Of 150 simulated adults at rest, 1.0 moves systolic by -2.4 and diastolic by -1.4 mmHg, 1.04 by +2.8 and +1.6.
 MIDDLE = 1.0187
-# Half the width over which the cuff presses, its rounded edges counted by half, over the width. With FLANK_SHARE
-# of sim.parameters it would be 0.475; 0.47 was chosen. 0.5 moves systolic by +0.5 mmHg, a half by -1.4, a
-# double by +11.6.
+# Half the width over which the cuff presses, its rounded edges counted by half, over the width. With FLANK_SHARE of
+# sim.parameters it would be 0.475; 0.47 was chosen. 0.5 moves systolic by +0.5 mmHg, a half by -1.5, a double by +11.7.
 HALF_WIDTH = 0.47
 # Places at which the share is this part of the middle's; between two of them it is taken to run straight. Chosen closer
 # together where the artery gives most.

@@ -12,30 +12,30 @@ import numpy as np
 from scipy.ndimage import correlate1d
 
 # All chosen here. What a half and a double do was tried with the fixed ratios on 300 simulated adults each (cohort,
-# seed 7; other people scatter by about a mmHg): at rest (errors' SD 5.1 systolic and 3.9 diastolic mmHg, no reading in
-# 0 %), with an arm that moves (bursts of 2 mmHg: none in 42 %, off by more than 20 mmHg in 7 %), with atrial
-# fibrillation (none in 1 %), and with a cuff that empties by steps (none in 2 %). What is not named hardly changes.
+# seed 7; other people scatter by about a mmHg): at rest (errors' SD 5.1 systolic and 3.8 diastolic mmHg, no reading in
+# 0 %), with an arm that moves (jolts of 2 mmHg: none in 44 %, off by more than 20 mmHg in 4 %), with atrial
+# fibrillation (none in 0.3 %), and with a cuff that empties by steps (none in 1 %). What is not named hardly changes.
 
 # Before slopes and tops are taken, a parabola is fitted through so much of the recording around each sample [s]. A
 # running mean would flatten the short pulses of a cuff near systolic pressure, and change what a ratio means. A half
 # moves the mean at rest by +0.3, a double by -1.8 mmHg systolic: ratios belong to it.
 _SMOOTH_S = 0.07
-# The slope is taken over this time [s]: about an upstroke's. Half: no reading in 4 % with steps.
+# The slope is taken over this time [s]: about an upstroke's. Half: none in 3 % by steps and 2 % with fibrillation.
 _SLOPE_S = 0.06
 # An upstroke is the steepest place within this time to either side: half the shortest beat interval, at 200 per
 # minute [s]. Half and double: no change at rest ...
 _ALONE_S = 0.15
 # ... and steeper than this share of the steepest one within this time [s] to either side, which leaves out the second,
-# smaller rise of a beat; in 1.6 s beats even a heart of 40 a minute. Share 0.25: by steps none in 6 %; 0.9: none in
-# 13 % at rest. Time 0.8: no change at rest; 3.2: none in 56 % of moving arms, and +1.6 mmHg with fibrillation.
+# smaller rise of a beat; in 1.6 s beats even a heart of 40 a minute. Share 0.25: by steps none in 8 %; 0.9: none in
+# 13 % at rest. Time 0.8: no change at rest; 3.2: none in 55 % of moving arms, and +1.3 mmHg with fibrillation.
 _SHARE, _NEAR_S = 0.5, 1.6
 # The valve has let the pressure drop within a beat whose steepest fall is more than this share of its steepest rise,
 # and which loses more than so many times the pressure that its length would have it lose. By steps, double either: none
-# in 14 to 17 %; half of the second moves systolic at rest by -0.7 mmHg, since it takes beats near systolic pressure
+# in 11 to 15 %; half of the second moves systolic at rest by -0.7 mmHg, since it takes beats near systolic pressure
 # away.
 _FALL, _LOST = 0.8, 1.5
 # The foot lies in this time before the upstroke, the top within this time after it [s]. Foot, by steps: half +0.8,
-# double -4.3 mmHg systolic and none in 9 %; top: no change.
+# double -4.3 mmHg systolic and none in 7 %; top: no change.
 _FOOT_S, _TOP_S = 0.3, 0.4
 
 

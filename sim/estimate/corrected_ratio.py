@@ -34,9 +34,9 @@ MARKS = (
 USUAL_MARKS = (23.87, 37.02, 21.97, 0.3911, 0.3449, 0.5544)
 SYSTOLIC_BY_MARK = (0.4539, -0.3531, 0.07593, 52.3, -47.32, -9.858)
 DIASTOLIC_BY_MARK = (0.2732, -0.1148, 0.09711, 59.83, -4.188, -72.49)
-# No correction is larger than this [mmHg]: beyond, the marks are of something else. Chosen here: the largest of 300
-# simulated adults at rest is 12.1 systolic and 10.4 diastolic mmHg; of moving arms 1 in 100 exceeds 36 and 27. A double
-# changes no SD by more than 0.2 mmHg; at a half the SD at rest is 3.90 instead of 3.86 mmHg.
+# No correction is larger than this [mmHg]: beyond, the marks are of something else. Chosen here: of 300 simulated
+# adults at rest 1 in 100 has more than 11.6 systolic and 7.8 diastolic mmHg (the largest 22.2 and 14.6), of moving arms
+# more than 21 and 31. A half and a double change no SD by more than 0.2 mmHg.
 MOST_MMHG = 20.0
 
 

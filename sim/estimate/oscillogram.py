@@ -21,18 +21,18 @@ Builder = Callable[[Recording], Oscillogram]
 
 # All chosen here; halves and doubles were tried as in `sim.estimate.beats`, on the same people.
 
-# Steps of the envelope. Half moves the mean at rest by 0.05 mmHg, double by 0.01.
+# Steps of the envelope. Half moves the mean at rest by 0.06 mmHg, double by 0.01.
 _GRID = 96
 # A beat is an artefact where its interval is outside these shares of the median interval ... With fibrillation no
-# reading in 83 % for a lower end of 0.9, in 18 % for an upper end of 1.2; 0.225 and 4: no change but for moving arms.
+# reading in 82 % for a lower end of 0.9, in 15 % for an upper end of 1.2; 0.225 and 4: no change but for moving arms.
 _INTERVAL = (0.45, 2.0)
 # ... or its amplitude further from the median of so many neighbours, itself the middle one, than this share of it and
-# this much more [mmHg]. Neighbours: 3 read only 43 % of moving arms, and worse; 15 refuse 5 % by steps. Share: double:
-# none in 9 % by steps; half, and either of mmHg: within 3 % everywhere.
+# this much more [mmHg]. Neighbours: 3 read only 40 % of moving arms, and worse; 15 refuse 5 % by steps. Share: double:
+# none in 11 % by steps; half, and either of mmHg: within 3 % everywhere.
 _NEIGHBOURS = 7
 _AMPLITUDE_SHARE, _AMPLITUDE_MMHG = 0.4, 0.2
 # The usual interval is told by beats of at least this share of the largest amplitude: the rest may be noise. Half: no
-# change at rest; double: none in 5 % by steps and 55 % of moving arms.
+# change at rest; double: none in 4 % by steps and 57 % of moving arms.
 _CLEAR_SHARE = 0.3
 
 
@@ -69,8 +69,8 @@ class OscillogramBuilder:
 
     amplitude: str = "height"
     paired_with: str = "mean"
-    # Chosen here. Half of either moves the mean at rest by less than 0.1 mmHg; double: systolic by +1.2 and +1.4 mmHg,
-    # and the latter refuses 10 % of cuffs that empty by steps.
+    # Chosen here. Half of either moves the mean at rest by less than 0.1 mmHg; double: systolic by +1.2 and +1.5 mmHg,
+    # and the latter refuses 9 % of cuffs that empty by steps.
     smoothing_mmhg: float = 6.0
     smoothing_beats: float = 2.5
 

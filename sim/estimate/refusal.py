@@ -19,13 +19,13 @@ NOT_LOW_ENOUGH = "the measurement ended too early: the pulse had not faded"
 REASONS = (WEAK, FEW, MOVEMENT, NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH)
 
 # All chosen here, on 300 simulated adults at rest, with moving arms, with atrial fibrillation, and with a cuff that
-# empties by steps (as in `sim.estimate.beats`). No reading at all in 0, 42, 1 and 2 % of these.
+# empties by steps (as in `sim.estimate.beats`). No reading at all in 0, 44, 0.3 and 1 % of these.
 
 # Between what the sensor's noise alone makes (0.17 to 0.21 mmHg, four cuffs without a pulse) and the lowest peak seen
-# of an arm at rest (1.13 mmHg; by steps 0.86). Half and double change nothing in those people.
+# of an arm at rest (1.17 mmHg; by steps 0.84). Half and double change nothing in those people.
 _LEAST_PEAK_MMHG = 0.4
-# Beats of at least half the peak: fewer than these do not tell where the envelope runs. Fewest seen: at rest 13, with
-# fibrillation 10, by steps 7, and 10 refuses 6 % of the last.
+# Beats of at least half the peak: fewer than these do not tell where the envelope runs. Fewest seen: at rest 12, with
+# fibrillation 10, by steps 6, and 10 refuses 5 % of the last.
 _LEAST_BEATS = 5
 # Beats this close to the peak tell where the envelope runs, whose width at half its height is 57 ± 11 mmHg (Liu C,
 # Zheng D, Griffiths C, Murray A, 2014). Where the cuff took so long to pass them that a heart of this rate beats often
@@ -33,17 +33,17 @@ _LEAST_BEATS = 5
 # of two reasons is given. The rate is assumed, below what most hearts have at rest.
 _CLOSE_MMHG, _SLOW_PER_MIN = 25.0, 40.0
 # Among beats between the first and last of half the peak: more artefacts than this share is movement; so is a scatter
-# of the kept ones about the envelope, over the peak, larger than this. Largest seen at rest: 0.04 and 0.07; with
-# fibrillation 0.20 and 0.18 (95 % of people up to 0.10 and 0.11). Half of the first refuses 9 % by steps, half of the
-# second 63 % with fibrillation; double of the first reads 4 % more of the moving arms, off by more than 20 mmHg in 8
-# instead of 7 %.
+# of the kept ones about the envelope, over the peak, larger than this. Largest seen at rest: below 0.01 and 0.07; with
+# fibrillation 0.20 and 0.15 (95 % of people up to 0.11 and 0.12). Half of the first refuses 11 % by steps, half of the
+# second 64 % with fibrillation; double of the first reads 5 % more of the moving arms, off by more than 20 mmHg in 5
+# instead of 4 %.
 _MOST_ARTEFACTS = 0.25
 _MOST_SCATTER = 0.15
 # An envelope that rises so high again beyond the pressures found, at so great a distance from them, with a dip of so
 # much of that height before it, has a second hump: one of the two is movement, and nobody can say which. Of readings of
 # a moving arm (bursts of 2 mmHg) that were more than 20 mmHg off, two in three had one; of 1,500 adults who sat still
-# none. Height 0.35: refuses 13 % with fibrillation; 1 or more, which refuses nobody: 12 % of moving arms are more than
-# 20 mmHg off. Distance: no change from 4 to 16 mmHg. Dip 0.4: 9 % are; above 1, so that none is needed: refuses 6 %
+# none. Height 0.35: refuses 14 % with fibrillation; 1 or more, which refuses nobody: 9 % of moving arms are more than
+# 20 mmHg off. Distance: no change from 4 to 16 mmHg. Dip 0.4: 5 % are; above 1, so that none is needed: refuses 4 %
 # with fibrillation.
 _SECOND_HUMP, _BEYOND_MMHG, _DIP = 0.7, 8.0, 0.8
 

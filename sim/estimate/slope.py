@@ -22,7 +22,7 @@ from sim.estimate.refusal import reading
 from sim.results import Oscillogram, Reading, Recording
 
 # A flank counts as recorded where the envelope falls to this share of its peak. Chosen here, on 300 simulated adults at
-# rest: 0.275 refuses 48 %, 0.55 1 %, 0.8 none, with the same errors as 0.55.
+# rest: 0.275 refuses 47 %, 0.55 1 %, 0.8 0.3 %, with the same errors as 0.55.
 _RECORDED_TO = 0.55
 
 
@@ -39,8 +39,8 @@ class Slope:
     array([ True,  True])
     """
 
-    # Chosen here, on the same people. Low: half changes nothing at rest, but 22 instead of 16 % of moving arms are more
-    # than 20 mmHg off; 0.6 finds no slope in 66 % at rest. High: 0.8 finds none in 38 %; 1 changes nothing.
+    # Chosen here, on the same people. Low: half changes nothing at rest, but 21 instead of 13 % of moving arms are more
+    # than 20 mmHg off; 0.6 finds no slope in 66 % at rest. High: 0.8 finds none in 40 %; 1 changes nothing.
     low_share: float = 0.35
     high_share: float = 0.95
     build: Builder = field(default=OscillogramBuilder(paired_with="line"))
