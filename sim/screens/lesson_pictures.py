@@ -23,7 +23,8 @@ class Picture:
     drawings: keys of `pictures.DRAWINGS`, from above;  part: of the person that is shown: whole, from the waist up
         ("upper"), or close to the arm ("near")
     asked: the drawings before the prediction, where those would give the answer away
-    card: the drawing on the lesson's card, where it is not the first
+    card: the drawing on the lesson's card, where it is not the first;  word: what it shows, told in a word or two, by
+        which cards whose drawings are alike are told apart at a glance
     leads: the view that leads, a key of `VIEWS`;  across: whether the cut across the arm stands beside it
     """
 
@@ -31,31 +32,32 @@ class Picture:
     part: str = "upper"
     asked: tuple[str, ...] = ()
     card: str = ""
+    word: str = ""
     leads: str = "person"
     across: bool = False
 
 
 PICTURES = {
-    "arm-height": Picture(part="whole"),
-    "cuff-field": Picture(part="near", card="across", leads="arm", across=True),
-    "sleeve": Picture(part="near", across=True),
-    "talking": Picture(),
-    "cuff-round": Picture(("across",)),
-    "cuff-turned": Picture(("across",)),
-    "crease": Picture(("person", "along"), part="near", card="along"),
-    "posture": Picture(part="whole"),
-    "rest": Picture(("settling",), asked=("person", "done before")),
-    "before": Picture(("before",)),
-    "moving": Picture(),
-    "irregular": Picture(("fall",)),
-    "too-fast": Picture(("fall",)),
+    "arm-height": Picture(part="whole", word="arm too low"),
+    "cuff-field": Picture(part="near", card="across", leads="arm", across=True, word="cuff too small"),
+    "sleeve": Picture(part="near", across=True, word="over a sleeve"),
+    "talking": Picture(word="talking"),
+    "cuff-round": Picture(("across",), word="cuff too loose"),
+    "cuff-turned": Picture(("across",), word="cuff turned"),
+    "crease": Picture(("person", "along"), part="near", card="along", word="over the crease"),
+    "posture": Picture(part="whole", word="legs crossed"),
+    "rest": Picture(("settling",), asked=("person", "done before"), word="no rest"),
+    "before": Picture(("before",), word="coffee, tobacco, meal"),
+    "moving": Picture(word="moving"),
+    "irregular": Picture(("fall",), word="beats at odd times"),
+    "too-fast": Picture(("fall",), word="pressure changes fast"),
     "recording": Picture(leads="recording"),
-    "visit": Picture(("visit",), asked=("person",)),
-    "two-algorithms": Picture(("artery",), leads="envelope"),
-    "doubt": Picture(("person", "causes"), asked=("person",), card="causes", leads="recording"),
-    "instrument": Picture(("gauges",)),
-    "week": Picture(("person", "week"), part="whole", card="week"),
-    "line": Picture(("person", "dividing"), asked=("person",), card="dividing"),
+    "visit": Picture(("visit",), asked=("person",), word="which reading counts?"),
+    "two-algorithms": Picture(("artery",), leads="envelope", word="two answers"),
+    "doubt": Picture(("person", "causes"), asked=("person",), card="causes", leads="recording", word="what now?"),
+    "instrument": Picture(("gauges",), word="device against reference"),
+    "week": Picture(("person", "week"), part="whole", card="week", word="every day of a week"),
+    "line": Picture(("person", "dividing"), asked=("person",), card="dividing", word="just above a line"),
 }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from html import escape
 
 from sim.explain.pictured import Dividing
 from sim.results import Reading
@@ -107,7 +108,8 @@ def card(inputs: Setup, picture: str) -> str:
         inputs = inputs.replace(position="sitting")
     told = drawing.told(inputs)
     box = drawing.card or drawing.box(told, shown.part)
-    return f'<div class="card-picture">{shapes.image(shapes.svg(box, drawing.body(told, False)), "")}</div>'
+    word = f"<p>{escape(shown.word)}</p>" if shown.word else ""
+    return f'<div class="card-picture">{shapes.image(shapes.svg(box, drawing.body(told, False)), "")}{word}</div>'
 
 
 def drawn(inputs: Setup, picture: str) -> list[str]:
