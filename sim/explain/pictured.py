@@ -42,7 +42,7 @@ class Settling:
 
 
 def settling(inputs: Setup) -> Settling:
-    """The curve of rest, and where this reading is on it."""
+    """The curve of rest [mmHg over minutes], and where this reading is on it."""
     rest = float(inputs.technique.rest_min)
     minutes = np.linspace(0, 30, 61)
     curve, here = (response(Technique(rest_min=m).spread(m.size)) for m in (minutes, np.array([rest])))
@@ -69,7 +69,7 @@ class Visit:
 
 
 def visit(inputs: Setup) -> Visit:
-    """The readings of a visit, and which this one is."""
+    """The readings of a visit [mmHg], and which this one is."""
     number = round(float(inputs.technique.reading_number))
     count = max(3, number)
     sbp, dbp = response(Technique(reading_number=np.arange(1.0, count + 1)).spread(count))
@@ -98,7 +98,7 @@ class Fall:
 
     @property
     def seconds(self) -> float:
-        """Duration of the cuff's way that is drawn."""
+        """Duration of the cuff's way that is drawn [s]."""
         return (self.sbp - self.dbp + 2 * FALL_MARGIN_MMHG) / self.rate_mmhg_per_s
 
     def cuff(self, time_s: float) -> float:
@@ -117,7 +117,7 @@ class Fall:
 
 
 def fall(inputs: Setup) -> Fall:
-    """The cuff's way through the beats."""
+    """The cuff's way through the beats [mmHg, s]."""
     subject, instrument = inputs.subject, inputs.instrument
     sbp, dbp, heart_rate = float(subject.sbp), float(subject.dbp), float(subject.heart_rate)
     rate, rhythm = float(instrument.deflation_mmhg_per_s), str(subject.rhythm)
@@ -156,12 +156,12 @@ class Yielding:
     map: float
 
     def at(self, mmhg: float) -> float:
-        """Area at a pressure, between the tabulated ones."""
+        """Area at a pressure [mmHg], between the tabulated ones: a share of the greatest, 0 to 1."""
         return float(np.interp(mmhg, self.transmural_mmhg, self.area))
 
 
 def yielding(inputs: Setup) -> Yielding:
-    """The artery's area over the pressure across its wall."""
+    """The artery's area, as a share of the greatest, over the pressure across its wall [mmHg]."""
     subject = inputs.subject
     across = np.linspace(-30, 90, 61)
     a, b, law = float(subject.artery_a_mmhg), float(subject.artery_b_mmhg), str(subject.artery_law)
@@ -183,7 +183,7 @@ class Gauges:
 
 
 def gauges(inputs: Setup) -> Gauges:
-    """What the instrument shows of pressures that a reference knows."""
+    """What the instrument shows of pressures that a reference knows [mmHg]."""
     subject, instrument = inputs.subject, inputs.instrument
     # The pressure on the dials: this person's systolic, and not a whole number, so that steps show.
     applied = np.array([0.0, 50, 100, 150, 200, float(subject.sbp) + 0.4])
@@ -211,7 +211,7 @@ class Dividing:
 
 
 def dividing(inputs: Setup) -> Dividing:
-    """Where readings fall against the cuts of a scheme."""
+    """Where readings fall against the cuts of a scheme [mmHg]."""
     scheme = next(iter(schemes().values()))
     cuts = [(c.sbp_from, c.name) for c in scheme.categories if np.isfinite(c.sbp_from)]
     # Readings minutes apart, carefully taken: the engine's own lie as far apart, which a test holds it to.
@@ -226,5 +226,5 @@ def _average(fields: tuple[tuple[str, Any], ...]) -> float:
 
 
 def inside_arm(inputs: Setup) -> PressureField:
-    """The pressure inside the arm under the cuff."""
+    """The pressure inside the arm under the cuff, as a share of the cuff's, (rows, columns)."""
     return pressure_field(*inputs.fitted())

@@ -67,7 +67,7 @@ class SameArm:
 
 
 def one_recording(setup: Setup, seed: int, *, ideal: bool = False) -> tuple[Recording, Truth]:
-    """One recording of a seed, before any algorithm reads it; its truth apart. Raises FieldError."""
+    """One recording of a seed [mmHg], one row, before any algorithm reads it; its truth apart. Raises FieldError."""
     return record(setup.spread(1), None if ideal else np.random.default_rng(seed))
 
 

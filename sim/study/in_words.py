@@ -28,7 +28,7 @@ def standing(a: Agreement) -> str:
 
 
 def broken(a: Agreement) -> list[str]:
-    """Each criterion that was not met, with the figures."""
+    """Each criterion that was not met, with the figures [mmHg]."""
     if not a.counts.complete:
         return []
     found = []
@@ -46,7 +46,7 @@ def broken(a: Agreement) -> list[str]:
 
 
 def odds(a: Agreement) -> dict[str, str]:
-    """How likely another study of 85 people would meet both criteria: for each pressure, and in both together."""
+    """How probable it is that another study of 85 people meets both criteria: by pressure, and in both together."""
     each = {name: share(s.passing.both) for name, s in zip(PRESSURES, a.scores, strict=True)}
     low, high = (share(end) for end in passing_together(a.sbp.passing, a.dbp.passing))
     return each | {"both together": low if low == high else f"{low} to {high}"}
@@ -65,7 +65,7 @@ def chances(a: Agreement) -> str:
 
 
 def tolerable(a: Agreement) -> str:
-    """The universal rule, with how sure it is."""
+    """The universal rule (an error of 10 mmHg or less), with how sure it is."""
     parts = []
     for name, s in zip(PRESSURES, a.scores, strict=True):
         found = s.tolerable.probability.scaled(100)
@@ -83,7 +83,7 @@ def tolerable(a: Agreement) -> str:
 
 
 def tolerable_in_short(a: Agreement) -> str:
-    """The universal rule on one line."""
+    """The universal rule (an error of 10 mmHg or less) on one line."""
     shares = [s.tolerable.probability.value for s in a.scores]
     if not all(map(math.isfinite, shares)):
         return ""
@@ -97,7 +97,7 @@ def tolerable_in_short(a: Agreement) -> str:
 
 
 def failures(a: Agreement) -> str:
-    """What became of the readings."""
+    """What became of the readings: how many had no number, and why."""
     c = a.counts
     if not c.failed:
         return f"All {c.readings:,} recordings gave a number."
@@ -118,7 +118,7 @@ def few(a: Agreement) -> str:
 
 
 def better(c: Comparison) -> list[str]:
-    """Which of two is nearer the truth, by pressure, as far as the study can tell, and which gave up more often."""
+    """Which of two is nearer the truth [mmHg], by pressure, as far as the study tells, and which gave up more often."""
     nearer = [_nearer(c, name, d) for name, d in zip(PRESSURES, (c.sbp, c.dbp), strict=True)]
     return [*nearer, _given_up(c)]
 

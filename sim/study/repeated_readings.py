@@ -71,7 +71,7 @@ def measured(
 
 
 def portions(n: int, most: int) -> Iterator[slice]:
-    """Slices of 0 to n rows of nearly the same length, `most` at the most.
+    """Slices of 0 to n of nearly the same length, each of shape (k,) with k `most` at the most.
 
     >>> list(portions(5, 2))
     [slice(0, 1, None), slice(1, 3, None), slice(3, 5, None)]

@@ -74,7 +74,7 @@ class Job:
 
     @property
     def stand(self) -> Stand:
-        """How far it is."""
+        """How far it is: how many readings of how many."""
         with self._lock:
             return self._stand
 
@@ -107,7 +107,7 @@ class Job:
         return not plan.mapped or plan.mapped in self._maps
 
     def report(self, plan: Plan) -> Report:
-        """What a complete study says against the plan's truth, with the plan's map if it is there."""
+        """What a complete study says against the plan's truth [mmHg], with the plan's map if it is there."""
         with self._scoring:
             assert self._outcome is not None, "the study is not complete"
             if plan.against not in self._reports:
@@ -116,7 +116,7 @@ class Job:
             return dataclasses.replace(self._reports[plan.against], maps=self._maps.get(plan.mapped, ()))
 
     def outcome(self) -> Outcome:
-        """The complete study's readings."""
+        """The complete study's readings, one row each [mmHg]."""
         assert self._outcome is not None, "the study is not complete"
         return self._outcome
 

@@ -30,7 +30,7 @@ class Pace:
 
 
 def expected(plan: Plan, runner: Runner) -> Pace:
-    """How long the plan would take from its beginning, with its map. Raises FieldError where it cannot be."""
+    """How long the plan would take from its beginning, with its map [s]. Raises FieldError where it cannot be."""
     readings = plan.subjects * plan.readings
     if plan.mapped:
         readings += len(plan.algorithms) * USUAL_PEOPLE * math.prod(len(axis.values) for axis in plan.axes)
