@@ -133,7 +133,7 @@ def test_a_map_is_drawn_after_the_study_and_can_be_cancelled(runner, monkeypatch
     assert job.stand.complete  # the readings are
     assert finished(runner, plan) is job
     (found,) = job.report(plan).maps
-    assert found.tolerable.shape == (2, 2)
+    assert found.tolerable.shape == (3, 2)  # three rhythms at two sizes of movement
     assert found.tolerable[0, 0] > found.tolerable[0, 1]
 
 
