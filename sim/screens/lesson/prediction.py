@@ -7,7 +7,6 @@ import streamlit as st
 from sim.screens import pictures
 from sim.screens.lesson import first_answers, guessing, lesson_state
 from sim.screens.lesson.address import NO_PREDICTION, State
-from sim.screens.progress import learner
 from sim.screens.words import plain
 from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
@@ -44,7 +43,7 @@ def _commit(lesson: Lesson, state: State) -> None:
     chosen = st.session_state.get(f"{lesson.name}/choice")
     if chosen is not None and guessing.take(lesson, state):
         state.predicted = chosen + 1
-        learner.predicted(lesson, chosen + 1, lesson.predict.choices[chosen].right)
+        first_answers.first(lesson, first_answers.PREDICTION, lesson.predict.choices, chosen)
 
 
 def answer(lesson: Lesson, state: State) -> None:
@@ -60,9 +59,10 @@ def answer(lesson: Lesson, state: State) -> None:
 
 
 def note(lesson: Lesson, state: State) -> None:
-    """Keep the first prediction and the first guess of this session, also where the address brought them."""
-    if state.predicted:
-        first_answers.first(lesson, first_answers.PREDICTION, lesson.predict.choices, state.predicted - 1)
+    """Keep the first guess of this session, also where the address brought it.
+
+    A prediction in an address may be somebody else's, so it is no first answer: only one that was made here is.
+    """
     guessing.note(lesson, state)
 
 

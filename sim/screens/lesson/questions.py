@@ -8,7 +8,7 @@ from sim.explain.same_arm import FIRST_SEED
 from sim.screens import cache, numbers_panel, readings_strip
 from sim.screens.lesson import first_answers, lesson_state
 from sim.screens.lesson.address import State
-from sim.screens.progress import answered_before, learner
+from sim.screens.progress import answered_before
 from sim.screens.words import plain
 from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
@@ -44,7 +44,6 @@ def _ask(lesson: Lesson, state: State, name: str, question: str, choices: tuple[
     if chosen is None:
         return False
     choice, first = choices[chosen], first_answers.first(lesson, name, choices, chosen)
-    learner.answered(lesson, name, choice.right)  # the first answer counts
     if choice.right:
         st.success(f"**Right.** {choice.reason}", icon=":material/check_circle:")
     else:

@@ -6,11 +6,13 @@ from collections.abc import Sequence
 
 import streamlit as st
 
+from sim.explain.same_arm import FIRST_SEED
 from sim.screens.progress import learner, lesson_links
+from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
 from sim.teach.recall import Due, due
 
-_AT, _ANSWERED, _CHOICE = "recall/at", "recall/answered", "recall/choice"
+_AT, _ANSWERED, _CHOICE, _ORDER = "recall/at", "recall/answered", "recall/choice", "recall/order"
 
 
 def show(lessons: Sequence[Lesson]) -> None:
@@ -22,7 +24,7 @@ def show(lessons: Sequence[Lesson]) -> None:
         st.markdown("#### One question from an earlier lesson", anchors=False)
         chosen = st.radio(
             found.check.question,
-            range(len(found.check.choices)),
+            shown_order(found.lesson.name, found.name, len(found.check.choices), st.session_state[_ORDER]),
             format_func=[choice.text for choice in found.check.choices].__getitem__,
             index=None,
             key=_CHOICE,
@@ -59,6 +61,7 @@ def _current(lessons: Sequence[Lesson]) -> Due | None:
     first = next(iter(due(lessons, learner.progress(), learner.now_s())), None)
     if first is not None:
         st.session_state[_AT] = (first.lesson.name, first.name)
+        st.session_state[_ORDER] = FIRST_SEED + 1 + len(learner.progress().recalls)  # another one than in the lesson
     return first
 
 
