@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, ViewportSize, expect
 
 from sim.teach.lesson import load_all
 from tests.browser.driving import open_address, settle
 
 pytestmark = pytest.mark.browser
 LESSONS, _ = load_all()
-PHONE, LAPTOP = {"width": 375, "height": 812}, {"width": 1280, "height": 800}
+PHONE, LAPTOP = ViewportSize(width=375, height=812), ViewportSize(width=1280, height=800)
 # At 375 px home was 10,376 px long: with a picture above the words of each lesson.
 MOST_PX_A_LESSON, MOST_PX_BESIDES = 230, 3200
 
