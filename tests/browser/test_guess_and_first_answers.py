@@ -31,9 +31,9 @@ def parameters(page: Page) -> dict[str, str]:
     return {name: given[0] for name, given in parse_qs(urlparse(page.url).query).items()}
 
 
-def shown_choices(question: Locator) -> list[str]:
-    """The choices of a question as they stand, from above."""
-    return [text.strip() for text in question.get_by_role("radiogroup").locator("label").all_inner_texts()]
+def stand_in_order(question: Locator, texts: list[str]) -> None:
+    """The choices of a question stand in this order, from above."""
+    expect(question.get_by_role("radiogroup").locator("label")).to_have_text(texts)
 
 
 def in_order(lesson: Lesson, name: str, choices, seed: int) -> list[str]:
@@ -100,9 +100,9 @@ def test_a_bad_guess_in_the_address_is_told(server, page: Page):
 def test_a_shuffled_order_stays(server, page: Page):
     open_address(page, f"{server}/lesson?lesson={ARM.name}&seed=7")
     asked = in_order(ARM, "prediction", ARM.predict.choices, 7)
-    assert shown_choices(page.locator(".st-key-prediction")) == asked
+    stand_in_order(page.locator(".st-key-prediction"), asked)
     reload(page)
-    assert shown_choices(page.locator(".st-key-prediction")) == asked
+    stand_in_order(page.locator(".st-key-prediction"), asked)
     predict(page, ARM, 2)
     assert parameters(page)["predicted"] == "3"
     for _ in range(2):
@@ -110,12 +110,12 @@ def test_a_shuffled_order_stays(server, page: Page):
         settle(page)
     to_step(page, "check")
     case = in_order(ARM, "case", CASE_CHOICES, 7)
-    assert shown_choices(page.locator(".st-key-case")) == case
+    stand_in_order(page.locator(".st-key-case"), case)
     page.locator(".st-key-case").get_by_role("radio", name=CASE_CHOICES[0].text).check(force=True)
     settle(page)
-    assert shown_choices(page.locator(".st-key-case")) == case
+    stand_in_order(page.locator(".st-key-case"), case)
     reload(page)
-    assert shown_choices(page.locator(".st-key-case")) == case
+    stand_in_order(page.locator(".st-key-case"), case)
     assert case != [choice.text for choice in CASE_CHOICES]
 
 
