@@ -88,9 +88,8 @@ def from_code(code: str) -> Progress:
 
 def brought(text: str) -> Progress:
     """The progress of a code, or of a file's text. Raises NoProgressError where there is none in it."""
-    if re.sub(r"\s", "", text[:99]).startswith(CODE_MARK):
-        return from_code(text[:LONGEST])
-    found = from_text(text)
+    is_code = re.sub(r"\s", "", text[:99]).startswith(CODE_MARK)
+    found = from_code(text[:LONGEST]) if is_code else from_text(text)
     if found == Progress():
         raise NoProgressError("There is no progress in this text.")
     return found

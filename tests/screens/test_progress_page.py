@@ -196,6 +196,8 @@ def test_summary_and_checklist_are_shown_as_they_are_printed_and_the_name_is_not
 
 def test_a_code_brings_the_progress_and_a_damaged_one_is_told_in_one_line():
     page = open_page("progress", view="along")
+    assert "nothing to take along yet" in texts(page)
+    assert not page.code
     page.text_area(key="progress/code").set_value(to_code(DONE)[:-3]).run()
     page = page.button(key="progress/bring").click().run()
     assert "missing or changed" in texts(page)

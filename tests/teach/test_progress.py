@@ -188,7 +188,7 @@ def test_a_code_that_would_unpack_to_very_much_is_cut_off():
     assert from_code(f"P1-{packed}.{check}") == Progress()
 
 
-@pytest.mark.parametrize("text", ["", "hello", "{}", '{"cuffbias_progress":1}'])
+@pytest.mark.parametrize("text", ["", "hello", "{}", '{"cuffbias_progress":1}', to_code(Progress())])
 def test_what_holds_no_progress_is_said_so(text):
     with pytest.raises(NoProgressError, match="no progress"):
         brought(text)

@@ -6,7 +6,7 @@ import streamlit as st
 
 from sim.screens.progress import browser_store, learner
 from sim.screens.words import plain
-from sim.teach.progress import merge
+from sim.teach.progress import Progress, merge
 from sim.teach.progress_text import FILE_NAME, LONGEST, NoProgressError, brought, to_code, to_text
 
 _CODE, _FILE, _SAID, _SURE = "progress/code", "progress/file", "progress/said", "progress/sure"
@@ -15,6 +15,23 @@ _CODE, _FILE, _SAID, _SURE = "progress/code", "progress/file", "progress/said", 
 def show() -> None:
     """The three of them."""
     st.subheader("Take my progress with me", anchor=False)
+    if learner.progress() == Progress():
+        st.markdown("There is nothing to take along yet.")
+    else:
+        _take()
+    st.subheader("Bring my progress", anchor=False)
+    st.markdown("It is added to what is here. Where both have a first answer, the worse one counts.")
+    st.text_area("The code", key=_CODE, height=100)
+    st.file_uploader("Or the file", type=["json", "txt"], key=_FILE)
+    st.button("Bring it in", on_click=_bring, type="primary", key="progress/bring")
+    _said()
+    st.subheader("Delete my progress here", anchor=False)
+    st.markdown("All answers, scores and tests in this browser are deleted. Nobody can bring them back.")
+    sure = st.checkbox("Yes, delete all of it", key=_SURE)
+    st.button("Delete my progress here", on_click=browser_store.delete, disabled=not sure, key="progress/delete")
+
+
+def _take() -> None:
     st.markdown("Copy this code, or save the file. In the other browser, open this page and bring it in.")
     st.code(to_code(learner.progress()), language=None, wrap_lines=True)
     st.download_button(
@@ -26,16 +43,6 @@ def show() -> None:
         icon=":material/download:",
         key="progress/save",
     )
-    st.subheader("Bring my progress", anchor=False)
-    st.markdown("It is added to what is here. Where both have a first answer, the worse one counts.")
-    st.text_area("The code", key=_CODE, height=100)
-    st.file_uploader("Or the file", type=["json", "txt"], key=_FILE)
-    st.button("Bring it in", on_click=_bring, type="primary", key="progress/bring")
-    _said()
-    st.subheader("Delete my progress here", anchor=False)
-    st.markdown("All answers, scores and tests in this browser are deleted. Nobody can bring them back.")
-    sure = st.checkbox("Yes, delete all of it", key=_SURE)
-    st.button("Delete my progress here", on_click=browser_store.delete, disabled=not sure, key="progress/delete")
 
 
 def _bring() -> None:
