@@ -56,6 +56,7 @@ class Technique(Fields):
     rest_min: minutes of quiet sitting before the reading [min]
     reading_number: which reading of the visit this is, 1 the first; the third stands for all later ones
     caffeine, nicotine, meal, full_bladder, cold: what came before, or the surroundings
+    company, time_of_day, season: who is beside the person, and when it is; "between" is the mean of the two others
     elbow_crease: "yes": the cuff lies over the crease of the elbow (empirical)
     wrinkle_cm: width over the artery where a wrinkle keeps the bladder off the skin [cm]
 
@@ -238,6 +239,34 @@ class Technique(Fields):
         "Temperature",
         kind=RESPONSE,
         drawn=("person", "before", "done before"),
+    )
+    company: Values = choice(
+        {
+            "alone": "alone in the room",
+            "silent": "somebody beside who says nothing",
+            "doctor": "a doctor has just come to the bedside",
+        },
+        "alone",
+        "Who else is there",
+        kind=RESPONSE,
+        alone="silent",
+        drawn=("person",),
+    )
+    time_of_day: Values = choice(
+        {"between": "mean of morning and evening", "morning": "in the morning", "evening": "in the evening"},
+        "between",
+        "Time of day",
+        kind=RESPONSE,
+        alone="morning",
+        drawn=("person",),
+    )
+    season: Values = choice(
+        {"between": "mean of summer and winter", "summer": "in summer", "winter": "in winter"},
+        "between",
+        "Season",
+        kind=RESPONSE,
+        alone="winter",
+        drawn=("person",),
     )
     elbow_crease: Values = choice(
         {"no": "cuff above the elbow", "yes": "cuff over the crease of the elbow"},

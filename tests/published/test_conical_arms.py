@@ -3,8 +3,8 @@
 Three groups of arms (an abstract on 391 people by Palatini P and others, "Conical cuffs should be used as reference
 standard ...", names, journal and year of it not known to us): slant 87.1, 85.6 and 84.7 degrees; the cylindrical cuff
 read 0.8 ± 0.2/0.1 ± 0.2, 1.5 ± 0.3/1.6 ± 0.2 and 4.4 ± 0.3/3.1 ± 0.2 (± standard error) above the conical one, which
-was 20 x 40 cm for the last group. And 33 people of 42 cm and more, slant 84.1: 5.3 ± 4.0/3.0 ± 4.3 (Palatini P, et al.
-Blood Press 2020;29:241, as reported).
+was 20 x 40 cm for the last group. And 33 people of 42 cm and more, slant 84.1: 5.3 ± 4.0/3.0 ± 4.3 (Benetti E. Thesis,
+University of Padua 2017, record 11094, for the people; the figures as reported).
 
 The other cuffs and all pressures are assumed: 130/80, arms of 32, 39 and 45 cm, bladders of 13.5 x 26 and 16 x 32 cm.
 A conical cuff lies on a conical arm as a cylindrical one does on a cylinder. What is asked is systolic; the model's
@@ -18,7 +18,7 @@ import pytest
 from sim import Subject, Technique
 from tests.published.chain import FIRST_CUFF, first_ratios, readings
 
-GROUPS, SEVERE = "Palatini, 391 people", "Palatini 2020, n=33"
+GROUPS, SEVERE = "Palatini, 391 people", "Benetti 2017, n=33"
 # arm [cm], slant [degrees], bladder, systolic: published mean and 95 % interval, diastolic, source
 ARMS = {
     "up to 35 cm": (32, 87.1, "13.5x26", 0.8, (0.4, 1.2), 0.1, GROUPS),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import radians, tan
 from typing import Self
 
 from sim.screens.drawings import shapes
@@ -19,11 +20,12 @@ _ABOVE_CM = 2.5  # lower edge of the cuff above the crease: common practice
 
 @dataclass(frozen=True)
 class Along(Told):
-    """Bladder width and arm circumference [cm]; whether the cuff lies over the crease of the elbow."""
+    """Bladder width and arm circumference [cm]; whether the cuff lies over the crease of the elbow; the arm's slant."""
 
     bladder_width_cm: float
     arm_circumference_cm: float
     over_crease: bool
+    slant_degrees: float = 90.0
 
     @classmethod
     def shown(cls, inputs: Setup) -> Self:
@@ -32,6 +34,7 @@ class Along(Told):
             inputs,
             bladder_width_cm=float(inputs.instrument.bladder_width_cm),
             over_crease=str(inputs.technique.elbow_crease) == "yes",
+            slant_degrees=float(inputs.subject.arm_slant_degrees),
         )
 
 
@@ -44,7 +47,7 @@ def body(along: Along, labels: bool = True) -> str:
     y = _SHOULDER[1] + (_ELBOW[1] - _SHOULDER[1]) * (middle - _SHOULDER[0]) / (_ELBOW[0] - _SHOULDER[0])
     parts = [
         limb(_ELBOW, _WRIST, thick * 0.8, thick * 0.5, shapes.SKIN),
-        limb(_SHOULDER, _ELBOW, thick * 1.12, thick * 0.84, shapes.SKIN),
+        limb(_SHOULDER, _ELBOW, *_ends(along, thick), shapes.SKIN),
         placed(_WRIST, -8, _HAND),
         _artery(),
         placed((middle, y), 0 if along.over_crease else 4, _cuff(width, thick * 1.06)),
@@ -65,6 +68,14 @@ def body(along: Along, labels: bool = True) -> str:
     return "".join(parts)
 
 
+def _ends(along: Along, thick: float) -> tuple[float, float]:
+    """How thick the upper arm is at shoulder and elbow: a cone's slant, made twice as steep so that it can be seen."""
+    if along.slant_degrees >= 90:
+        return thick * 1.12, thick * 0.84
+    step = 4 * (_ELBOW[0] - _SHOULDER[0]) / tan(radians(along.slant_degrees))
+    return min(thick + step / 2, thick * 1.5), max(thick - step / 2, thick * 0.3)
+
+
 def sentence(along: Along) -> str:
     """What the drawing shows, with its numbers."""
     if along.over_crease:
@@ -75,6 +86,15 @@ def sentence(along: Along) -> str:
     return (
         f"Along the arm: the lower edge of the bladder, {along.bladder_width_cm:g} cm wide, is {_ABOVE_CM:g} cm above "
         "the crease of the elbow, as is common practice."
+    ) + _slant(along)
+
+
+def _slant(along: Along) -> str:
+    if along.slant_degrees >= 90:
+        return ""
+    return (
+        f" The arm is conical: its skin slants by {along.slant_degrees:g}°, drawn about twice as steep. "
+        "The cuff is a cylinder and stands off the skin at its lower edge."
     )
 
 

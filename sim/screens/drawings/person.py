@@ -7,7 +7,7 @@ from importlib import resources
 from string import Template
 
 from sim.screens.drawings import arm as near_arm
-from sim.screens.drawings import furniture, legs, person_words, shapes, signs, speech
+from sim.screens.drawings import company, furniture, hours, legs, person_words, shapes, signs, speech
 from sim.screens.drawings.drawing import Drawing
 from sim.screens.drawings.pose import HEART, LYING_X, LYING_Y, PX_PER_CM, Arm, Scene, heart, pose
 from sim.screens.drawings.shapes import Box, Point, arrow, circle, limb, line, text
@@ -52,6 +52,7 @@ def body(scene: Scene, labels: bool = True) -> str:
     if scene.lying:
         upper = f'<g transform="translate({LYING_X:g} {LYING_Y:g}) rotate(-90)">{upper}</g>'
     parts = [
+        company.draw(scene, labels),
         furniture.behind(scene, arm),
         legs.far(scene),
         _far_arm(scene),
@@ -62,6 +63,7 @@ def body(scene: Scene, labels: bool = True) -> str:
         near_arm.draw(scene, arm),
         shapes.heart(heart(scene), 21),
         signs.draw(scene, arm, labels),
+        hours.draw(scene, labels),
     ]
     if labels and scene.cuff_below_heart_cm:
         parts.append(_distance(scene, arm))

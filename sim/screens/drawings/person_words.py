@@ -17,7 +17,7 @@ _MOVING = {
 def sentence(scene: Scene) -> str:
     """All that is drawn; what is as it should be in few words."""
     parts = [_cuff(scene), _arm(scene)]
-    parts += [words for words in (_body(scene), _moving(scene)) if words]
+    parts += [words for words in (_body(scene), _moving(scene), _around(scene)) if words]
     return "; ".join([*parts, _talk(scene)]) + "." + _covered(scene)
 
 
@@ -66,6 +66,14 @@ def _moving(scene: Scene) -> str:
     if scene.cold:
         shivers = scene.shivers and scene.movement != "shivering"  # which is said already
         said.append("the room is cold" + (", and the person shivers" if shivers else ""))
+    return "; ".join(said)
+
+
+def _around(scene: Scene) -> str:
+    """Who else is there, and when it is."""
+    said = [option("company", scene.company)] if scene.company != "alone" else []
+    said += [f"it is {scene.time_of_day}"] if scene.time_of_day != "between" else []
+    said += [f"it is {scene.season}"] if scene.season != "between" else []
     return "; ".join(said)
 
 

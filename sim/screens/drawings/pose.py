@@ -46,6 +46,9 @@ class Scene(Told):
     position: str = "sitting"
     deep_breaths_per_min: float = 0.0
     cold: bool = False
+    company: str = "alone"
+    time_of_day: str = "between"
+    season: str = "between"
     table_lower_cm: float = 0.0
 
     @classmethod
