@@ -57,12 +57,12 @@ PICTURES = {
     "doubt": Picture(("person", "causes"), asked=("person",), card="causes", leads="recording", word="what now?"),
     "instrument": Picture(("gauges",), word="device against reference"),
     "week": Picture(("person", "week"), part="whole", card="week", word="every day of a week"),
+    "line": Picture(("person", "dividing"), asked=("person",), card="dividing", word="just above a line"),
     "conical-arm": Picture(("along",), word="conical arm"),
     "company": Picture(word="not alone"),
     "which-arm": Picture(("person", "visit"), asked=("person",), word="which arm?"),
     "hours": Picture(word="when?"),
     "other-people": Picture(("across",), word="for whom?"),
-    "line": Picture(("person", "dividing"), asked=("person",), card="dividing", word="just above a line"),
 }
 
 
