@@ -22,6 +22,10 @@ PUBLISHED = [
     ({"caffeine": "yes"}, 8.1, 5.7),
     # Full bladder +4.2/+2.8: PMC3383137.
     ({"full_bladder": "yes"}, 4.2, 2.8),
+    # A doctor at the bedside +26.7/+14.9, recorded inside the artery: Mancia G, et al. Lancet 1983;2:695.
+    ({"company": "doctor"}, 26.7, 14.9),
+    # Somebody beside +2.7/+0.9: Deragon V, et al. J Am Heart Assoc 2025, DOI 10.1161/JAHA.125.042797.
+    ({"company": "silent"}, 2.7, 0.9),
     # From the first to the third reading -1.64 - 1.29 / -0.51 - 0.21: CARLA study.
     ({"reading_number": 1}, 1.64 + 1.29, 0.51 + 0.21),
 ]
@@ -32,6 +36,18 @@ def test_the_true_pressure_moves_by_the_published_mean(mistake: dict[str, object
     truth = measure(Subject(sbp=130, dbp=80), Technique(**mistake), ideal=True).truth
     assert truth.at_measurement.sbp[0] - truth.resting.sbp[0] == pytest.approx(sbp, abs=1e-9)
     assert truth.at_measurement.dbp[0] - truth.resting.dbp[0] == pytest.approx(dbp, abs=1e-9)
+
+
+# Morning less evening 6.1/4.8: the J-HOME study, Blood Press Monit 2009. Winter less summer 6.1/3.1: Kollias A, et al.
+# J Hypertens 2020;38:791.
+@pytest.mark.parametrize(
+    ("field", "high", "low", "sbp", "dbp"),
+    [("time_of_day", "morning", "evening", 6.1, 4.8), ("season", "winter", "summer", 6.1, 3.1)],
+)
+def test_hours_and_seasons_lie_the_published_difference_apart(field, high, low, sbp, dbp) -> None:
+    moved = response(Technique(**{field: [high, low, "between"]}).spread(3))
+    assert [float(each[0] - each[1]) for each in moved] == pytest.approx([sbp, dbp])
+    assert [float(each[2]) for each in moved] == [0, 0]
 
 
 def test_rest_settles_with_the_published_half_time() -> None:

@@ -213,6 +213,19 @@ def test_the_persons_sentence_names_what_is_drawn():
         assert part in said
 
 
+def test_who_is_there_and_when_it_is_are_drawn_and_said():
+    alone = person.body(pose.Scene())
+    said = {
+        "company": ("silent", "says nothing"),
+        "time_of_day": ("morning", "it is morning"),
+        "season": ("winter", "it is winter"),
+    }
+    for field, (value, words) in said.items():
+        scene = pose.Scene(**{field: value})
+        assert person.body(scene) != alone
+        assert words in person_words.sentence(scene)
+
+
 def test_text_in_a_drawing_is_no_markup():
     assert "<b>" not in shapes.text((0, 0), "<b>x</b>")
     assert '"><' not in shapes.image("<svg/>", '"><script>').replace('svg+xml,%3Csvg/%3E">', "")

@@ -163,7 +163,7 @@ SPOILED = [
         "[evidence.technique]",
         "[evidence.right.subject]\nsbp = 120\n[evidence.technique]",
         "evidence 1, right, subject",
-        "the same people are on both sides",
+        "the same people: only arm_slant_degrees",
     ),
     # takeaway and body
     ('steps = ["Rest it."]', "steps = []", "takeaway, steps", "one or more steps"),
