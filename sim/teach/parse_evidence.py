@@ -107,9 +107,7 @@ def _changes(keys: Keys, scenario: Setup | None, model: bool) -> tuple[Changes, 
     table = keys.table("right", "a table [evidence.right.technique] or [evidence.right.instrument]", optional=True)
     right = read_changes(table)
     if set(right["subject"]) - {_SHAPE}:
-        table.fault(
-            "subject", f"no other people: only {_SHAPE}, a cuff of the arm's shape; the rest in [evidence.subject]"
-        )
+        table.fault("subject", f"the same people: only {_SHAPE} here, for a cuff of the arm's shape")
     table.close()
     if not model or scenario is None or len(keys.faults) > before:
         return people, changes, right
