@@ -163,7 +163,7 @@ def _effect(name: str, effect: Effect) -> str:
     if effect.model is not None:
         m = effect.model
         model = f"{signed(m.mean):>5} [{m.low:.1f} to {m.high:.1f}]"
-    word = _WORDS[verdict(effect)] + (" (built in)" if verdict(effect) == OUTSIDE and effect.built_in else "")
+    word = _WORDS[verdict(effect)] + (", built in" if verdict(effect) == OUTSIDE and effect.built_in else "")
     return f"   {name:9} {published:20} model {model:20} {word}".rstrip()
 
 

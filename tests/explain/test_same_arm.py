@@ -40,7 +40,7 @@ def test_breathing_beats_noise_cloth_and_movement_differ_from_reading_to_reading
     [
         {},
         {"cuff_below_heart_cm": 9, "legs": "knees", "slack_cm": 3},
-        {"sleeve_mm": 4, "sleeve_rolled_up": "yes", "movement_mmhg": 1, "talking": "conversation"},
+        {"sleeve_mm": 4, "sleeve_rolled_up": "yes", "movement_mmhg": 0.5, "talking": "conversation"},
     ],
 )
 def test_the_means_contributions_add_up_to_the_means_difference(technique):
