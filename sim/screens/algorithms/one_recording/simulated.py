@@ -26,7 +26,7 @@ from sim.technique import Technique
 HIGHEST_SEED = 9999
 _ARTERY = ("artery_b_mmhg", "artery_a_mmhg", "artery_law", "artery_scale", "form_factor", "breathing_per_min")
 _SENSOR = ("start_mmhg", "end_mmhg", "sampling_hz", "noise_mmhg", "resolution_mmhg")
-CHANCE = {"yes": "With random variation", "no": "Without random variation"}
+CHANCE = {"yes": "Random variation", "no": "No variation"}  # beside each other on a phone
 
 
 def ask() -> Source:
