@@ -50,7 +50,7 @@ def move_first_lever(page: Page, lesson: Lesson) -> None:
     lever = lesson.levers[0]
     if lever.is_choice:
         label = next(option.label for option in lever.options if option.value == lever.tempting)
-        page.get_by_role("radio", name=label).check(force=True)
+        page.get_by_role("radio", name=label, exact=True).check(force=True)
     else:
         handle = page.get_by_role("slider", name=lever.label)
         handle.focus()
