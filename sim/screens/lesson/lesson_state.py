@@ -7,7 +7,6 @@ from typing import Any
 
 import streamlit as st
 
-from sim.screens import page_links
 from sim.screens.lesson import address
 from sim.screens.lesson.address import State
 from sim.teach.lesson import Lesson
@@ -32,16 +31,6 @@ def state(lesson: Lesson) -> State:
 def state_if_any(lesson: Lesson) -> State | None:
     """The state as it was left in this session."""
     return st.session_state.get("states", {}).get(lesson.name)
-
-
-def link(lesson: Lesson, label: str) -> None:
-    """A link to the lesson, where it was left."""
-    st.page_link(
-        page_links.page("lesson"),
-        label=label,
-        icon=":material/arrow_forward:",
-        query_params=address.write(state_if_any(lesson) or address.start(lesson), lesson),
-    )
 
 
 def keep(lesson: Lesson, current: State) -> None:

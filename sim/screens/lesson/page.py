@@ -7,6 +7,7 @@ import streamlit as st
 from sim.screens import cache, heading, lesson_faults, page_links
 from sim.screens.lesson import lesson_state, prediction, questions, share_links, try_it, what_to_do, why
 from sim.screens.lesson.address import STEPS, State
+from sim.screens.progress import lesson_links
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson
 
@@ -82,5 +83,5 @@ def _onward(lesson: Lesson, state: State) -> None:
         index = lessons.index(lesson)
         if index + 1 < len(lessons):
             other = lessons[index + 1]
-            lesson_state.link(other, f"Next lesson: {plain(other.title)}")
+            lesson_links.show(other, label=f"Next lesson: {other.title}")
         st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")

@@ -5,9 +5,8 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.screens import cache, steps_shown
-from sim.screens.lesson import lesson_state
 from sim.screens.practice import cards, session_answers
-from sim.screens.words import plain
+from sim.screens.progress import lesson_links
 from sim.setup import group_of
 from sim.teach.lesson import Lesson
 from sim.teach.practice import Case, possible
@@ -79,7 +78,7 @@ def _why(name: str, made: bool, lessons: tuple[Lesson, ...]) -> None:
         st.markdown(f"**{name}{'' if made else ' (not made here)'}.** {mistake.why}")
         lesson = lesson_on(mistake.field, lessons)
         if lesson is not None:
-            lesson_state.link(lesson, f"Lesson: {plain(lesson.title)}")
+            lesson_links.show(lesson, label=f"Lesson: {lesson.title}")
 
 
 def lesson_on(field: str, lessons: tuple[Lesson, ...]) -> Lesson | None:
