@@ -35,7 +35,7 @@ def show() -> None:
     with st.container(key="footer"):
         st.caption(SHORT)
         st.caption(f"{NAME} {sim.__version__}, model parameters {sim.PARAMETERS_VERSION}")
-    browser_store.connect()
+    browser_store.connect(asks=current.url_path == "progress")
 
 
 def _masthead() -> None:

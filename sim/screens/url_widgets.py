@@ -6,6 +6,8 @@ A value that the address gives and the widget does not take is passed over: the 
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
+from operator import contains
 from typing import Any
 
 import streamlit as st
@@ -38,27 +40,29 @@ def slider(
             raise ValueError
         return value
 
-    key = _begin(name, kind(start), read)
+    key, begun = _begin(name, kind(start), read)
     form = ("%d" if whole else "%g") + (f" {unit}" if unit else "").replace("%", "%%")
-    value = st.slider(label, kind(low), kind(high), step=kind(step), format=form, key=key, **more)
+    value = st.slider(label, kind(low), kind(high), begun, kind(step), format=form, key=key, **more)
     return _end(name, value, kind(start), f"{value:g}")
 
 
 def choose(name: str, label: str, options: dict[str, str], start: str | None = None, **more: Any) -> str:
     """One of named options, in the address under `name`; the first is the default."""
     first = start or next(iter(options))
-    key = _begin(name, first, lambda text: _one(text, options))
-    value = st.selectbox(label, list(options), format_func=options.__getitem__, key=key, **more)
+    key, begun = _begin(name, first, lambda text: _one(text, options))
+    index = list(options).index(begun if begun in options else first)
+    value = st.selectbox(label, list(options), index, format_func=options.__getitem__, key=key, **more)
     return _end(name, value, first, value)
 
 
 def segments(name: str, label: str, options: dict[str, str]) -> str:
     """One of a few named options side by side, in the address under `name`; the first is the default."""
     first = next(iter(options))
-    key = _begin(name, first, lambda text: _one(text, options))
+    key, begun = _begin(name, first, lambda text: _one(text, options))
     value = st.segmented_control(
         label,
         list(options),
+        default=begun if begun in options else first,
         format_func=options.__getitem__,
         key=key,
         required=True,
@@ -75,9 +79,8 @@ def some(name: str, label: str, options: dict[str, str], start: list[str]) -> li
     st.markdown(label)
     with st.container(gap=None):
         for option, words in options.items():
-            key = f"{_PREFIX}{name}/{option}"
-            st.session_state.setdefault(key, option in ticked)
-            if st.checkbox(words, key=key):
+            key, begun = _remember(f"{name}/{option}", partial(contains, ticked, option))
+            if st.checkbox(words, begun, key=key):
                 found.append(option)
     return list(_end(name, found, [option for option in options if option in start], ",".join(found)))
 
@@ -93,23 +96,35 @@ def number(name: str, label: str, low: int, high: int, start: int, **more: Any) 
             raise ValueError
         return value
 
-    key = _begin(name, start, read)
-    value = st.number_input(label, low, high, step=1, key=key, **more)
+    key, begun = _begin(name, start, read)
+    value = st.number_input(label, low, high, begun, 1, key=key, **more)
     return _end(name, value, start, "" if value is None else str(value))
 
 
-def _begin(name: str, start: Any, read: Callable[[str], Any]) -> str:
-    """The widget's key; a new widget starts with what the address says, or with `start`."""
+def _begin(name: str, start: Any, read: Callable[[str], Any]) -> tuple[str, Any]:
+    """The widget's key, and the value it began with: what the address says, or `start`."""
+
+    def begin() -> Any:
+        given = st.query_params.get(name)
+        try:
+            return start if given is None else read(given)
+        except (ValueError, OverflowError):
+            del st.query_params[name]
+            return start
+
+    return _remember(name, begin)
+
+
+def _remember(name: str, begin: Callable[[], Any]) -> tuple[str, Any]:
+    """The widget's key, and the value it began with when it was last new.
+
+    A widget is drawn with the value it began with as its own default, the same at every run. A value put into the
+    session's state reaches a slow phone a moment later than the widget itself; a touch in between would lose it.
+    """
     key = _PREFIX + name
     if key not in st.session_state:
-        given = st.query_params.get(name)
-        st.session_state[key] = start
-        if given is not None:
-            try:
-                st.session_state[key] = read(given)
-            except (ValueError, OverflowError):
-                del st.query_params[name]
-    return key
+        st.session_state[key + "/begun"] = begin()
+    return key, st.session_state[key + "/begun"]
 
 
 def _end(name: str, value: Any, start: Any, text: str) -> Any:

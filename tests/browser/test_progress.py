@@ -5,8 +5,11 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from sim.estimate.named import NAMED
 from sim.teach import path
 from sim.teach.lesson import load_all
+from sim.teach.progress import Progress
+from sim.teach.progress_text import to_text
 from tests.browser.driving import cut_texts, open_address, predict, settle, sideways
 from tests.browser.test_practice import answer
 
@@ -150,3 +153,21 @@ def test_the_final_test_can_be_left_and_gone_on_with(server, windows):
     assert page.locator(".number.truth").count() == 0
     open_address(page, f"{server}/final_test?seed=7")
     expect(page.get_by_text("case 2 of 10")).to_be_visible()
+
+
+def test_a_touch_before_a_slow_phone_has_settled_moves_nothing_else(server, windows):
+    page = windows(360, 780)
+    address = f"{server}/algorithms?view=one"
+    open_address(page, address)
+    page.evaluate(f"text => localStorage.setItem('{KEY}', text)", to_text(Progress()))
+    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
+    for moment_ms in (0, 300, 600):  # whether the touch falls before, while or after the progress is told
+        page.goto(address)
+        expect(page.locator("table.steps").first).to_be_visible()
+        page.wait_for_timeout(moment_ms)
+        page.get_by_role("slider", name="Systolic resting pressure").press("ArrowRight")
+        expect(page).to_have_url(f"{address.split('?')[0]}?sbp=121")
+        settle(page)
+        page.wait_for_timeout(3_000)
+        expect(page).to_have_url(f"{address.split('?')[0]}?sbp=121")
+        expect(page.locator("input[type=checkbox]:checked")).to_have_count(len(NAMED))

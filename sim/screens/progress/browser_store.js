@@ -5,7 +5,7 @@ const KEY = "cuffbias-progress";
 
 export default function ({ data, setStateValue }) {
   const kept = (window.cuffbiasProgress ??= {});
-  if (kept.session !== data.session) Object.assign(kept, { session: data.session, seen: undefined, sent: 0, deleted: 0 });
+  if (kept.session !== data.session) Object.assign(kept, { session: data.session, seen: null, sent: 0, deleted: 0, asked: false });
   if (data.deleted > kept.deleted) {
     kept.deleted = data.deleted;
     remove();
@@ -13,15 +13,24 @@ export default function ({ data, setStateValue }) {
     return;
   }
   const stored = read();
-  if (stored !== kept.seen) {
+  // Telling makes the page run once more: a new learner's pages are left in peace.
+  if (stored !== kept.seen || (data.asks && !kept.asked)) {
+    kept.asked ||= data.asks;
     const gone = stored === null && typeof kept.seen === "string"; // deleted in another window
     kept.seen = stored;
     kept.sent += 1;
-    setStateValue("found", { number: kept.sent, text: stored, gone, today: today(), keeps: keeps() });
+    const found = { number: kept.sent, text: stored, gone, today: today(), keeps: keeps() };
+    whenQuiet(() => setStateValue("found", found));
   } else if (data.taken >= kept.sent && data.text !== null && data.text !== stored) {
     write(KEY, data.text);
     kept.seen = read();
   }
+}
+
+// Telling sends every widget's value along. A slow phone has not yet given all of them their first one.
+function whenQuiet(then) {
+  if (window.requestIdleCallback) window.requestIdleCallback(then, { timeout: 10000 });
+  else setTimeout(then, 1000);
 }
 
 function read() {

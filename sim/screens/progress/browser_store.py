@@ -17,13 +17,17 @@ from sim.teach.progress_text import from_text, to_text
 _MOUNTED, _STATE = "browser_store", "browser_store/state"
 
 
-def connect() -> None:
-    """Hand what is to be kept to the browser; called at the end of every page, when all answers are in."""
+def connect(asks: bool) -> None:
+    """Hand what is to be kept to the browser; called at the end of every page, when all answers are in.
+
+    asks: whether the page shows what the browser says of itself: its date, and whether it keeps anything
+    """
     state, progress = _state(), learner.progress()
     given = {
         "session": state["session"],
         "taken": state["taken"],
         "deleted": state["deleted"],
+        "asks": asks,
         "text": to_text(progress) if progress != Progress() else None,
     }
     _component()(data=given, key=_MOUNTED, on_found_change=lambda: take(_found()))
