@@ -46,7 +46,7 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
         bar.end()
         for name in done.redone:
             print(f"cuffbias: {name} was damaged, and its readings were made again", file=sys.stderr)
-        maps = stress_of(study, axes)
+        maps = stress_of(study, axes, against=options.against)
         found = report(done.readings(COLUMNS), study.origin, against=options.against, maps=maps, contract=kept)
     except KeyboardInterrupt:
         bar.end()

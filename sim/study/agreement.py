@@ -20,7 +20,7 @@ from sim.study.origin import Origin, by_pulse
 from sim.study.readings import TRUTHS, Readings, joined
 from sim.study.repeated_readings import measured, portions
 from sim.study.seeds import scoring_generator
-from sim.study.standard import MEAN_MMHG, SD_MMHG, Passing, Tolerable, passing, sd_limit, tolerable
+from sim.study.standard import MEAN_MMHG, SD_MMHG, TOLERABLE_SHARE, Passing, Tolerable, passing, sd_limit, tolerable
 from sim.technique import Technique
 
 # The differences that the grades below count [mmHg].
@@ -100,9 +100,23 @@ class Agreement:
         return self.sbp, self.dbp
 
     @property
+    def complete_share(self) -> float:
+        """Share of the subjects that gave every reading."""
+        return self.counts.complete / max(self.counts.subjects, 1)
+
+    @property
+    def enough_read(self) -> bool:
+        """Whether enough subjects gave every reading for the criteria to stand for all of them.
+
+        The universal rule wants a tolerable error in 85 % of the people; an error of somebody who got no number is not
+        tolerable. So no more than 15 % may lack one (chosen so; the standard itself leaves such people out).
+        """
+        return self.complete_share >= TOLERABLE_SHARE
+
+    @property
     def passed(self) -> bool:
-        """Whether both criteria hold for both pressures, over subjects that gave every reading."""
-        return all(s.criterion_1 and s.criterion_2 for s in self.scores)
+        """Whether both criteria hold for both pressures over the subjects that gave every reading, and enough did."""
+        return self.enough_read and all(s.criterion_1 and s.criterion_2 for s in self.scores)
 
 
 def agreement(

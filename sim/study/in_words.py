@@ -28,10 +28,16 @@ def standing(a: Agreement) -> str:
 
 
 def broken(a: Agreement) -> list[str]:
-    """Each criterion that was not met, with the figures [mmHg]."""
+    """Each criterion that was not met, with the figures [mmHg], and whether too few people could be read."""
     if not a.counts.complete:
         return []
     found = []
+    if not a.enough_read:
+        found.append(
+            f"Read too few: {a.counts.complete:,} of {a.counts.subjects:,} people have every reading "
+            f"({100 * a.complete_share:.0f} %); at least {100 * TOLERABLE_SHARE:.0f} % must. A person without a number "
+            f"has no tolerable error."
+        )
     for name, s in zip(PRESSURES, a.scores, strict=True):
         if not s.criterion_1:
             found.append(

@@ -102,14 +102,15 @@ def stress(
     people: int = USUAL_PEOPLE,
     technique: Technique | None = None,
     instrument: Instrument | None = None,
-    against: str = "at_cuff",
+    against: str = "at_measurement",
     name: str | None = None,
     executor: Executor | None = None,
 ) -> StressMap:
     """Measure the same people with the same chance at every pair of values, one reading each; (y, x) values.
 
-    Errors are those against the pressure under the cuff [mmHg], which is all that an algorithm can know. Raises
-    FieldError where a pair of values does not go together, on a calibration's seed, and where the map is too large.
+    Errors [mmHg] are those against the same truth as a score's; `at_cuff`, the pressure under the cuff, is all that an
+    algorithm can know. Raises FieldError where a pair of values does not go together, on a calibration's seed, and
+    where the map is too large.
 
     >>> found = stress("fixed-ratio", axis("arm_circumference_cm", (25.0, 35.0)), axis("sbp", (120.0,)), people=3)
     >>> found.failed.shape
@@ -154,7 +155,9 @@ def together(x: Axis, y: Axis) -> None:
         raise FieldError("input", f"{cells} pairs of values", f"1 to {MOST_CELLS}")
 
 
-def stress_of(study: Study, axes: Sequence[Axis], executor: Executor | None = None) -> tuple[StressMap, ...]:
+def stress_of(
+    study: Study, axes: Sequence[Axis], *, against: str = "at_measurement", executor: Executor | None = None
+) -> tuple[StressMap, ...]:
     """The map over two axes of each algorithm of a study [mmHg]; none where there are no axes. Raises as `stress`."""
     return tuple(
         stress(
@@ -163,6 +166,7 @@ def stress_of(study: Study, axes: Sequence[Axis], executor: Executor | None = No
             seed=study.seed,
             technique=study.technique,
             instrument=study.instrument,
+            against=against,
             name=name,
             executor=executor,
         )

@@ -96,7 +96,7 @@ def comparison_table(c: Comparison) -> Table:
         "95 % intervals over people, who are independent where their readings are not. |Error| below 0 and ratios "
         "below 1: the first is better; an interval that holds 0, or 1, leaves it open. The "
         "algorithms built in were tuned on simulated people like these, never these themselves: a lead over one that "
-        "was tuned elsewhere may not carry over to real arms.",
+        f"was tuned elsewhere may not carry over to real arms. {_truth(c)}",
     )
 
 
@@ -160,9 +160,7 @@ def _counts(a: Agreement) -> Table:
         ("subjects with every reading", str(c.complete)),
         ("subjects without any", str(c.without_any)),
     ]
-    return Table(
-        f"{a.estimator}: readings", ("", "number"), tuple(rows), f"Errors are readings minus {TRUTHS[a.against]}."
-    )
+    return Table(f"{a.estimator}: readings", ("", "number"), tuple(rows), _truth(a))
 
 
 def _standard(a: Agreement) -> Table:
@@ -173,6 +171,7 @@ def _standard(a: Agreement) -> Table:
         "ISO 81060-2, over subjects with every reading",
         ("", *PRESSURES, "required"),
         (
+            ("subjects with every reading", *[_percent(a.complete_share)] * 2, f"at least {TOLERABLE_SHARE:.0%}"),
             row("mean error, mmHg", lambda s: _plus(s.parts.mean), f"within {MEAN_MMHG:g}"),
             row("SD of errors, mmHg", lambda s: _plain(s.parts.sd), f"at most {SD_MMHG:g}"),
             row("criterion 1", lambda s: _judged(s, s.criterion_1), "met"),
@@ -185,7 +184,9 @@ def _standard(a: Agreement) -> Table:
         ),
         "Probabilities: for normal errors that truly have these means and spreads, each pressure on its own"
         f"{_together(a)}. The limit of criterion 2 is the SD at which |error| <= 10 mmHg has probability 0.85; the "
-        "printed table of the standard agrees within 0.02 mmHg.",
+        "printed table of the standard agrees within 0.02 mmHg. Subjects who lack a reading are left out, as the "
+        f"standard does; where they are more than {1 - TOLERABLE_SHARE:.0%}, the algorithm has not passed (our rule: "
+        f"who gets no number has no tolerable error). {_truth(a)}",
     )
 
 
@@ -209,7 +210,7 @@ def _universal(a: Agreement) -> Table:
             ),
             ("probability that the true one is enough", *(_percent(s.tolerable.confidence) for s in a.scores), ""),
         ),
-        "Stergiou GS, et al. J Hypertens 2018;36:472-478. 95 % intervals, for normal errors.",
+        f"Stergiou GS, et al. J Hypertens 2018;36:472-478. 95 % intervals, for normal errors. {_truth(a)}",
     )
 
 
@@ -221,7 +222,8 @@ def _shares(a: Agreement) -> Table:
             *((f"{w} mmHg", *(_percent(s.within[w]) for s in a.scores)) for w in WITHIN_MMHG),
             ("grade (British Hypertension Society, historical)", *(s.grade for s in a.scores)),
         ),
-        "Readings without a number count as outside. Grades: A 60/85/95, B 50/75/90, C 40/65/85 %, otherwise D.",
+        "Readings without a number count as outside. Grades: A 60/85/95, B 50/75/90, C 40/65/85 %, otherwise D. "
+        f"{_truth(a)}",
     )
 
 
@@ -238,7 +240,7 @@ def _limits(a: Agreement) -> Table:
             ("root mean square error", *(_plain(s.root_mean_square) for s in a.scores)),
             *_covered(a),
         ),
-        f"95 % intervals; {a.sbp.agreement.method}.",
+        f"95 % intervals; {a.sbp.agreement.method}. {_truth(a)}",
     )
 
 
@@ -268,8 +270,14 @@ def _dependence(a: Agreement) -> Table:
         ("", *PRESSURES, "lowest fifth", "highest fifth"),
         tuple(rows),
         "Straight lines through the subjects' mean errors, one quantity at a time, with 95 % intervals; mean errors, "
-        "systolic/diastolic, in the fifth of people with the lowest and the highest values.",
+        "systolic/diastolic, in the fifth of people with the lowest and the highest values. "
+        f"{_truth(a)}",
     )
+
+
+def _truth(found: Agreement | Comparison) -> str:
+    """What errors are held against: every table of errors says it."""
+    return f"Errors are readings minus {TRUTHS[found.against]}."
 
 
 def _named(value: float | str) -> str:

@@ -350,10 +350,10 @@ def test_a_pass_over_the_easy_recordings_is_told_as_one(done):
     a = done.find(dataclasses.replace(PLAN, algorithms=("fixed-ratio", "silent"))).report(PLAN).agreements[0]
     assert in_words.standing(a) == "Met both criteria in this study"
     assert in_words.few(a) == "A study by the standard counts 85 people; here 40 count."
-    counts = dataclasses.replace(a.counts, failed=20, failed_share=Estimate(0.25, 0.16, 0.36), complete=30)
+    counts = dataclasses.replace(a.counts, failed=8, failed_share=Estimate(0.1, 0.05, 0.19), complete=36)
     part = dataclasses.replace(a, counts=counts)
-    assert in_words.standing(part) == "Met both criteria over the 30 of 40 people with every reading"
-    assert "10 of 40 people lack a reading" in in_words.failures(part)
+    assert in_words.standing(part) == "Met both criteria over the 36 of 40 people with every reading"
+    assert "4 of 40 people lack a reading" in in_words.failures(part)
     assert "the missing recordings are the difficult ones" in in_words.failures(part)
     assert list(in_words.odds(a)) == ["systolic", "diastolic", "both together"]
 

@@ -10,6 +10,7 @@ from sim.estimate.fixed_ratio import FixedRatio
 from sim.estimate.refusal import MOVEMENT
 from sim.fields import FieldError
 from sim.results import Reading
+from sim.study import in_words
 from sim.study.agreement import agreement, score
 from sim.study.cohort import cohort
 from sim.study.compare import compare
@@ -67,6 +68,18 @@ def test_failures_count_and_are_named():
     assert found.sbp.parts.readings == 270  # the standard wants three readings of every subject
     none_lost = score(table(error), Origin(1))
     assert found.sbp.within[15] == pytest.approx(none_lost.sbp.within[15] - 0.04, abs=0.002)
+
+
+@pytest.mark.parametrize(("lost", "passed"), [(0, True), (15, True), (16, False), (50, False)])
+def test_who_refuses_the_difficult_has_not_passed(lost, passed):
+    """At most 15 of 100 people may lack a reading: the universal rule's 85 %, Stergiou GS, et al. J Hypertens 2018."""
+    reason = np.full((100, 3), "", dtype="<U60")
+    reason[:lost, 1] = MOVEMENT
+    found = score(table(np.random.default_rng(2).normal(0, 1, (100, 3)), reason=reason), Origin(1))
+    assert found.passed is passed
+    assert all(s.criterion_1 and s.criterion_2 for s in found.scores)
+    assert any("Read too few" in line for line in in_words.broken(found)) is not passed
+    assert ("Did not meet" in in_words.standing(found)) is not passed
 
 
 def test_an_estimator_that_never_reads_passes_nothing():

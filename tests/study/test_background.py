@@ -135,6 +135,10 @@ def test_a_map_is_drawn_after_the_study_and_can_be_cancelled(runner, monkeypatch
     (found,) = job.report(plan).maps
     assert found.tolerable.shape == (3, 2)  # three rhythms at two sizes of movement
     assert found.tolerable[0, 0] > found.tolerable[0, 1]
+    assert found.against == "at_measurement"  # as the scores
+    other = dataclasses.replace(plan, against="at_cuff")
+    assert not job.has_map(other)
+    assert job.report(other).maps == ()
 
 
 def test_what_goes_wrong_is_one_line(runner, monkeypatch):

@@ -70,7 +70,7 @@ class Job:
         self._stand = Stand(of=plan.subjects * plan.readings)
         self._outcome: Outcome | None = None
         self._reports: dict[str, Report] = {}
-        self._maps: dict[tuple[str, ...], tuple[StressMap, ...]] = {}
+        self._maps: dict[tuple[tuple[str, ...], str], tuple[StressMap, ...]] = {}  # by inputs and truth
 
     @property
     def stand(self) -> Stand:
@@ -104,7 +104,7 @@ class Job:
 
     def has_map(self, plan: Plan) -> bool:
         """Whether the map that the plan asks for, if any, is there."""
-        return not plan.mapped or plan.mapped in self._maps
+        return not plan.mapped or (plan.mapped, plan.against) in self._maps
 
     def report(self, plan: Plan) -> Report:
         """What a complete study says against the plan's truth [mmHg], with the plan's map if it is there."""
@@ -113,7 +113,9 @@ class Job:
             if plan.against not in self._reports:
                 readings = self._outcome.readings(COLUMNS)
                 self._reports[plan.against] = report(readings, plan.study.origin, against=plan.against)
-            return dataclasses.replace(self._reports[plan.against], maps=self._maps.get(plan.mapped, ()))
+            return dataclasses.replace(
+                self._reports[plan.against], maps=self._maps.get((plan.mapped, plan.against), ())
+            )
 
     def outcome(self) -> Outcome:
         """The complete study's readings, one row each [mmHg]."""
@@ -177,8 +179,8 @@ class Job:
 
         def work(pool: Executor | None) -> tuple[StressMap, ...]:
             self._say(doing=MAPPING, done=0, of=cells, left_s=None)
-            return stress_of(study, axes, Counted(pool, count, self._stopped))
+            return stress_of(study, axes, against=plan.against, executor=Counted(pool, count, self._stopped))
 
         processes_wanted = hands(cells, self._workers)
         made = work(None) if processes_wanted == 1 else on_processes(processes_wanted, work, processes)
-        self._maps[plan.mapped] = tuple(made)
+        self._maps[plan.mapped, plan.against] = tuple(made)
