@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from sim.study.stress import Axis
 
 # The option by which a field of a study is given.
-OPTIONS = {"subjects": "--subjects", "readings": "--readings", "people": "--people", "seed": "--seed"}
+OPTIONS = {name: f"--{name}" for name in ("from", "to", "subjects", "readings", "people", "seed")}
 EPILOG = """\
 A simulation, no clinical investigation: it says how an algorithm does on these models of
 people, not on people, and replaces no validation of a device. No medical device.

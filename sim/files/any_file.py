@@ -14,16 +14,18 @@ SINGLE = (".csv", ".hea")
 MANY = (".npz", ".parquet")
 
 
-def read_any(file: Path) -> tuple[Recording, Dataset | None]:
+def read_any(file: Path, signal: int | str | None = None) -> tuple[Recording, Dataset | None]:
     """The recordings in a .csv, .hea, .npz or .parquet file, and the data set that they come from, if any.
 
-    Raises FileError.
+    signal: which one, by name or number, where a .csv or .hea file has several. Raises FileError.
     """
     if file.suffix == ".csv":
-        return read_csv(file), None
+        return read_csv(file, signal=signal), None
     if file.suffix == ".hea":
-        return read_wfdb(file), None
+        return read_wfdb(file, signal), None
     if file.suffix in MANY:
+        if signal is not None:
+            raise FileError(file, None, None, "is a data set, whose recordings have one signal each")
         data = read_dataset(file)
         return data.recording, data
     raise FileError(file, None, None, f"must end in {', '.join(SINGLE + MANY)}")

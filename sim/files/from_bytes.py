@@ -8,7 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from sim.files.any_file import MANY
-from sim.files.csv_file import read_csv
+from sim.files.csv_file import csv_signals, read_csv
 from sim.files.dataset import Dataset, read_dataset
 from sim.files.errors import FileError
 from sim.files.units import UNITS
@@ -34,11 +34,16 @@ def openable(files: Files) -> list[str]:
 
 
 def signals(files: Files, name: str) -> dict[int, str]:
-    """The signals in units of pressure of a WFDB record that has more than one, by number. Raises FileError."""
-    if Path(name).suffix.lower() != HEADER:
+    """The signals in units of pressure of a file that has more than one, by number. Raises FileError."""
+    suffix = Path(name).suffix.lower()
+    if suffix not in (HEADER, *TABLES):
         return {}
     with TemporaryDirectory() as folder:
-        header = read_header(_put(Path(folder), files, name))
+        file = _put(Path(folder), files, name)
+        if suffix in TABLES:
+            columns = csv_signals(file)
+            return columns if len(columns) > 1 else {}
+        header = read_header(file)
     units = {unit.lower() for unit in UNITS}
     found = {
         k: f"{signal.description or 'no description'} [{signal.unit}], number {k}"
@@ -51,13 +56,13 @@ def signals(files: Files, name: str) -> dict[int, str]:
 def opened(files: Files, name: str, signal: int | None = None) -> tuple[Recording, Dataset | None]:
     """The recordings in a file, and the data set that they come from, if any. Raises FileError.
 
-    signal: which of a WFDB record, by number, where it has more than one
+    signal: which of a WFDB record or of a table, by number, where it has more than one
     """
     suffix = Path(name).suffix.lower()
     with TemporaryDirectory() as folder:
         file = _put(Path(folder), files, name)
         if suffix in TABLES:
-            return read_csv(file), None
+            return read_csv(file, signal=signal), None
         if suffix == HEADER:
             return _record(file, files, signal), None
         data = read_dataset(file)

@@ -20,6 +20,25 @@ MOST_SAMPLES = 2_000_000
 _DIGITS = Context(prec=22)
 
 
+# A cuff that never reaches this closes nobody's artery: it may be kPa under the name of mmHg [mmHg]. Chosen: 48 kPa are
+# 360 mmHg, more than cuffs are filled to, and a recording that never passes 48 mmHg cannot be read anyway.
+_LOWEST_TOP = 48.0
+
+
+def suspicion(highest_mmhg: float) -> str:
+    """What is to be said of a recording whose highest pressure [mmHg] looks like another unit's, or nothing.
+
+    >>> suspicion(24.0)
+    'The highest pressure is 24 mmHg. Is it kPa? 24 kPa are 180 mmHg. If so, name the unit kPa in the file.'
+    """
+    if not 5 < highest_mmhg < _LOWEST_TOP:
+        return ""
+    return (
+        f"The highest pressure is {highest_mmhg:.0f} mmHg. Is it kPa? {highest_mmhg:.0f} kPa are "
+        f"{highest_mmhg * float(MMHG_PER_KPA):.0f} mmHg. If so, name the unit kPa in the file."
+    )
+
+
 def to_mmhg(text: str, unit: str) -> float:
     """A number in `unit`, as text, in mmHg. Raises ValueError or ArithmeticError where it is
     no number."""

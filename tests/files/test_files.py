@@ -81,6 +81,12 @@ def test_a_simulated_reading_is_the_same_after_the_file(result, tmp_path):
         ("Time (s),Cuff pressure [mmHg]\n0,180\n0.01,179.5\n0.02,179\n", 100, 180),
         ("time_ms;pressure_kpa\n0;24,0\n8;23,9\n16;23,8\n", 125, 24 * 1000 / 133.322387415),
         ("t_s\tp_mmhg\n\n5.00\t180\n5.01\t179.5\n# moved here\n5.02\t179\n", 100, 180),
+        ("n,time_s,ecg,cuff_mmhg\n7,0,x,180\n8,0.01,,179.5\n9,0.02,-3,179\n", 100, 180),
+        (
+            "Time,Cuff,Flow\n(s),(kPa),(L/s)\n0,24,1\n0.01,23.9,1\n0.02,23.8,1\n",
+            100,
+            24 * 1000 / 133.322387415,
+        ),
         ("\ufeff# sampling_hz: 200\nsample,pressure_mmhg\n0,180\n1,179.5\n2,179\n", 200, 180),
     ],
 )
@@ -89,6 +95,15 @@ def test_other_peoples_files(written, text, rate, first):
     assert recording.sampling_hz == pytest.approx(rate)
     assert recording.pressure_mmhg[0, 0] == pytest.approx(first)
     assert recording.samples.tolist() == [3]
+
+
+@pytest.mark.parametrize(("signal", "first"), [("cuff_mmhg", 180), (0, 180), ("arm_kpa", 120.0098), (1, 120.0098)])
+def test_one_of_several_columns_by_name_or_number(written, signal, first):
+    """16 kPa are 120.0098 mmHg: 16,000 Pa over 133.322387415 (conventional mmHg)."""
+    file = written("time_s,cuff_mmhg,arm_kpa\n0,180,16\n0.01,179,16\n")
+    assert read_csv(file, signal=signal).pressure_mmhg[0, 0] == pytest.approx(first, abs=1e-4)
+    with pytest.raises(FileError, match="has no signal 'ecg', only 0 cuff_mmhg; 1 arm_kpa"):
+        read_csv(file, signal="ecg")
 
 
 def test_rounded_times_tell_the_rate(written):
@@ -105,8 +120,13 @@ HEAD = "time_s,pressure_mmhg\n0,180\n0.01,179\n"
     [
         ("", "walk.csv: must have a header such as time_s,pressure_mmhg, and holds no line"),
         ("time_s,pressure_mmhg\n", "walk.csv, line 1: must have at least two samples below the header"),
-        ("time_s pressure_mmhg\n", "walk.csv, line 1: must be a header of two columns"),
-        ("time_s,pressure_mmhg,ecg\n", "walk.csv, line 1: must be a header of two columns"),
+        ("time_s pressure_mmhg\n", "walk.csv, line 1: must be a header of columns"),
+        ("time_s\n0\n", "walk.csv, line 1: must be a header of columns"),
+        ("time_s,time_ms\n0,0\n", "walk.csv, line 1, column 2: must end with its unit, mmHg or kPa, not 'time_ms'"),
+        ("time_s,cuff_mmhg,arm_kpa\n0,1,2\n", "has 2 columns in mmHg or kPa; say which to read of 0 cuff_mmhg; 1 arm"),
+        ("time,pressure\ns,bar\n0,1\n", "walk.csv, line 1, column 1: must end with its unit"),
+        (HEAD.replace("mmhg", "mmhg,ecg").replace("180", "180,1").replace("179", "179,x") + "0.02,178\n",
+         "walk.csv, line 4: must have 3 columns as the header has, and has 2"),
         ("time,pressure_mmhg\n", "walk.csv, line 1, column 1: must end with its unit, s or ms, or be sample"),
         ("time_s,pressure\n", "walk.csv, line 1, column 2: must end with its unit, mmHg or kPa, not 'pressure'"),
         (HEAD + "0.02,abc\n", "walk.csv, line 4, column 2: must be a number, not 'abc'"),

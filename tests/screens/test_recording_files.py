@@ -192,7 +192,7 @@ def test_a_file_is_forgotten():
         ("cuff.dat", b"\x00" * 8, "cuff.dat: has the samples of a WFDB record: add its header (.hea)"),
         ("train.npz", b"nonsense", "train.npz: must be a data set of recordings, whole and unchanged"),
         ("train.parquet", b"nonsense", "train.parquet: must be a data set of recordings, whole and unchanged"),
-        ("../../<b>x</b>.csv", b"time_s\n", "b_.csv, line 1: must be a header of two columns"),
+        ("../../<b>x</b>.csv", b"time_s\n", "b_.csv, line 1: must be a header of columns"),
     ],
 )  # fmt: skip
 def test_a_file_that_is_faulty_gives_one_clear_line(name, content, words):
@@ -285,3 +285,29 @@ def test_a_csv_taken_from_a_real_recording_is_the_same(tmp_path):
     real = Source(recording, None, (), "walk", "the file walk.csv")
     write_csv(tmp_path / "walk.csv", recording)
     assert downloads.recording_csv(real) == (tmp_path / "walk.csv").read_bytes()
+
+
+def cycle():
+    """A table with two signals of pressure: filled in 5 s, a fall of 30 s at 5 mmHg/s with pulses, let go."""
+    t = np.arange(40 * 50) / 50
+    cuff = np.interp(t, [0, 5, 35, 36, 40], [0, 180, 30, 2, 0]) + np.sin(2 * np.pi * 1.2 * t)
+    lines = (f"{s:.2f},{p:.2f},{p / 2:.2f}\n" for s, p in zip(t, cuff, strict=True))
+    return ("time_s,cuff_mmhg,half_mmhg\n" + "".join(lines)).encode()
+
+
+def test_the_signal_and_the_part_of_a_whole_cycle_can_be_chosen():
+    page = uploaded(("walk.csv", cycle()))
+    (which,) = [box for box in page.selectbox if box.label == "Which signal of this file"]
+    assert which.options == ["cuff_mmhg", "half_mmhg"]
+    (part,) = [slider for slider in page.slider if slider.label.startswith("Which part")]
+    assert part.value == (pytest.approx(5, abs=1), pytest.approx(35, abs=1.5))
+    assert "The longest fall goes from" in texts(page)
+    part.set_value((10.0, 30.0))
+    page.run()
+    assert not page.exception
+    assert "20 s" in texts(page)
+
+
+def test_kpa_under_the_name_of_mmhg_is_suspected_on_the_page():
+    low = b"time_s,pressure_mmhg\n" + b"".join(b"%.2f,%.3f\n" % (k / 50, 24 - k / 150) for k in range(2000))
+    assert any("Is it kPa? 24 kPa are 180 mmHg" in text for text in warned(uploaded(("odd.csv", low))))

@@ -14,7 +14,7 @@ import streamlit as st
 from sim.files.dataset import Dataset
 from sim.files.from_bytes import SUFFIXES, Files, openable, opened, safe, signals
 from sim.results import Recording
-from sim.screens.algorithms.one_recording import chosen_algorithms, example
+from sim.screens.algorithms.one_recording import chosen_algorithms, example, part
 from sim.screens.algorithms.one_recording.source import Source
 
 MOST_MB = 20
@@ -24,8 +24,8 @@ PROMISE = (
     "in it."
 )
 FORMATS = """
-- **CSV**: a header that names its units, such as `time_s,pressure_mmhg` (or `time_ms`, `pressure_kpa`), and two
-  columns. An empty cell of pressure is a dropped sample.
+- **CSV**: a header that names its units, such as `time_s,pressure_mmhg` (or `time_ms`, `pressure_kpa`), or a line of
+  units below the names. Other columns are passed over. An empty cell of pressure is a dropped sample.
 - **WFDB**: the header (`.hea`) and its file of samples (`.dat`), chosen together; formats 16, 24, 32, 61, 80, 160 and
   212, in mmHg or kPa.
 - **Data set** (`.npz`, `.parquet`): many recordings with their truth, as `cuffbias recordings train.npz` writes them.
@@ -61,11 +61,14 @@ def _source(files: Files) -> Source:
     signal = None
     found = signals(files, name)
     if found:
-        label = "Which signal of this record"
+        label = "Which signal of this file"
         signal = st.selectbox(label, list(found), format_func=found.__getitem__, key=f"signal-{digest}-{name}")
-    key = digest, name, signal
-    recording, data = _opened(key, files)
+    opening = digest, name, signal
+    key: tuple[Hashable, ...] = opening
+    recording, data = _opened(opening, files)
     if data is None:
+        recording, between = part.ask(recording, f"{digest}-{name}-{signal}")
+        key = (*key, *between)
         return Source(recording, None, key, _stem(name), f"the file {safe(name)}")
     row = 0
     if len(recording) > 1:
