@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.parser import UsageError, add_command
-from sim.commands.study_options import add_changes, changes, whole
+from sim.commands.study_options import WHO_HELP, add_changes, changes, in_options, whole
 from sim.fields import FieldError
 from sim.setup import Setup
 
@@ -20,12 +20,13 @@ MOST = 1_000
 _STREAM = 81062
 
 DESCRIPTION = f"""\
-Writes simulated recordings of adults as in a survey, one recording of each person.
+Writes simulated recordings of adults, one recording of each person.
 
   cuffbias recordings one.csv                     one recording: time and cuff pressure
   cuffbias recordings one.hea                     the same as a WFDB record
   cuffbias recordings train.npz --subjects 1000   many with their truth (up to {MOST})
   cuffbias recordings train.parquet --subjects 1000 --with movement_mmhg=2
+  cuffbias recordings train.npz --subjects 900 --people population,irregular,large-arms
 
 A data set holds the recordings (pressure_mmhg, NaN after the end of shorter ones), the
 truth (resting, at_measurement, at_cuff) and what was recorded. No person in it appears
@@ -42,6 +43,8 @@ def add_to(commands: Any) -> None:
     parser.add_argument("file", type=Path, metavar="FILE", help="Ends in .csv, .hea, .npz or .parquet")
     parser.add_argument("--subjects", type=whole("--subjects"), default=1, metavar="N", help="How many (default 1)")
     parser.add_argument("--seed", type=whole("--seed"), default=1, metavar="N", help="Random seed (default 1)")
+    parser.add_argument("--people", default="population", metavar="WHO[,WHO...]",
+                        help=f"{WHO_HELP} (default population)")  # fmt: skip
     add_changes(parser, "sampling_hz=200")
     parser.set_defaults(run=run)
 
@@ -65,7 +68,7 @@ def run(options: argparse.Namespace) -> int:
         else:
             write_dataset(options.file, dataset(recording, truth, setup, seed=options.seed))
     except FieldError as error:
-        raise UsageError(str(error)) from None
+        raise UsageError(in_options(error)) from None
     except FileError as error:
         raise UsageError(str(error)) from None
     from sim.figures.numbers import pair
@@ -84,9 +87,9 @@ def _made(options: argparse.Namespace, given: Setup) -> tuple[Setup, Recording, 
     import numpy as np
 
     from sim.record import record
-    from sim.study.cohort import cohort
+    from sim.study.people import draw
 
     rng = np.random.default_rng(np.random.SeedSequence(options.seed, spawn_key=(_STREAM,)))
-    people = cohort(options.subjects, rng)
+    people = draw(options.people, options.subjects, rng)
     setup = Setup(people, given.technique, given.instrument).spread(options.subjects)
     return setup, *record(setup, rng)

@@ -26,6 +26,10 @@ ESTIMATOR_HELP = (
     "fixed-ratio, slope, model-fit or corrected-ratio, or FILE.py:FUNCTION for your own, a function from Recording to "
     "Reading"
 )
+WHO_HELP = (
+    "population: adults as in a survey; standard: distributed as ISO 81060-2 asks; large-arms; irregular: with atrial "
+    "fibrillation; low-pulse-pressure; several, with commas between, in equal parts"
+)
 # Values of one input in a map.
 _MOST_STEPS = 50
 
@@ -62,8 +66,8 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
     who.add_argument(
         "--people",
         default=people,
-        metavar="population|standard",
-        help=f"population: adults as in a survey; standard: adults distributed as ISO 81060-2 asks (default {people})",
+        metavar="WHO[,WHO...]",
+        help=f"{WHO_HELP} (default {people})",
     )
     add_changes(who, "cuff_below_heart_cm=10, deflation_mmhg_per_s=6 or bladder=adult")
     who.add_argument(

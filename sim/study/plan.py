@@ -15,19 +15,15 @@ from sim.estimate.from_file import FromFile
 from sim.estimate.named import resolved
 from sim.fields import FieldError, Fields
 from sim.results import Estimator
-from sim.study.cohort import cohort
 from sim.study.identity import identity, program
-from sim.study.iso_cohort import LEAST, iso_cohort
+from sim.study.iso_cohort import LEAST
 from sim.study.origin import Origin, by_pulse
+from sim.study.people import draw, least
 from sim.study.readings import Readings
 from sim.study.repeated_readings import measured
 from sim.study.seeds import scoring_seed
 from sim.technique import Technique
 
-PEOPLE = {
-    "population": "adults as in a survey (sim.study.cohort)",
-    "standard": "adults distributed as ISO 81060-2 asks (sim.study.iso_cohort)",
-}
 # How large a study may be. Chosen: a billion readings were thought through (DEVELOPERS.md), and nobody is measured more
 # often in a sitting.
 MOST_SUBJECTS, MOST_READINGS = 10**9, 100
@@ -46,7 +42,7 @@ class Study:
     subjects: how many people; readings: of each
     estimators: names that sim.estimate.named knows or "file.py:name", or a mapping from names to such texts or to
         estimators themselves (which must pickle, where several processes are to read)
-    seed: of everything left to chance; people: a name in PEOPLE
+    seed: of everything left to chance; people: names in sim.study.people.PEOPLE, with commas between
     technique, instrument: one for all, by default the correct ones, with the bladder that fits each arm
     chunk: at most so many subjects are worked on together
     algorithms: the estimators themselves by name; one's own file travels with the study to wherever it is measured
@@ -66,9 +62,7 @@ class Study:
 
     def __post_init__(self) -> None:
         scoring_seed(self.seed)
-        if self.people not in PEOPLE:
-            raise FieldError("people", repr(self.people), "one of " + ", ".join(PEOPLE))
-        _whole("subjects", self.subjects, LEAST if self.people == "standard" else 1, MOST_SUBJECTS)
+        _whole("subjects", self.subjects, least(self.people), MOST_SUBJECTS)
         _whole("readings", self.readings, 1, MOST_READINGS)
         _whole("chunk", self.chunk, 2 * LEAST, 100_000)
         for record in (self.technique, self.instrument):
@@ -115,9 +109,8 @@ class Study:
                 estimator.check_files()
         rows = self._rows(chunk)
         rng = np.random.default_rng(np.random.SeedSequence(self.seed, spawn_key=(_STREAM, chunk)))
-        draw = iso_cohort if self.people == "standard" else cohort
         return measured(
-            draw(rows.stop - rows.start, rng),
+            draw(self.people, rows.stop - rows.start, rng),
             self.algorithms,
             rng,
             readings=self.readings,

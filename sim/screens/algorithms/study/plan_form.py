@@ -25,6 +25,9 @@ SIZES = {
 WHO = {
     "standard": "distributed as ISO 81060-2 asks",
     "population": "adults as in a survey",
+    "large-arms": "adults with large arms, 37 to 54 cm",
+    "irregular": "adults with atrial fibrillation",
+    "low-pulse-pressure": "adults with a pulse pressure under 35 mmHg",
 }
 # Short names of the truths in sim.study.readings.TRUTHS.
 TRUTH = {

@@ -1,0 +1,96 @@
+"""Which people a study measures, by name; several names mix."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from sim.fields import FieldError
+from sim.study.cohort import cohort
+from sim.study.iso_cohort import LEAST, iso_cohort
+from sim.study.person import Person
+
+# Larger than the arms of most people [cm]: the upper quarter of the range in which the standard looks for people begins
+# at 37, and cuffs of a usual instrument end at 42.
+_LARGE_ARMS_CM = (37.0, 54.0)
+# A low pulse pressure [mmHg]. Chosen: about one in fifteen of the survey's adults has less.
+_LOW_PULSE_PRESSURE = 35.0
+# So many people are drawn at a time, of whom those are kept who are wanted. Chosen for pace.
+_POOL = 2_000
+
+PEOPLE = {
+    "population": "adults as in a survey (sim.study.cohort)",
+    "standard": "adults distributed as ISO 81060-2 asks (sim.study.iso_cohort)",
+    "large-arms": f"adults with arms of {_LARGE_ARMS_CM[0]:g} to {_LARGE_ARMS_CM[1]:g} cm",
+    "irregular": "adults with atrial fibrillation",
+    "low-pulse-pressure": f"adults whose pulse pressure is under {_LOW_PULSE_PRESSURE:g} mmHg",
+}
+SEPARATOR = ","
+
+
+def checked(people: str) -> list[str]:
+    """The names in a text with commas between them. Raises FieldError where one is none of PEOPLE, or comes twice."""
+    names = people.split(SEPARATOR)
+    wrong = [name for name in names if name not in PEOPLE]
+    if wrong or len(set(names)) < len(names):
+        raise FieldError("people", repr(people), "one of " + ", ".join(PEOPLE) + ", or several with commas between")
+    return names
+
+
+def least(people: str) -> int:
+    """Fewest people that can be drawn under these names. Raises FieldError as `checked`.
+
+    >>> least("population"), least("standard"), least("population,standard")
+    (1, 40, 80)
+    """
+    names = checked(people)
+    return len(names) * (LEAST if "standard" in names else 1)
+
+
+def draw(people: str, n: int, rng: np.random.Generator) -> Person:
+    """n people, in equal parts of each name; fields of shape (n,). Raises FieldError where n is too small.
+
+    >>> mixed = draw("population,large-arms", 10, np.random.default_rng(1))
+    >>> bool((mixed.arm_circumference_cm[5:] >= 37).all())
+    True
+    """
+    names = checked(people)
+    if n < least(people):
+        raise FieldError("n", n, f"at least {least(people)} people")
+    if len(names) == 1:
+        return _DRAWS[names[0]](n, rng)
+    ends = [n * k // len(names) for k in range(len(names) + 1)]
+    return _joined([_DRAWS[name](b - a, rng) for name, a, b in zip(names, ends[:-1], ends[1:], strict=True)])
+
+
+def _large_arms(n: int, rng: np.random.Generator) -> Person:
+    return cohort(n, rng, arm_cm=_LARGE_ARMS_CM)
+
+
+def _irregular(n: int, rng: np.random.Generator) -> Person:
+    return cohort(n, rng, fibrillation=1.0)
+
+
+def _low_pulse_pressure(n: int, rng: np.random.Generator) -> Person:
+    found: list[Person] = []
+    while sum(part.size for part in found) < n:
+        drawn = cohort(_POOL, rng)
+        found.append(drawn.take(np.flatnonzero(drawn.sbp - drawn.dbp < _LOW_PULSE_PRESSURE)))
+    return _joined(found).take(np.arange(n))
+
+
+def _joined(parts: list[Person]) -> Person:
+    """People one after another; what all have alike stays one value."""
+    varying = [name for name in Person.LIMITS if any(getattr(part, name).ndim for part in parts)]
+    spread = [part.spread(part.size) for part in parts]
+    return Person(**{name: np.concatenate([getattr(part, name) for part in spread]) for name in varying})
+
+
+_DRAWS: dict[str, Callable[[int, np.random.Generator], Person]] = {
+    "population": cohort,
+    "standard": iso_cohort,
+    "large-arms": _large_arms,
+    "irregular": _irregular,
+    "low-pulse-pressure": _low_pulse_pressure,
+}

@@ -1,0 +1,57 @@
+"""The people of a study by name, and mixed."""
+
+import numpy as np
+import pytest
+
+from sim.cli import main
+from sim.fields import FieldError
+from sim.files.dataset import read_dataset
+from sim.study.cohort import cohort
+from sim.study.people import PEOPLE, draw, least
+from sim.study.plan import Study
+
+
+@pytest.mark.parametrize("name", PEOPLE)
+def test_every_name_draws_so_many_people_and_the_same_ones_again(name):
+    one, again = (draw(name, 60, np.random.default_rng(4)) for _ in range(2))
+    assert one.size == 60
+    for field in one.LIMITS:
+        assert np.array_equal(getattr(one, field), getattr(again, field))
+
+
+def test_each_is_as_its_name_says():
+    rng = np.random.default_rng(5)
+    assert draw("large-arms", 50, rng).arm_circumference_cm.min() >= 37
+    assert set(draw("irregular", 50, rng).rhythm) == {"atrial-fibrillation"}
+    low = draw("low-pulse-pressure", 500, rng)
+    assert (low.sbp - low.dbp).max() < 35
+    everybody = cohort(4000, rng)
+    assert 0.02 < (everybody.sbp - everybody.dbp < 35).mean() < 0.15  # rare, and not drawn for ever
+
+
+def test_several_mix_in_equal_parts():
+    mixed = draw("population,irregular,large-arms", 90, np.random.default_rng(6))
+    assert mixed.size == 90
+    assert (mixed.rhythm[30:60] == "atrial-fibrillation").all()
+    assert (mixed.arm_circumference_cm[60:] >= 37).all()
+    assert (mixed.arm_circumference_cm[:30] < 37).any()
+
+
+@pytest.mark.parametrize("name", ["", "giants", "population,", "irregular,irregular"])
+def test_what_is_no_name_is_refused(name):
+    with pytest.raises(FieldError, match=r"people = .*: must be one of population, standard, large-arms, irregular"):
+        Study(100, people=name)
+
+
+def test_a_mix_with_the_standards_people_needs_enough_of_them():
+    assert least("standard,irregular") == 80
+    with pytest.raises(FieldError, match="subjects = 79: must be a whole number from 80"):
+        Study(79, people="standard,irregular")
+
+
+def test_recordings_of_any_people(tmp_path, capsys):
+    file = tmp_path / "train.npz"
+    assert main(["recordings", str(file), "--subjects", "4", "--people", "population,irregular"]) == 0
+    assert read_dataset(file).inputs["subject.rhythm"].tolist()[2:] == ["atrial-fibrillation"] * 2
+    assert main(["recordings", str(file), "--people", "giants"]) == 2
+    assert "--people 'giants': must be one of population" in capsys.readouterr().err
