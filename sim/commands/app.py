@@ -3,20 +3,35 @@
 from __future__ import annotations
 
 import argparse
+import sys
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import sim
+from sim.commands import network
 from sim.commands.parser import UsageError
 
 LOWEST_PORT, HIGHEST_PORT = 1024, 65535
 DEFAULT_PORT = 8501
+EVERY_ADDRESS = "0.0.0.0"
 DESCRIPTION = """\
 Opens the lessons in the browser. The server answers this computer only, until it is
 stopped with Ctrl+C.
+
+  cuffbias app --share                    phones in the same network can open it, too
+
+With --share the server listens on all addresses of this computer. Everybody in the same
+network can then open every page, without a password and without encryption: use it in a
+network that you trust, and stop it after the class. The address is printed, with a QR
+code, and stands in the app where links are shared. Nothing that others do is written to
+this computer's disk; what they let the app work out uses this computer's processor.
 """
+NOTHING_FOUND = (
+    "No network found: the pages answer this computer only. Connect it, then start again; or name the address: "
+    "--share --host ADDRESS"
+)
 
 
 def add_to(commands: Any) -> None:
@@ -30,6 +45,13 @@ def add_to(commands: Any) -> None:
         help=f"Where to serve, {LOWEST_PORT} to {HIGHEST_PORT} (default {DEFAULT_PORT})",
     )
     parser.add_argument("--no-browser", action="store_true", help="Serve without opening a browser window")
+    parser.add_argument("--share", action="store_true", help="Answer other computers and phones in the network, too")
+    parser.add_argument(
+        "--host",
+        type=network.checked_host,
+        metavar="ADDRESS",
+        help="With --share: the address or name that the others open (default: the one that this computer finds)",
+    )
     parser.set_defaults(run=run)
 
 
@@ -37,14 +59,51 @@ def run(options: argparse.Namespace) -> int:
     """Serve until stopped."""
     from streamlit.web import cli  # here, so that the other commands do not wait for it
 
+    host = _host(options)
+    if options.share:
+        print(shared_words(host, options.port), flush=True)
     # In this very process, so that whatever stops the command stops the server.
-    cli.main(args=server_arguments(options.port, options.no_browser), prog_name="streamlit", standalone_mode=False)
+    arguments = server_arguments(options.port, options.no_browser, host)
+    cli.main(args=arguments, prog_name="streamlit", standalone_mode=False)
     return 0
 
 
-def server_arguments(port: int, no_browser: bool = False) -> list[str]:
-    """What the server is told: the app's entry, and the settings that the source tree keeps in .streamlit."""
+def _host(options: argparse.Namespace) -> str:
+    """The address that others open; "" where the server answers this computer only."""
+    if not options.share:
+        if options.host is not None:
+            raise UsageError(f"--host {options.host}: only together with --share")
+        return ""
+    return options.host or next(iter(network.addresses()), "")
+
+
+def shared_words(host: str, port: int) -> str:
+    """What is printed to whoever shares the app: the address, its QR code, and what that means."""
+    if not host:
+        return NOTHING_FOUND
+    address = f"http://{host}:{port}"
+    others = [f"http://{other}:{port}" for other in network.addresses() if other != host]
+    also = f"\n  This computer's other addresses: {', '.join(others)}" if others else ""
+    code = network.code_for_terminal(address)
+    try:
+        code.encode(sys.stdout.encoding or "ascii")
+    except UnicodeEncodeError:
+        code = ""  # this terminal has no blocks to draw it with
+    return (
+        f"\n  Phones and computers in the same network can open {address}{also}\n"
+        "  No password, no encryption: share in a network that you trust, and stop with Ctrl+C after the class.\n"
+        f"\n{code}"
+    )
+
+
+def server_arguments(port: int, no_browser: bool = False, host: str = "") -> list[str]:
+    """What the server is told: the app's entry, and the settings that the source tree keeps in .streamlit.
+
+    host: the address that others open, where the server answers more than this computer
+    """
     flags = [*_flags(_settings()), f"--server.port={port}"]
+    if host:  # the last of two flags of one name holds
+        flags += [f"--server.address={EVERY_ADDRESS}", f"--browser.serverAddress={host}"]
     if no_browser:
         flags.append("--server.headless=true")
     # Without it a first start asks for an address to write to.

@@ -32,4 +32,9 @@ def missing() -> None:
     else:
         names = ", ".join(lesson.name for lesson in lessons) or "none"
         st.warning(plain(f"lesson = {name[:40]}: must be one of {names}."), icon=":material/link_off:")
+    way_out()
+
+
+def way_out() -> None:
+    """The way to all lessons."""
     st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")

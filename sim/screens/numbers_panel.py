@@ -38,10 +38,10 @@ def truth_only(found: SameArm) -> str:
     return section(truth_card(found.every.truth.resting.take(slice(1))))
 
 
-def remarks(found: SameArm, scheme: str, second: str = "") -> str:
+def remarks(found: SameArm, scheme: str, compared_with: str = "") -> str:
     """What stands under the panel: the truth on the way, and what one reading does not say.
 
-    second: name of another algorithm whose readings of the same recordings are told, too
+    compared_with: name of another algorithm whose readings of the same recordings are told, too
     """
     mean = found.mean.result
     label = schemes()[scheme].label
@@ -50,7 +50,7 @@ def remarks(found: SameArm, scheme: str, second: str = "") -> str:
         names.append(f"{DISPLAY.symbol} {_name(mean.reading.pressures, scheme)}")
     return (
         f'<section class="remarks"><p class="narrow">If it were the average: {escape("; ".join(names))}.</p>'
-        f"{_second(found, second)}<p>{_way(found)}{_people(found)}</p>"
+        f"{second(found, compared_with)}<p>{_way(found)}{_people(found)}</p>"
         f"<p><strong>{ONE_READING}</strong> Categories ({escape(label)}) belong to an average of repeated readings, on "
         "more than one day.</p></section>"
     )
@@ -103,16 +103,16 @@ def _is_severe(pressures: Pressures, mean: Pressures | None = None) -> bool:
     return bool(sbp or dbp)
 
 
-def _second(found: SameArm, name: str) -> str:
+def second(found: SameArm, name: str) -> str:
     """What another algorithm reads from the same recordings; nothing without a name."""
     if not name:
         return ""
-    second = read(name, found.every.recording)
-    if second.ok.any():
-        mean = pair(second.sbp[second.ok].mean(), second.dbp[second.ok].mean())
-        said = f"reads <b>{mean}</b>" + (f" on average ({second.ok.sum()} of {found.count})" if found.count > 1 else "")
+    other = read(name, found.every.recording)
+    if other.ok.any():
+        mean = pair(other.sbp[other.ok].mean(), other.dbp[other.ok].mean())
+        said = f"reads <b>{mean}</b>" + (f" on average ({other.ok.sum()} of {found.count})" if found.count > 1 else "")
     else:
-        said = f"gives no reading: {escape(str(second.reason[0]))}"
+        said = f"gives no reading: {escape(str(other.reason[0]))}"
     return (
         f'<p class="second"><span aria-hidden="true">▲</span> Another algorithm, by the {escape(LABELS[name])}, '
         f"{said} from the same recording{'s' if found.count > 1 else ''}.</p>"

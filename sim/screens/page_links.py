@@ -13,6 +13,7 @@ _TITLES = {
     "home": "Lessons",
     "lesson": "Lesson",
     "watch": "Watch a reading",
+    "present": "For a room",
     "practice": "Practice",
     "final_test": "Final test",
     "progress": "My progress",

@@ -95,14 +95,14 @@ def _levers(lesson: Lesson) -> None:
                 float(lever.low),
                 float(lever.high),
                 step=float(lever.step),
-                format=f"%g{_unit(lever)}",
+                format=f"%g{unit(lever)}",
                 key=key,
             )
         if lever.help:
             st.caption(lever.help)
 
 
-def _unit(lever: Lever) -> str:
+def unit(lever: Lever) -> str:
     """What stands behind the lever's number in the slider's format, short enough for a phone."""
     limit = RECORDS[lever.group].LIMITS.get(lever.name)
     unit = limit.unit.replace("%", "%%") if isinstance(limit, Limit) else ""

@@ -13,7 +13,7 @@ class Canvas {
   }
   fit(font) {
     this.font = `${SMALL_PX}px ${font}`;
-    this.ratio = Math.min(window.devicePixelRatio || 1, 2);
+    this.ratio = Math.min((window.devicePixelRatio || 1) * (this.element.currentCSSZoom || 1), 3);
     this.width = this.element.clientWidth;
     this.height = this.element.clientHeight;
     this._size(this.element, this.pen);

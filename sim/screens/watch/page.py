@@ -8,7 +8,7 @@ from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
 from sim.screens import cache, heading, lesson_faults, numbers_panel, page_links
 from sim.screens.cautions.texts import LISTENER, ONE_READING, SHORT
-from sim.screens.lesson import address
+from sim.screens.lesson import address, share_links
 from sim.screens.watch import player
 from sim.screens.watch.sides import sides
 from sim.screens.watch.watched_reading import Watched, caption, watch
@@ -38,18 +38,19 @@ def _reading(lesson: Lesson) -> None:
             icon=":material/arrow_back:",
             query_params=address.write(state, lesson),
         )
+        share_links.to_a_room(address.write(state, lesson) | {"view": "watch"})
     try:
-        watched = _watched(lesson, state)
-        crowds = [cache.readings(each.side.inputs, state.seed, state.ideal, state.reading) for each in watched]
+        played = watched(lesson, state)
+        crowds = [cache.readings(each.side.inputs, state.seed, state.ideal, state.reading) for each in played]
     except FieldError as error:
         st.warning(plain(sentence(str(error))), icon=":material/tune:")
         return
     if not state.ideal:
         st.caption(f"Reading number {state.reading} of the {READINGS} of this arm that the lesson shows.")
-    player.show(watched)
+    player.show(played)
     # Behind a click: the player keeps the display back until the cuff has emptied.
     with st.expander("In words, with the numbers", icon=":material/notes:"):
-        st.markdown(plain(caption(watched)))
+        st.markdown(plain(caption(played)))
     urgent = next(filter(None, (numbers_panel.urgent(each) for each in crowds)), "")
     if urgent:
         st.html(urgent)
@@ -59,7 +60,7 @@ def _reading(lesson: Lesson) -> None:
         st.caption(LISTENER)
 
 
-def _watched(lesson: Lesson, state: address.State) -> tuple[Watched, ...]:
+def watched(lesson: Lesson, state: address.State) -> tuple[Watched, ...]:
     """The sides of the player; both readings begin with the same draws."""
     inputs = lesson.inputs(state.values)
     return tuple(watch(side, state.seed, state.ideal, state.reading) for side in sides(lesson, inputs))

@@ -4,6 +4,7 @@ const SPEEDS = [1, 2, 4, 8];
 const USUAL_SPEED = 4;
 const LONGEST_FRAME_S = 0.25; // a window that was out of sight goes on where it was
 const STEP_S = 1, LEAP_S = 5;
+const WALL_LETTERS = 30; // on a wall the smallest letters are this share of the window's height
 
 function make(name, properties = {}, children = []) {
   const { className, text, ...attributes } = properties;
@@ -107,6 +108,8 @@ class Player {
   }
 
   _layout() {
+    const onWall = this.root.parentElement?.classList.contains("wall");
+    if (onWall) this.root.style.zoom = String(Math.max(1, window.innerHeight / WALL_LETTERS / SMALL_PX));
     const font = getComputedStyle(this.root).fontFamily;
     if (!this.root.clientWidth) return;
     for (const side of this.sides) side.pictures.layout(font);

@@ -37,9 +37,9 @@ _APART_MMHG = 3.0
 _TALLER = 1.5
 
 
-def show(watched: tuple[Watched, ...]) -> None:
-    """The player with one reading, or with two side by side."""
-    _component()(data=data(watched), key="player")
+def show(watched: tuple[Watched, ...], on_wall: bool = False) -> None:
+    """The player with one reading, or with two side by side; on_wall: large, on one screen."""
+    _component(on_wall)(data=data(watched), key="player")
 
 
 def data(watched: tuple[Watched, ...]) -> dict[str, Any]:
@@ -88,12 +88,14 @@ def _apart(track: dict[str, Any]) -> float:
     return math.fsum(apart) / max(1, len(apart))
 
 
-@lru_cache(maxsize=1)
-def _component() -> Any:
-    """The component, registered once."""
-    css, drawing, player = (
+@lru_cache(maxsize=2)
+def _component(on_wall: bool) -> Any:
+    """The component, registered once for the page and once for the wall."""
+    css, wall, drawing, player = (
         resources.files("sim.screens.watch").joinpath(name).read_text(encoding="utf-8")
-        for name in ("player.css", "drawing.js", "player.js")
+        for name in ("player.css", "wall.css", "drawing.js", "player.js")
     )
-    html = '<div class="host"></div>'
-    return st.components.v2.component("cuffbias_player", html=html, css=css, js=f"{drawing}\n{player}")
+    name, html = ("cuffbias_player_on_wall", "wall") if on_wall else ("cuffbias_player", "")
+    css = f"{css}\n{wall}" if on_wall else css
+    host = f'<div class="host {html}"></div>'
+    return st.components.v2.component(name, html=host, css=css, js=f"{drawing}\n{player}")

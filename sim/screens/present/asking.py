@@ -1,0 +1,80 @@
+"""Before the answer: a lesson's name and its address for phones; then the question, and hands counted for each choice."""
+
+from __future__ import annotations
+
+from html import escape
+
+import streamlit as st
+
+from sim.explain.same_arm import FIRST_SEED
+from sim.screens import pictures, web_address
+from sim.screens.lesson import address, first_answers
+from sim.screens.present.poll import MOST_HANDS, letter
+from sim.screens.present.room import Room
+from sim.screens.words import plain
+from sim.teach.choice_order import shown_order
+from sim.teach.lesson import Lesson
+
+
+def begin(room: Room) -> None:
+    """What the lesson is about; where phones can open it, how."""
+    lesson = room.lesson
+    told, code = st.columns([13, 7], gap="large")
+    with told:
+        st.markdown(f"## {plain(lesson.question)}")
+        if len(room.lessons) > 1:
+            names = [f"**{plain(each.title)}**" if each is lesson else plain(each.title) for each in room.lessons]
+            st.markdown("In this class: " + "; ".join(names) + ".")
+    with code:
+        _for_phones(lesson)
+
+
+def _for_phones(lesson: Lesson) -> None:
+    if not web_address.shared_host():
+        return
+    opened = web_address.whole("lesson", address.write(address.start(lesson), lesson))
+    st.html(web_address.qr_figure(opened, "this lesson before the prediction"))
+    st.markdown("This lesson on your phone, in the same network:")
+    web_address.copyable(opened, "link-class")
+
+
+def ask(room: Room) -> None:
+    """The question, its choices with a field for hands each, and the drawing that gives nothing away."""
+    lesson = room.lesson
+    st.markdown(f"**{plain(lesson.predict.question)}**")
+    choices, drawn = st.columns([13, 7], gap="medium")
+    with choices:
+        st.caption("Hands for each choice")
+        for place, number in enumerate(order(lesson)):
+            with st.container(horizontal=True, vertical_alignment="center", key=f"choice-{place}"):
+                text = lesson.predict.choices[number].text
+                st.html(f'<p class="choice"><b>{letter(place)}</b> {escape(text)}</p>')
+                _count(room, number, place)
+    with drawn:
+        st.html(pictures.asked(lesson.inputs(), lesson.picture))
+
+
+def order(lesson: Lesson) -> list[int]:
+    """The author's numbers of the choices in the order that a link for the class shows, too."""
+    return shown_order(lesson.name, first_answers.PREDICTION, len(lesson.predict.choices), FIRST_SEED)
+
+
+def take_over(room: Room) -> None:
+    """Hands as the fields have them, also where the page has just gone on from them."""
+    for number in range(len(room.lesson.predict.choices)):
+        count = st.session_state.get(_key(room, number))
+        if count is not None:
+            room.counted[number] = int(count)
+
+
+def _count(room: Room, number: int, place: int) -> None:
+    key = _key(room, number)
+    if key not in st.session_state:
+        st.session_state[f"{key}/begun"] = room.counted.get(number, 0)
+    label = f"Hands for {letter(place)}"
+    begun = st.session_state[f"{key}/begun"]
+    st.number_input(label, 0, MOST_HANDS, begun, 1, key=key, label_visibility="collapsed")
+
+
+def _key(room: Room, number: int) -> str:
+    return f"room/hands/{room.lesson.name}/{number}"
