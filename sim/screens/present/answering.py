@@ -8,7 +8,7 @@ import streamlit as st
 
 from sim.explain.same_arm import FIRST_SEED, SameArm
 from sim.fields import FieldError
-from sim.screens import cache, numbers_panel, pictures
+from sim.screens import cache, lesson_pictures, numbers_panel, pictures
 from sim.screens.present import asking, poll
 from sim.screens.present.room import Room
 from sim.screens.words import plain, sentence
@@ -24,7 +24,7 @@ def show(room: Room) -> None:
     with told:
         _answer(room)
     with drawn:
-        st.html(pictures.seated(room.lesson.inputs(room.scene), room.lesson.picture, found.mean.result.reading))
+        picture(room, room.scene, found)
 
 
 def readings(room: Room, values: dict) -> SameArm | None:
@@ -43,6 +43,15 @@ def numbers(room: Room, found: SameArm) -> None:
         st.html(f'<section class="remarks">{second}</section>')
     if urgent := numbers_panel.urgent(found):
         st.html(urgent)
+
+
+def picture(room: Room, values: dict, found: SameArm) -> None:
+    """The lesson's drawings with the levers there, and the cut across the arm where the lesson has it beside them."""
+    inputs, name = room.lesson.inputs(values), room.lesson.picture
+    drawn = pictures.seated(inputs, name, found.mean.result.reading)
+    if lesson_pictures.PICTURES[name].across:
+        drawn = f'<div class="side-by-side">{drawn}{pictures.across(inputs)}</div>'
+    st.html(drawn)
 
 
 def _answer(room: Room) -> None:

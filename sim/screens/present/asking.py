@@ -15,6 +15,9 @@ from sim.screens.words import plain
 from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
 
+# The wall has room for the names of so many lessons (tried at 1024 by 768).
+_MOST_NAMED = 6
+
 
 def begin(room: Room) -> None:
     """What the lesson is about; where phones can open it, how."""
@@ -22,16 +25,25 @@ def begin(room: Room) -> None:
     told, code = st.columns([13, 7], gap="large")
     with told:
         st.markdown(f"## {plain(lesson.question)}")
-        if len(room.lessons) > 1:
-            names = [f"**{plain(each.title)}**" if each is lesson else plain(each.title) for each in room.lessons]
-            st.markdown("In this class: " + "; ".join(names) + ".")
+        st.markdown(_class(room))
     with code:
-        _for_phones(lesson)
+        if web_address.shared_host():
+            _for_phones(lesson)
+        else:
+            st.html(pictures.asked(lesson.inputs(), lesson.picture))
+
+
+def _class(room: Room) -> str:
+    """Which lessons a class has, this one in bold; of many only how many. "" for one alone."""
+    if len(room.lessons) == 1:
+        return ""
+    if len(room.lessons) > _MOST_NAMED:
+        return f"Lesson {room.place + 1} of {len(room.lessons)} in this class."
+    names = [f"**{plain(each.title)}**" if each is room.lesson else plain(each.title) for each in room.lessons]
+    return "In this class: " + "; ".join(names) + "."
 
 
 def _for_phones(lesson: Lesson) -> None:
-    if not web_address.shared_host():
-        return
     opened = web_address.whole("lesson", address.write(address.start(lesson), lesson))
     st.html(web_address.qr_figure(opened, "this lesson before the prediction"))
     st.markdown("This lesson on your phone, in the same network:")
@@ -42,7 +54,7 @@ def ask(room: Room) -> None:
     """The question, its choices with a field for hands each, and the drawing that gives nothing away."""
     lesson = room.lesson
     st.markdown(f"**{plain(lesson.predict.question)}**")
-    choices, drawn = st.columns([13, 7], gap="medium")
+    choices, drawn = st.columns([3, 2], gap="medium")
     with choices:
         st.caption("Hands for each choice")
         for place, number in enumerate(order(lesson)):

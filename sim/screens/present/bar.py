@@ -66,7 +66,8 @@ def leave(page: str, query: dict[str, str]) -> None:
 
 def blank(room: Any) -> None:
     """Nothing on the wall; a click anywhere, or the key again, brings it back."""
-    press("blank", "Show the screen again", _show_again, (room,))
+    with st.container(key="blanked"):
+        press("blank", "Show the screen again", _show_again, (room,))
 
 
 def _blank(room: Room) -> None:

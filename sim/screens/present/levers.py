@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.screens import pictures
 from sim.screens.lesson.try_it import unit
 from sim.screens.present import answering
 from sim.screens.present.bar import press
@@ -23,8 +22,7 @@ def show(room: Room) -> None:
         _lever(room)
     with eyes:
         if found is not None:
-            inputs = room.lesson.inputs(room.shown)
-            st.html(pictures.seated(inputs, room.lesson.picture, found.mean.result.reading))
+            answering.picture(room, room.shown, found)
 
 
 def take_over(room: Room) -> None:

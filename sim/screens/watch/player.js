@@ -192,6 +192,7 @@ class Player {
     const truth = make("p", { className: "truth" });
     truth.append(make("span", { className: "mark", text: "● ", "aria-hidden": "true" }), this.data.truth, this._simulated());
     const sides = make("div", { className: `sides of-${this.sides.length}` }, this.sides.map((side) => side.element));
+    if (host.classList.contains("wall")) sides.append(this._across(this.sides[0].moment)); // words once, for the first reading
     const help = make("p", { className: "help", text: this.data.help });
     this.root = make("div", { className: "player", role: "group", tabindex: 0, "aria-label": this.data.label }, [truth, sides, controls, more, help]);
     this.root.addEventListener("keydown", (event) => this._key(event));
@@ -204,6 +205,11 @@ class Player {
     for (const button of this.speeds) button.addEventListener("click", () => this.setSpeed(Number(button.value)));
     this.root.player = this;
     host.replaceChildren(this.root);
+  }
+
+  _across(moment) {
+    moment.style.gridColumn = "1 / -1";
+    return moment;
   }
 
   // Beside each number that stands by itself, for whoever sees it on a wall or on paper.
