@@ -25,8 +25,9 @@ stopped with Ctrl+C.
 With --share the server listens on all addresses of this computer. Everybody in the same
 network can then open every page, without a password and without encryption: use it in a
 network that you trust, and stop it after the class. The address is printed, with a QR
-code, and stands in the app where links are shared. Nothing that others do is written to
-this computer's disk; what they let the app work out uses this computer's processor.
+code, and stands in the app where links are shared. What others let the app work out uses
+this computer's processors, one study at a time; its readings stand in a temporary folder
+that goes with the server. docs/teaching.md says what stays closed.
 """
 NOTHING_FOUND = (
     "No network found: the pages answer this computer only. Connect it, then start again; or name the address: "

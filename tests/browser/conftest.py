@@ -41,16 +41,25 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
 @pytest.fixture(scope="session")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The app as `cuffbias app` serves it; yields its address."""
+    yield from _serve(tmp_path_factory.mktemp("server") / "log.txt", "127.0.0.1")
+
+
+@pytest.fixture
+def shared(tmp_path: Path) -> Iterator[str]:
+    """The app as `cuffbias app --share` serves it; yields an address that others would open."""
+    yield from _serve(tmp_path / "log.txt", "127.0.0.2", "--share", "--host", "127.0.0.2")
+
+
+def _serve(log: Path, host: str, *options: str) -> Iterator[str]:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    log = tmp_path_factory.mktemp("server") / "log.txt"
     with log.open("w") as output:
-        command = [sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser"]
+        command = [sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser", *options]
         process = subprocess.Popen(command, cwd=ROOT, stdout=output, stderr=output)
         try:
-            _wait(f"http://127.0.0.1:{port}/_stcore/health", process, log)
-            yield f"http://127.0.0.1:{port}"
+            _wait(f"http://{host}:{port}/_stcore/health", process, log)
+            yield f"http://{host}:{port}"
         finally:
             process.terminate()
             process.wait(timeout=20)
