@@ -12,8 +12,8 @@ from sim.screens.drawings.shapes import image
 
 _HERE_ONLY = ("127.0.0.1", "localhost", "")
 ONLY_HERE = (
-    "These links work only on this computer, and only while the program runs. For a class: `cuffbias app --share` "
-    "lets phones in the same network open them."
+    "This works only on this computer, and only while the program runs. For a class: `cuffbias app --share` lets "
+    "phones in the same network open it."
 )
 
 
@@ -39,10 +39,12 @@ def whole(page: str, query: dict[str, str] | None = None) -> str:
     return f"{origin()}/{page}" + (f"?{urlencode(query, safe=',')}" if query else "")
 
 
-def copyable(address: str, key: str) -> None:
-    """The address, with the button that copies it."""
+def copyable(address: str, key: str, alone: bool = True) -> None:
+    """The address with the button that copies it. alone: it is said here where only this computer can open it"""
     with st.container(key=key):
         st.code(address, language=None, wrap_lines=True)
+        if alone and not shared_host():
+            st.caption(ONLY_HERE)
 
 
 def qr_figure(address: str, words: str) -> str:
@@ -50,7 +52,9 @@ def qr_figure(address: str, words: str) -> str:
 
     Its least width is set by the page's style.
     """
-    document = segno.make(address, micro=False, error="m").svg_inline(border=4, omitsize=True, dark=TEXT, light="#FFFFFF")
+    document = segno.make(address, micro=False, error="m").svg_inline(
+        border=4, omitsize=True, dark=TEXT, light="#FFFFFF"
+    )
     # A picture in an address of its own needs its namespace; segno's inline form has none.
     document = document.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
     return f'<figure class="qr">{image(document, f"QR code: {words}, {address}")}</figure>'

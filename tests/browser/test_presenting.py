@@ -140,7 +140,9 @@ def test_the_player_fits_each_wall_and_plays_by_the_keys(server, page: Page):
         assert found[2] == 0, (width, found)
     time_s = "root => root.player.time"
     page.keyboard.press("h")
-    page.wait_for_function("() => [...document.querySelectorAll('*')].some(e => e.shadowRoot?.querySelector('.player')?.player.time > 1)")
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('*')].some(e => e.shadowRoot?.querySelector('.player')?.player.time > 1)"
+    )
     page.keyboard.press("h")
     stopped = player.evaluate(time_s)
     page.wait_for_timeout(300)

@@ -61,7 +61,8 @@ def test_without_a_network_one_line_says_so_and_only_this_computer_is_served(run
 def test_a_host_that_is_none_is_refused(run, served, host):
     status, out, err = run("app", "--share", f"--host={host}")
     assert (status, out, served) == (2, "", [])
-    assert err.startswith("cuffbias: --host") and err.count("\n") == 1
+    assert err.startswith("cuffbias: --host")
+    assert err.count("\n") == 1
 
 
 def test_a_host_without_share_is_refused(run, served):
@@ -87,7 +88,7 @@ def test_finding_the_addresses_sends_nothing_and_leaves_out_this_computers_own(m
 
         sendto = sendall = send
 
-    monkeypatch.setattr(network.socket, "socket", Asked)
+    monkeypatch.setattr("sim.commands.network.socket.socket", Asked)
     assert network.addresses() == ["192.168.7.2"]
     assert len(asked) == 4
 
@@ -97,7 +98,7 @@ def test_a_network_that_cannot_be_reached_gives_no_address(monkeypatch):
         def connect(self, destination):
             raise OSError("network is unreachable")
 
-    monkeypatch.setattr(network.socket, "socket", Asked)
+    monkeypatch.setattr("sim.commands.network.socket.socket", Asked)
     assert network.addresses() == []
 
 

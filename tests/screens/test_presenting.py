@@ -151,7 +151,7 @@ def test_each_lesson_gives_nothing_away_before_it_is_revealed(lesson):
     assert lesson.predict.question in said(page)
     assert page.button(key="room/press/next").disabled
     assert right(lesson).reply.removeprefix("Yes. ") not in texts(page)
-    assert "class=\"numbers\"" not in html(page)
+    assert 'class="numbers"' not in html(page)
     press(page, "reveal")
     assert not page.exception
     assert right(lesson).reply.removeprefix("Yes. ") in texts(page)
@@ -244,7 +244,7 @@ def test_every_key_names_a_button_and_no_key_does_two_things():
     press(page, "next")
     press(page, "reveal")
     press(page, "next")
-    on_page = {button.key.rpartition("/")[2] for button in page.button}
+    on_page = {str(button.key).rpartition("/")[2] for button in page.button}
     assert {each.button for each in keys.KEYS} - on_page == {"keys"}  # a popover
 
 
@@ -255,7 +255,7 @@ def test_every_key_names_a_button_and_no_key_does_two_things():
 def shared(monkeypatch):
     """The app as `cuffbias app --share --host 192.168.0.20 --port 8765` serves it."""
     options = {"server.address": "0.0.0.0", "browser.serverAddress": "192.168.0.20", "server.port": 8765}
-    monkeypatch.setattr(web_address.st, "get_option", options.__getitem__)
+    monkeypatch.setattr("sim.screens.web_address.st.get_option", options.__getitem__)
 
 
 def test_shared_links_have_the_address_for_phones_and_a_qr_code_with_words(shared):
@@ -273,7 +273,7 @@ def test_shared_links_have_the_address_for_phones_and_a_qr_code_with_words(share
 
 def test_links_say_that_they_work_only_here_where_nothing_is_shared(monkeypatch):
     options = {"server.address": "127.0.0.1", "browser.serverAddress": "localhost", "server.port": 8765}
-    monkeypatch.setattr(web_address.st, "get_option", options.__getitem__)
+    monkeypatch.setattr("sim.screens.web_address.st.get_option", options.__getitem__)
     page = open_page("lesson", lesson=FIRST.name, predicted="1")
     assert web_address.ONLY_HERE in texts(page)
     assert 'class="qr"' not in html(page)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
-from sim.screens import heading
+from sim.screens import heading, web_address
 from sim.screens.cautions.texts import ONE_READING
 from sim.screens.final_test import outcome
 from sim.screens.practice import find_mistakes
@@ -61,6 +61,7 @@ def _before(seed: int) -> None:
         st.number_input(
             "A number is a test, the same for everybody", FIRST_SEED, LAST_SEED, step=1, key=key, on_change=_to_number
         )
+        web_address.copyable(web_address.whole("final_test", {_SEED: str(seed)}), "link-test")
 
 
 def _case(seed: int, number: int) -> None:

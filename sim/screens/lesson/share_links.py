@@ -25,7 +25,7 @@ def show(lesson: Lesson, state: State) -> None:
             ):
                 query = address.write(other, lesson)
                 st.page_link(page_links.page("lesson"), label=label, query_params=query)
-                web_address.copyable(web_address.whole("lesson", query), f"link-{name}")
+                web_address.copyable(web_address.whole("lesson", query), f"link-{name}", alone=False)
             if web_address.shared_host():
                 for_phones(lesson, before)
             else:

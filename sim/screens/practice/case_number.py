@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
+from sim.screens import web_address
 from sim.screens.practice import session_answers
 from sim.teach import own_setup, practice
 
@@ -71,7 +72,8 @@ def choose(number: int) -> None:
             key=_NUMBER,
             on_change=_to_number,
         )
-        st.caption("Its first digit is the level. The address of this page opens this case, before the answer.")
+        st.caption("Its first digit is the level. This address opens this case, before the answer.")
+        web_address.copyable(web_address.whole("practice", {_CASE: str(number)}), "link-case")
 
 
 def onward(number: int) -> None:

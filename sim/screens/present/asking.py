@@ -1,4 +1,4 @@
-"""Before the answer: a lesson's name and its address for phones; then the question, and hands counted for each choice."""
+"""Before the answer: a lesson's name and its address for phones; then the question, with hands for each choice."""
 
 from __future__ import annotations
 

@@ -96,7 +96,5 @@ def _others(room: Room) -> None:
                 page_links.page("present"), label="Show these lessons", icon=":material/slideshow:", query_params=asked
             )
             web_address.copyable(web_address.whole("present", asked), "link-queue")
-            if not web_address.shared_host():
-                st.caption(web_address.ONLY_HERE)
         for problem in queue.wanted(st.query_params.to_dict(), list(known.values()))[1]:
             st.caption(plain(problem))

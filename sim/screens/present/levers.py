@@ -67,9 +67,7 @@ def _widget(room: Room, lever: Lever) -> None:
         return
     ends = float(lever.low), float(lever.high)
     form = f"%g{unit(lever)}"
-    st.slider(
-        lever.label, *ends, float(begun), float(lever.step), format=form, key=key, label_visibility="collapsed"
-    )
+    st.slider(lever.label, *ends, float(begun), float(lever.step), format=form, key=key, label_visibility="collapsed")
 
 
 def _key(room: Room) -> str:

@@ -40,10 +40,10 @@ def show() -> None:
     except FieldError as error:
         st.warning(plain(sentence(str(error))), icon=":material/tune:")
     else:
-        with st.container(key="room-player"):
-            player.show(shown, on_wall=True)
         if urgent := next(filter(None, map(numbers_panel.urgent, found)), ""):
             st.html(urgent)
+        with st.container(key="room-player"):
+            player.show(shown, on_wall=True)
     _bar(room, address.write(state, lesson))
 
 

@@ -5,6 +5,8 @@ const USUAL_SPEED = 4;
 const LONGEST_FRAME_S = 0.25; // a window that was out of sight goes on where it was
 const STEP_S = 1, LEAP_S = 5;
 const WALL_LETTERS = 30; // on a wall the smallest letters are this share of the window's height
+const WALL_FOOT = 0.12; // and its buttons and safety line this share, until they are there
+const MOST_LESS_PX = 80;
 
 function make(name, properties = {}, children = []) {
   const { className, text, ...attributes } = properties;
@@ -108,12 +110,21 @@ class Player {
   }
 
   _layout() {
-    const onWall = this.root.parentElement?.classList.contains("wall");
-    if (onWall) this.root.style.zoom = String(Math.max(1, window.innerHeight / WALL_LETTERS / SMALL_PX));
+    if (this.root.parentElement?.classList.contains("wall")) this._fitWall();
     const font = getComputedStyle(this.root).fontFamily;
     if (!this.root.clientWidth) return;
     for (const side of this.sides) side.pictures.layout(font);
     this._show();
+  }
+
+  // Letters hang on the window's height; what then reaches below the wall's buttons is taken off the pictures.
+  _fitWall() {
+    const { style } = this.root, zoom = Math.max(1, (window.innerHeight - beside()) / WALL_LETTERS / SMALL_PX);
+    style.zoom = String(zoom);
+    style.setProperty("--less", "0px");
+    const floor = document.querySelector(".st-key-room-bar")?.getBoundingClientRect().top || (1 - WALL_FOOT) * window.innerHeight;
+    const less = Math.ceil((this.root.getBoundingClientRect().bottom - floor) / zoom);
+    style.setProperty("--less", `${Math.max(0, Math.min(MOST_LESS_PX, less))}px`);
   }
 
   _show() {
@@ -230,6 +241,11 @@ class Player {
     const pictures = new Pictures(track, this.data.shared, this.data.looks, canvases);
     return { title, track, element, cuff, display, card, moment, pictures };
   }
+}
+
+// The height of the advice on very high readings, which may stand above the player.
+function beside() {
+  return document.querySelector("section.urgent")?.offsetHeight ?? 0;
 }
 
 function set(element, text) {
