@@ -216,6 +216,7 @@ def test_loaded_again_a_queue_goes_on_with_the_same_lesson_and_reveals_nothing()
 
 def test_lesson_and_player_lead_to_the_wall():
     for page, query in (
+        (open_page("lesson", lesson=FIRST.name), f"lesson={FIRST.name}"),
         (open_page("lesson", lesson=FIRST.name, predicted="1"), f"lesson={FIRST.name}"),
         (open_page("watch", lesson=FIRST.name), "view=watch"),
     ):

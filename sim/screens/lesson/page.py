@@ -33,6 +33,7 @@ def show() -> None:
     heading.title(lesson.title, f"{named}: {lesson.title}", step)
     if state.predicted is None:
         prediction.ask(lesson, state)
+        share_links.to_a_room({"lesson": lesson.name})
     else:
         _steps(lesson, state)
 

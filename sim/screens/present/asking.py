@@ -26,9 +26,12 @@ def begin(room: Room) -> None:
     with told:
         st.markdown(f"## {plain(lesson.question)}")
         st.markdown(_class(room))
+        if web_address.shared_host():
+            st.markdown("This lesson on your phone, in the same network:")
+            web_address.copyable(_for_phones(lesson), "link-class")
     with code:
         if web_address.shared_host():
-            _for_phones(lesson)
+            st.html(web_address.qr_figure(_for_phones(lesson), "this lesson before the prediction"))
         else:
             st.html(pictures.asked(lesson.inputs(), lesson.picture))
 
@@ -43,11 +46,9 @@ def _class(room: Room) -> str:
     return "In this class: " + "; ".join(names) + "."
 
 
-def _for_phones(lesson: Lesson) -> None:
-    opened = web_address.whole("lesson", address.write(address.start(lesson), lesson))
-    st.html(web_address.qr_figure(opened, "this lesson before the prediction"))
-    st.markdown("This lesson on your phone, in the same network:")
-    web_address.copyable(opened, "link-class")
+def _for_phones(lesson: Lesson) -> str:
+    """The address of the lesson before its prediction."""
+    return web_address.whole("lesson", address.write(address.start(lesson), lesson))
 
 
 def ask(room: Room) -> None:
