@@ -7,8 +7,6 @@ import re
 import socket
 from ipaddress import AddressValueError, IPv4Address
 
-import segno
-
 from sim.commands.parser import UsageError
 
 # A UDP socket that is connected sends nothing: it only says from which address this computer would send. One
@@ -38,6 +36,8 @@ def checked_host(text: str) -> str:
 
 def code_for_terminal(address: str) -> str:
     """The address as a QR code out of block characters, for a dark terminal."""
+    import segno  # here, so that the other commands do not wait for it
+
     drawn = io.StringIO()
     segno.make(address, micro=False).terminal(out=drawn, border=2, compact=True)
     return drawn.getvalue()
