@@ -134,8 +134,8 @@ def _cuff(found: Room, name: str) -> Remark:
     return Remark(
         "cuff",
         False,
-        f"Too {how}: this bladder is for arms of {_arms(chosen)}. For {arm:g} cm, take the one of "
-        f"{fitting.width_cm:g} × {fitting.length_cm:g} cm.",
+        f"Too {how}: this bladder is for arms of {_arms(chosen)}. For {arm:g} cm, take this one: "
+        f"{fitting.printed}.",
     )
 
 

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.cuff.bladder import bladders, choose
+from sim.cuff.bladder import bladders, choose, printed
 from sim.data import data
 from sim.explain.breakdown import Breakdown, breakdown
 from sim.explain.mistakes import Mistake, mistakes
@@ -212,11 +212,10 @@ def _twenty_agree(number: int, setup: Setup, bias_mmhg: float) -> bool:
 def _words(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[str, ...]:
     """The few words of the case: the same things are told of every case, right or wrong."""
     made = {m.field: m for m in wrong}
-    width, length = float(setup.instrument.bladder_width_cm), float(setup.instrument.bladder_length_cm)
     arm = float(setup.subject.arm_circumference_cm)
     told = [
         f"The arm measures {arm:g} cm round, half-way up the upper arm.",
-        f"Printed on the cuff: bladder {width:g} × {length:g} cm.",
+        f"Printed on the cuff: {printed(str(setup.instrument.bladder))}, the size of the bladder.",
     ]
     for mistake in possible():
         if mistake.field in made and made[mistake.field] is mistake:

@@ -62,7 +62,7 @@ def sizes() -> None:
     with st.expander("Which bladder is for which arm", icon=":material/straighten:"):
         st.markdown(
             "\n".join(
-                f"- {b.width_cm:g} × {b.length_cm:g} cm: arms of {b.arm_from_cm:g} to {b.arm_to_cm:g} cm"
+                f"- {b.printed}: arms of {b.arm_from_cm:g} to {b.arm_to_cm:g} cm"
                 for b in bladders()
             )
         )

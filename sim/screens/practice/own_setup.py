@@ -35,7 +35,7 @@ def _chosen(chosen: Chosen) -> None:
     size = next(b for b in own_setup.sizes() if b.name == chosen.bladder)
     st.markdown("**You chose**")
     st.markdown(
-        f"1. a bladder of {size.width_cm:g} × {size.length_cm:g} cm\n"
+        f"1. the bladder {size.printed}\n"
         f"2. the arm {SUPPORTS[chosen.support]}\n"
         f"3. {MOMENTS[chosen.moment]}"
     )
@@ -44,7 +44,7 @@ def _chosen(chosen: Chosen) -> None:
 def _choose(room: Room) -> Chosen | None:
     """The three choices, and the button that takes the readings."""
     key = f"practice/{room.number}"
-    sizes = {b.name: f"{b.width_cm:g} × {b.length_cm:g} cm" for b in own_setup.sizes()}
+    sizes = {b.name: b.printed for b in own_setup.sizes()}
     with st.container(key="practice-questions"):
         bladder = cards.ask("1. The cuff, by the bladder printed on it", sizes, f"{key}/bladder")
         support = cards.ask("2. The arm rests", SUPPORTS, f"{key}/support")
