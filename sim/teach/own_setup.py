@@ -134,8 +134,7 @@ def _cuff(found: Room, name: str) -> Remark:
     return Remark(
         "cuff",
         False,
-        f"Too {how}: this bladder is for arms of {_arms(chosen)}. For {arm:g} cm, take this one: "
-        f"{fitting.printed}.",
+        f"Too {how}: this bladder is for arms of {_arms(chosen)}. For {arm:g} cm, take this one: {fitting.printed}.",
     )
 
 

@@ -7,6 +7,7 @@ import streamlit as st
 from sim.screens import page_links
 from sim.screens.lesson import address
 from sim.screens.lesson.address import State
+from sim.screens.own_patient import in_link
 from sim.teach.lesson import Lesson
 
 
@@ -21,4 +22,6 @@ def show(lesson: Lesson, state: State) -> None:
             ("Link for your class: starts before the prediction", before),
             ("Link for presenting: skips the prediction", shown),
         ):
-            st.page_link(page_links.page("lesson"), label=label, query_params=address.write(other, lesson))
+            st.page_link(
+                page_links.page("lesson"), label=label, query_params=in_link.linked(address.write(other, lesson))
+            )

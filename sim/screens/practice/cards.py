@@ -60,12 +60,7 @@ def first_recording(found: Breakdown) -> None:
 def sizes() -> None:
     """The published sizes and the arms they are for: on the ward they are printed on the cuffs."""
     with st.expander("Which bladder is for which arm", icon=":material/straighten:"):
-        st.markdown(
-            "\n".join(
-                f"- {b.printed}: arms of {b.arm_from_cm:g} to {b.arm_to_cm:g} cm"
-                for b in bladders()
-            )
-        )
+        st.markdown("\n".join(f"- {b.printed}: arms of {b.arm_from_cm:g} to {b.arm_to_cm:g} cm" for b in bladders()))
         st.caption(_SIZES_SOURCE)
 
 

@@ -34,11 +34,7 @@ def _chosen(chosen: Chosen) -> None:
     """What was chosen, once the readings are taken."""
     size = next(b for b in own_setup.sizes() if b.name == chosen.bladder)
     st.markdown("**You chose**")
-    st.markdown(
-        f"1. the bladder {size.printed}\n"
-        f"2. the arm {SUPPORTS[chosen.support]}\n"
-        f"3. {MOMENTS[chosen.moment]}"
-    )
+    st.markdown(f"1. the bladder {size.printed}\n2. the arm {SUPPORTS[chosen.support]}\n3. {MOMENTS[chosen.moment]}")
 
 
 def _choose(room: Room) -> Chosen | None:
