@@ -47,7 +47,7 @@ class OwnPatient:
         >>> OwnPatient().set, OwnPatient(sbp=150).set
         (False, True)
         """
-        return self != OwnPatient()
+        return self != NOBODY
 
     @property
     def changes(self) -> dict[str, float]:
@@ -83,6 +83,10 @@ class OwnPatient:
         if self.sbp is not None:
             return f"systolic {self.sbp:g} mmHg"
         return "" if self.dbp is None else f"diastolic {self.dbp:g} mmHg"
+
+
+# Nothing is set.
+NOBODY = OwnPatient()
 
 
 def _limit(declared: Any) -> Limit:

@@ -7,9 +7,8 @@ import pytest
 
 from sim.cli import main
 from sim.cuff.bladder import bladders, choose, fits, name_of, named, nearest, printed, size_cm
-from sim.teach import own_setup
 from sim.teach.lesson import load_all
-from sim.teach.practice import case
+from sim.teach.practice import case, cupboard
 
 LESSONS, _ = load_all()
 
@@ -66,7 +65,7 @@ def test_command_line_and_lessons_say_the_same_name(given, capsys):
 def test_practice_says_the_name_of_the_size_it_prints():
     said = case(1001).words[1]
     assert printed(str(case(1001).setup.instrument.bladder)) in said
-    assert {b.name for b in own_setup.sizes()} <= {b.name for b in named()}
+    assert {b.name for b in cupboard()} <= {b.name for b in named()}
 
 
 @pytest.mark.parametrize(
