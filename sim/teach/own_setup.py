@@ -6,7 +6,7 @@ the middle of the cuff to heart level, and it is not always the same one.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
@@ -59,7 +59,7 @@ class Room:
     person: Setup
     heights_cm: dict[str, float]
     before: str | None
-    sizes: tuple[Bladder, ...]
+    sizes: tuple[Bladder, ...] = field(default_factory=bladders)
 
     @property
     def words(self) -> tuple[str, ...]:

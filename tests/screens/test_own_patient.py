@@ -141,7 +141,7 @@ def test_a_case_is_the_same_for_everybody_with_the_same_number_and_patient():
 
 def test_setting_it_up_oneself_offers_the_clinics_cuffs():
     page = open_page("practice", case="4001", **MINE)
-    (cuffs,) = [radio for radio in page.radio if radio.key.endswith("/bladder")]
+    (cuffs,) = [radio for radio in page.radio if str(radio.key).endswith("/bladder")]
     assert cuffs.options == [printed("regular"), printed("large")]
 
 

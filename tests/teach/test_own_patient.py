@@ -98,7 +98,7 @@ def test_a_lesson_takes_the_patient_or_says_what_it_does_not_take(lesson):
         assert lever.check(lever.tempting) == lever.tempting
     assert str(made.lesson.scenario.instrument.bladder) in MINE.cuffs
     made.lesson.inputs(made.lesson.tempting)
-    if lesson.predict.shows:
+    if made.lesson.predict.shows:
         made.lesson.inputs(made.lesson.predict.shows.at)
 
 
@@ -123,6 +123,7 @@ def test_a_sentence_that_fails_is_said_with_what_the_readings_show():
     lesson = with_patient(LESSONS[1], patient).lesson
     right = next(choice.text for choice in lesson.predict.choices if choice.right)
     said = next(each for each in parted(lesson) if each.sentence == right)
+    assert lesson.predict.shows is not None
     mean = same_arm(lesson.inputs(lesson.predict.shows.at), FIRST_SEED).mean.result
     off = float(mean.reading.sbp[0] - mean.truth.resting.sbp[0])
     assert off < -1.5

@@ -48,21 +48,8 @@ def _form(patient: OwnPatient) -> None:
     turn = st.session_state.setdefault(_ROUND, 0)
     with st.form(f"own/form/{turn}", border=False):
         with st.container(horizontal=True, key="own-numbers"):
-            for name, limit in NUMBERS.items():
-                value = getattr(patient, name)
-                low, high = int(limit.low), int(limit.high)
-                step = 0.5 if name == "arm_circumference_cm" else 1
-                kind = float if step == 0.5 else int
-                st.number_input(
-                    _LABELS[name],
-                    kind(low),
-                    kind(high),
-                    None if value is None else kind(value),
-                    kind(step),
-                    format="%g" if kind is float else None,
-                    key=_key(name, turn),
-                    width=170,
-                )
+            for name in NUMBERS:
+                _number(name, getattr(patient, name), _key(name, turn))
         st.caption(_AGE)
         st.markdown("**Cuffs that the clinic has**, by name and the size of the bladder that is printed on them")
         halves = st.columns(2)
@@ -72,6 +59,14 @@ def _form(patient: OwnPatient) -> None:
                     st.checkbox(size.printed, size.name in patient.cuffs, key=_key(f"{CUFFS}/{size.name}", turn))
         st.caption(_SIZES)
         st.form_submit_button("Use this patient and these cuffs", on_click=_take, type="primary", key=f"own/use/{turn}")
+
+
+def _number(name: str, value: float | None, key: str) -> None:
+    """A field for a number; empty where it is not set."""
+    limit = NUMBERS[name]
+    ends = float(limit.low), float(limit.high)
+    step = limit.step if limit.step < 1 else 1.0
+    st.number_input(_LABELS[name], *ends, value, step, format="%g", key=key, width=170)
 
 
 def _take() -> None:
