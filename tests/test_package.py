@@ -236,7 +236,7 @@ SCREENS_MAY_NAME = {
     "sim.body.subject": {"Subject"},
     "sim.parameters": {"DEEP_BREATHS_PER_MIN"},
     "sim.cuff.instrument": {"Instrument"},
-    "sim.cuff.bladder": {"FITTING", "FITTING_COVERAGE", "FITTING_WIDTH_RATIO", "bladders"},
+    "sim.cuff.bladder": {"FITTING", "FITTING_COVERAGE", "FITTING_WIDTH_RATIO", "bladders", "named"},
     "sim.cuff.field": {"PressureField"},
 }
 PHYSICS = re.compile(r"sim\.(body|cuff|record|measurement|chance|parameters)\b")

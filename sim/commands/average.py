@@ -16,6 +16,7 @@ from sim.logs.aside import DECISIONS
 
 if TYPE_CHECKING:
     from sim.logs.log import Log
+    from sim.logs.summary import Summary
 
 DESCRIPTION = """\
 Reads a log of blood pressures and averages it by the rule of a schedule: mean, spread,
@@ -26,9 +27,12 @@ cannot be right as written (90/146, or one written twice) is set aside until you
   cuffbias average log.csv
   cuffbias average log.csv --schedule home-week --scheme esc-2024
   cuffbias average log.csv --as-fhir log.json
+  cuffbias average log.csv --as-page log.html
 
 A table has a reading a row and the columns date, time, sbp, dbp, and pulse and note if
-there are any. FHIR R4 is read too: a Bundle of blood pressure panels, LOINC 85354-9.
+there are any; or a day a row, as paper diaries have it: the columns date, morning_1,
+morning_2, evening_1 and so on, with 143/90 or 143/90/72 (pulse) in a cell. FHIR R4 is
+read too: a Bundle of blood pressure panels, LOINC 85354-9.
 """
 EPILOG = """\
 It reads and averages what was written down. It is no medical device and diagnoses
@@ -75,6 +79,12 @@ def add_to(commands: Any) -> None:
     output.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
     output.add_argument("--as-csv", type=Path, metavar="FILE", help="Write the readings to FILE as a table")
     output.add_argument("--as-fhir", type=Path, metavar="FILE", help="Write the readings to FILE as a FHIR R4 Bundle")
+    output.add_argument(
+        "--as-page",
+        type=Path,
+        metavar="FILE",
+        help="Write one page to print to FILE (HTML, A4 or Letter): the readings drawn, the average, what to ask",
+    )
     parser.set_defaults(run=run)
 
 
@@ -94,7 +104,7 @@ def run(options: argparse.Namespace) -> int:
         found = summarise(log, schedule(options.schedule), options.scheme, start=options.start, decisions=decisions)
     except FieldError as error:
         raise UsageError(f"--{error.field} {error.value}: must be {error.allowed}") from None
-    _write(log, options)
+    _write(log, found, options)
     if options.json:
         print(json.dumps(average_report.document(log, found), indent=2, allow_nan=False))
     else:
@@ -136,10 +146,18 @@ def _read(name: str, order: str | None) -> Log:
         raise UsageError(f"{name}: {error}") from None
 
 
-def _write(log: Log, options: argparse.Namespace) -> None:
+def _write(log: Log, found: Summary, options: argparse.Namespace) -> None:
     from sim.logs.write_csv import write_csv
+    from sim.teach.log_page import log_page
 
-    for option, file, written in (("--as-csv", options.as_csv, write_csv), ("--as-fhir", options.as_fhir, _fhir)):
+    def page(log: Log) -> str:
+        return log_page(log, found)
+
+    for option, file, written in (
+        ("--as-csv", options.as_csv, write_csv),
+        ("--as-fhir", options.as_fhir, _fhir),
+        ("--as-page", options.as_page, page),
+    ):
         if file is None:
             continue
         try:

@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from sim.commands.parser import UsageError
-from sim.cuff.bladder import bladders, choose
+from sim.cuff.bladder import choose, named
 from sim.fields import MODIFIER, RESPONSE, Choice, Declared, FieldError, Limit
 from sim.setup import FIELDS, Setup, group_of
 
@@ -100,7 +100,7 @@ def _argument(field: str, declared: Declared) -> dict[str, Any]:
 
 
 def _bladder_help() -> str:
-    sizes = ", ".join(f"{b.name!r} {b.width_cm:g}x{b.length_cm:g}" for b in bladders())
+    sizes = ", ".join(f"{b.name!r} {b.width_cm:g}x{b.length_cm:g}" for b in named())
     sizes += ", or width x length in cm such as 12x23"
     return f"The inflatable part of the cuff: {sizes} (default: the size for the arm)"
 

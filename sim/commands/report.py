@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sim import PARAMETERS_VERSION, __version__
 from sim.commands.taken import Taken, means
-from sim.cuff.bladder import size_cm
+from sim.cuff.bladder import name_of, size_cm
 from sim.figures.numbers import adding_up, pair, signed, whole
 from sim.teach.safety import EMERGENCY_TITLE, SIGNS
 from sim.texts import real_minus
@@ -57,7 +57,8 @@ def text(taken: Taken) -> str:
 def _cuff(taken: Taken) -> list[str]:
     width, length = size_cm(taken.bladder)
     arm = float(taken.setup.subject.arm_circumference_cm)
-    named = "" if taken.bladder[0].isdigit() else f"{taken.bladder}, "
+    name = name_of(taken.bladder)
+    named = f"{name}, " if name else ""
     line = f"Arm {arm:g} cm round; bladder {named}{width:g} x {length:g} cm."
     return [line, *(wrapped for warning in taken.warnings for wrapped in _wrap(f"Note: {warning}."))]
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from sim.cuff.bladder import bladders, choose, fits, size_cm
+from sim.cuff.bladder import bladders, choose, fits, name_of, size_cm
 from sim.setup import Setup
 
 if TYPE_CHECKING:
@@ -81,7 +81,8 @@ def means(pressures: Pressures) -> dict[str, float]:
 
 
 def _named(bladder: str) -> str:
-    return f"{bladder!r}, " if bladder in {b.name for b in bladders()} else ""
+    name = name_of(bladder)
+    return f"{name!r}, " if name else ""
 
 
 def _misfit(wider_cm: float, longer_cm: float) -> str:

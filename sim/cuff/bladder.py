@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -22,6 +24,8 @@ LENGTH_CM = (8.0, 60.0)
 # Muntner P, Shimbo D, Carey RM, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087.
 FITTING_WIDTH_RATIO = (0.37, 0.50)
 FITTING_COVERAGE = (0.75, 1.00)
+# The least that the rule asks for (the same source).
+BEST_WIDTH_RATIO, BEST_COVERAGE = 0.40, 0.80
 
 
 @dataclass(frozen=True)
@@ -33,6 +37,15 @@ class Bladder:
     length_cm: float
     arm_from_cm: float
     arm_to_cm: float
+
+    @property
+    def printed(self) -> str:
+        """Its name with the size that is printed on the cuff.
+
+        >>> bladders()[0].printed
+        'small adult, 12 × 22 cm'
+        """
+        return f"{self.name}, {self.width_cm:g} × {self.length_cm:g} cm"
 
 
 @dataclass(frozen=True)
@@ -78,14 +91,15 @@ class Size(Declared):
     def words(self, value: Any) -> str:
         """The size in words, in cm.
 
-        >>> Size("fitting", "Bladder").words("16x30")
-        'bladder of 16 x 30 cm'
+        >>> Size("fitting", "Bladder").words("16x30"), Size("fitting", "Bladder").words("12x23")
+        ('bladder of 16 x 30 cm (adult)', 'bladder of 12 x 23 cm')
         """
         if value == FITTING:
             return "the bladder that fits the arm"
         width, length = size_cm(value)
         size = f"bladder of {width:g} x {length:g} cm"
-        return size if value[0].isdigit() else f"{size} ({value})"
+        name = name_of(value)
+        return f"{size} ({name})" if name else size
 
 
 @lru_cache(maxsize=1)
@@ -98,6 +112,56 @@ def bladders() -> tuple[Bladder, ...]:
     return tuple(Bladder(**entry) for entry in data("sim.cuff", "bladders.toml")["bladder"])
 
 
+@lru_cache(maxsize=1)
+def named() -> tuple[Bladder, ...]:
+    """Every size that has a name [cm], smallest first: those of the guideline's table and those of the trial.
+
+    >>> [bladder.name for bladder in named()][:3]
+    ['small', 'small adult', 'regular']
+    """
+    trial = (Bladder(**entry) for entry in data("sim.cuff", "bladders.toml")["trial"])
+    return tuple(sorted((*bladders(), *trial), key=lambda size: size.width_cm * size.length_cm))
+
+
+def name_of(size: str) -> str:
+    """The one name of a size, whether it is given by its name or as width x length; "" where it has none.
+
+    >>> name_of("13.5x26"), name_of("regular"), name_of("12x23")
+    ('regular', 'regular', '')
+    """
+    width, length = size_cm(size)
+    return next((b.name for b in named() if (b.width_cm, b.length_cm) == (width, length)), "")
+
+
+def printed(size: str) -> str:
+    """A size in words, its name before the size in cm that is printed on the cuff.
+
+    >>> printed("13.5x26"), printed("12x23")
+    ('regular, 13.5 × 26 cm', '12 × 23 cm')
+    """
+    width, length = size_cm(size)
+    name = name_of(size)
+    return f"{name}, {width:g} × {length:g} cm" if name else f"{width:g} × {length:g} cm"
+
+
+def nearest(sizes: Sequence[str], arm_circumference_cm: float) -> str:
+    """Of several sizes the one that fits an arm [cm] best: one that fits it, else the one that misses by least.
+
+    Of several that fit, the one whose shares of the arm are nearest to the least that is asked for.
+
+    >>> nearest(["small", "regular", "large"], 38)
+    'large'
+    """
+    arm = arm_circumference_cm
+
+    def misses(size: str) -> tuple[bool, float]:
+        width, length = size_cm(size)
+        apart = abs(math.log(width / arm / BEST_WIDTH_RATIO)) + abs(math.log(length / arm / BEST_COVERAGE))
+        return not bool(fits(np.array([size]), np.array([arm]))[0]), apart
+
+    return min(sizes, key=misses)
+
+
 def size_cm(name: str) -> tuple[float, float]:
     """Width and length [cm] of a bladder: a published name, or width x length such as '12x23'.
 
@@ -106,7 +170,7 @@ def size_cm(name: str) -> tuple[float, float]:
     >>> size_cm("12x23")
     (12.0, 23.0)
     """
-    for bladder in bladders():
+    for bladder in named():
         if name == bladder.name:
             return bladder.width_cm, bladder.length_cm
     found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)\s*", name)
@@ -120,7 +184,7 @@ def size_cm(name: str) -> tuple[float, float]:
 
 def _allowed() -> str:
     return (
-        ", ".join(repr(name) for name in (FITTING, *(b.name for b in bladders())))
+        ", ".join(repr(name) for name in (FITTING, *(b.name for b in named())))
         + f" or width x length in cm such as 12x23, width {WIDTH_CM[0]:g} to {WIDTH_CM[1]:g}"
         + f" and length {LENGTH_CM[0]:g} to {LENGTH_CM[1]:g} cm"
     )

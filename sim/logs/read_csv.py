@@ -1,4 +1,7 @@
-"""A log from a table: one reading a row, in any of the usual spellings; a row that cannot be read is named."""
+"""A log from a table: one reading a row, in any of the usual spellings, or a diary with columns for the parts of a day.
+
+A row that cannot be read is named.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +10,10 @@ import io
 import re
 from datetime import datetime
 
+from sim.logs import diary
+from sim.logs.cells import number, readable, reading
 from sim.logs.dates import at_midnight, read_date, read_time, slash_order
 from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, judge_rows, make_entry, make_log
-from sim.texts import decimal
 
 # Headings by what they mean: English, and the commonest of other languages that use these columns.
 COLUMNS = {
@@ -35,8 +39,6 @@ _PART_WORDS = {
     "p.m.": PARTS[1],
     "e": PARTS[1],
 }
-_PAIR = re.compile(r"([0-9.,]+)\s*[/|]\s*([0-9.,]+)")
-_NUMBER = re.compile(r"[0-9]{1,6}([.,][0-9]{1,6})?")
 EXPECTED = "a table with columns date, time, sbp, dbp, and pulse and note if there are any"
 
 
@@ -50,28 +52,57 @@ def read_csv(text: str, order: str | None = None) -> Log:
     rows = _rows(text)
     if not rows:
         raise LogError(f"the file is empty: must be {EXPECTED}")
-    columns, rows = _columns(rows)
+    in_parts = _diary(rows)
+    columns, rows = (_meant(rows[0][1]), rows[1:]) if in_parts else _columns(rows)
     order = order or slash_order([row[columns.get("date", columns.get("when", 0))] for _, row in rows if row])
     entries: list[Entry] = []
     faults: list[RowFault] = []
     for line, row in rows:
         where = f"line {line}"
         try:
-            entries.append(_entry(row, columns, order, where))
+            if in_parts:
+                made = diary.entries(
+                    row, _cell(row, columns, "date"), in_parts, order, _cell(row, columns, "note"), where
+                )
+                entries += [each for each in made if isinstance(each, Entry)]
+                faults += [each for each in made if isinstance(each, RowFault)]
+                judge_rows(len(entries) + len(faults))
+            else:
+                entries.append(_entry(row, columns, order, where))
         except RowError as error:
             faults.append(RowFault(where, str(error), **_readable(row, columns)))
     return make_log(entries, faults)
+
+
+def _diary(rows: list[tuple[int, list[str]]]) -> tuple[diary.Column, ...]:
+    """The columns of the parts of a day, () where the table has a reading a row."""
+    line, headings = rows[0]
+    return diary.columns([_plain(cell) for cell in headings], _meant(headings), f"line {line}")
+
+
+def _meant(headings: list[str]) -> dict[str, int]:
+    """Where each column stands, by what its heading means."""
+    found: dict[str, int] = {}
+    for place, heading in enumerate(map(_plain, headings)):
+        if heading in _MEANING:
+            found.setdefault(_MEANING[heading], place)
+    return found
+
+
+def _cell(row: list[str], columns: dict[str, int], name: str) -> str:
+    place = columns.get(name)
+    return row[place] if place is not None and place < len(row) else ""
 
 
 def _readable(row: list[str], columns: dict[str, int]) -> dict[str, float | None]:
     """The pressures that can be read in a row that as a whole cannot."""
     texts = {n: row[columns[n]] for n in ("sbp", "dbp", "pair") if n in columns and columns[n] < len(row)}
     if pair := texts.pop("pair", ""):
-        texts["sbp"], _, texts["dbp"] = pair.replace("|", "/").partition("/")
+        return readable(pair)
     found: dict[str, float | None] = {}
     for name, text in texts.items():
         try:
-            found[name] = _number(name, text.strip())
+            found[name] = number(name, text.strip())
         except RowError:
             found[name] = None
     return found
@@ -98,11 +129,7 @@ def _rows(text: str) -> list[tuple[int, list[str]]]:
 
 def _columns(rows: list[tuple[int, list[str]]]) -> tuple[dict[str, int], list[tuple[int, list[str]]]]:
     """Where each column stands, and the rows below the headings."""
-    headings = [_plain(cell) for cell in rows[0][1]]
-    found: dict[str, int] = {}
-    for place, heading in enumerate(headings):
-        if heading in _MEANING:
-            found.setdefault(_MEANING[heading], place)
+    found = _meant(rows[0][1])
     if not found:
         if not any(cell[:1].isdigit() for cell in rows[0][1]):
             raise LogError(f"line {rows[0][0]}: headings {', '.join(rows[0][1])[:80]!r}: must be {EXPECTED}")
@@ -124,19 +151,18 @@ def _plain(heading: str) -> str:
 
 def _entry(row: list[str], columns: dict[str, int], order: str | None, where: str) -> Entry:
     def cell(name: str) -> str:
-        place = columns.get(name)
-        return row[place] if place is not None and place < len(row) else ""
+        return _cell(row, columns, name)
 
     when, timed = _when(cell("when") or cell("date"), cell("time"), order)
     numbers: dict[str, float | None]
     if cell("pair"):
-        pair = _PAIR.fullmatch(cell("pair"))
-        if not pair:
-            raise RowError(f"reading {cell('pair')[:30]!r}: must be such as 128/82")
-        numbers = {"sbp": _number("systolic", pair[1]), "dbp": _number("diastolic", pair[2])}
+        numbers = reading(cell("pair"))
+        if cell("pulse") and numbers["pulse"] is not None:
+            raise RowError(f"reading {cell('pair')[:30]!r}: has a pulse, and so has its column; must be in one place")
     else:
-        numbers = {"sbp": _number("systolic", cell("sbp")), "dbp": _number("diastolic", cell("dbp"))}
-    numbers["pulse"] = _number("pulse", cell("pulse"))
+        numbers = {"sbp": number("systolic", cell("sbp")), "dbp": number("diastolic", cell("dbp"))}
+    if cell("pulse"):
+        numbers["pulse"] = number("pulse", cell("pulse"))
     return make_entry(when, timed, numbers, part=_part(cell("part"), cell("time")), note=cell("note"), where=where)
 
 
@@ -155,12 +181,3 @@ def _part(part: str, clock: str) -> str:
     if part and word not in _PART_WORDS:
         raise RowError(f"part of the day {part[:30]!r}: must be morning or evening")
     return _PART_WORDS.get(word, "")
-
-
-def _number(name: str, text: str) -> float | None:
-    """A number, None where the cell is empty; raises RowError."""
-    if not text:
-        return None
-    if not _NUMBER.fullmatch(text):
-        raise RowError(f"{name} {text[:30]!r}: must be a number")
-    return decimal(text.replace(",", "."))

@@ -86,7 +86,7 @@ def cohort(
     who, body = generator(rng).spawn(2)
     sex = (who.random(n) >= female).astype(int)
     age = _ages(n, who, *age_years)
-    u = (np.minimum(age, OLDEST) - 50) / 20
+    u = _from_fifty(age)
     dbp, pulse, z_dbp, z_pulse = _pressures(sex, u, body)
     arm = _arms(sex, u, z_dbp, z_pulse, body, arm_cm)
     heart = _by_sex(HEART_RATE_MEAN, sex, u) + np.take(HEART_RATE_BY_DBP, sex) * z_dbp
@@ -103,6 +103,20 @@ def cohort(
         sex=np.array(SEXES)[sex],
         **arteries(u, z_pulse, body),
     )
+
+
+def usual_artery_b_mmhg(age_years: float) -> float:
+    """The width of compliance above zero [mmHg] that people of this age have on average, up to OLDEST.
+
+    >>> usual_artery_b_mmhg(50), round(usual_artery_b_mmhg(75) / usual_artery_b_mmhg(25), 2)
+    (20.0, 1.33)
+    """
+    return float(Person().artery_b_mmhg * np.exp(LOG_B_PER_U * _from_fifty(np.array(age_years))))
+
+
+def _from_fifty(age_years: np.ndarray) -> np.ndarray:
+    """Age as the regressions have it, (n,)."""
+    return (np.minimum(age_years, OLDEST) - 50) / 20
 
 
 def arteries(u: np.ndarray, z_pulse: np.ndarray, rng: np.random.Generator) -> dict[str, np.ndarray]:

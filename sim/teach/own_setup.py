@@ -6,17 +6,18 @@ the middle of the cuff to heart level, and it is not always the same one.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
 
-from sim.cuff.bladder import Bladder, bladders, choose
+from sim.cuff.bladder import Bladder, bladders, choose, fits, nearest
 from sim.explain.breakdown import Breakdown, breakdown
 from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
 from sim.setup import Setup
-from sim.teach.practice import person, readings_rng
+from sim.teach.own_patient import NOBODY, OwnPatient
+from sim.teach.practice import NoCaseError, cupboard, person, readings_rng
 
 FIRST, LAST = 4000, 4999
 SUPPORTS = {
@@ -42,6 +43,8 @@ _ROOMS = (
     {"lap": 11.0, "table": 7.0, "pillows": 0.0},
 )
 _STREAM = 81072
+# People drawn before it is said that these cuffs fit nobody. Chosen: one size fits a tenth of arms or more.
+_TRIES = 200
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,13 +52,14 @@ class Room:
     """A person and what there is to choose from.
 
     person: with correct technique; heights_cm: of each support, the middle of the cuff below the heart;
-    before: the field of what came before, or None
+    before: the field of what came before, or None; sizes: the bladders in the cupboard
     """
 
     number: int
     person: Setup
     heights_cm: dict[str, float]
     before: str | None
+    sizes: tuple[Bladder, ...] = field(default_factory=bladders)
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -87,19 +91,17 @@ class Remark:
 
 
 @lru_cache(maxsize=200)
-def room(number: int) -> Room:
-    """The room of a number from 4000 to 4999. Raises FieldError."""
+def room(number: int, own: OwnPatient = NOBODY) -> Room:
+    """The room of a number from 4000 to 4999. Raises FieldError, and NoCaseError for cuffs that fit nobody."""
     if isinstance(number, bool) or not isinstance(number, int) or not FIRST <= number <= LAST:
         raise FieldError("case", number, f"a whole number from {FIRST} to {LAST}")
     rng = np.random.default_rng([_STREAM, number])
     heights = _ROOMS[int(rng.integers(len(_ROOMS)))]
     before = list(_BEFORE)[int(rng.choice(len(_BEFORE), p=_BEFORE_CHANCES))]
-    return Room(number, person(rng), heights, before)
-
-
-def sizes() -> tuple[Bladder, ...]:
-    """The bladders in the cupboard."""
-    return bladders()
+    drawn = next((found for _ in range(_TRIES) if (found := person(rng, own)) is not None), None)
+    if drawn is None:
+        raise NoCaseError(f"case {number} cannot be made for this patient with these cuffs")
+    return Room(number, drawn, heights, before, cupboard(own))
 
 
 def set_up(found: Room, chosen: Chosen) -> Setup:
@@ -126,17 +128,26 @@ def remarks(found: Room, chosen: Chosen) -> tuple[Remark, ...]:
 
 def _cuff(found: Room, name: str) -> Remark:
     arm = float(found.person.subject.arm_circumference_cm)
-    size = {b.name: b for b in bladders()}
-    chosen, fitting = size[name], size[str(choose(arm))]
-    if chosen == fitting:
-        return Remark("cuff", True, f"This bladder is for arms of {_arms(fitting)}, and this arm has {arm:g}.")
-    how = "small" if chosen.arm_from_cm < fitting.arm_from_cm else "large"
+    size = {b.name: b for b in (*found.sizes, *bladders())}
+    chosen, best = size[name], size[_best(found)]
+    if bool(fits(np.array([name]), np.array([arm]))[0]):
+        within = chosen.arm_from_cm <= arm <= chosen.arm_to_cm
+        why = f"is for arms of {_arms(chosen)}" if within else "has the published shares of the arm's circumference"
+        return Remark("cuff", True, f"This bladder {why}, and this arm has {arm:g}.")
+    how = "small" if chosen.width_cm * chosen.length_cm < best.width_cm * best.length_cm else "large"
+    take = "take this one" if best in found.sizes else "none of these cuffs fits. Get this one"
     return Remark(
         "cuff",
         False,
-        f"Too {how}: this bladder is for arms of {_arms(chosen)}. For {arm:g} cm, take the one of "
-        f"{fitting.width_cm:g} × {fitting.length_cm:g} cm.",
+        f"Too {how}: this bladder is for arms of {_arms(chosen)}. For {arm:g} cm, {take}: {best.printed}.",
     )
+
+
+def _best(found: Room) -> str:
+    """The name of the bladder that this arm needs: of those in the cupboard, or where none fits the guideline's."""
+    arm = float(found.person.subject.arm_circumference_cm)
+    best = nearest([size.name for size in found.sizes], arm)
+    return best if bool(fits(np.array([best]), np.array([arm]))[0]) else str(choose(arm))
 
 
 def _arms(size: Bladder) -> str:

@@ -4,6 +4,8 @@ A case is drawn from its number alone: the same number gives the same case where
 is the level: 1 one plain mistake or none, 2 two mistakes, 3 three of which some cancel. How far the mistakes move the
 mean is worked out by the model, and a case is kept only where each of them moves it by at least LEAST_MMHG: as its
 share of the whole, and when it alone is put right.
+
+With a patient or cuffs of one's own (`sim.teach.own_patient`) a case follows from both: the number and the patient.
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.cuff.bladder import bladders, choose
+from sim.cuff.bladder import Bladder, bladders, choose, fits, named, printed
 from sim.data import data
 from sim.explain.breakdown import Breakdown, breakdown
 from sim.explain.mistakes import Mistake, mistakes
@@ -22,6 +24,7 @@ from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
 from sim.measurement import measure
 from sim.setup import Setup
+from sim.teach.own_patient import NOBODY, OwnPatient
 
 LEVELS = {1: "one mistake, or none", 2: "two mistakes", 3: "three mistakes that partly cancel"}
 FIRST, LAST = 1000, 3999
@@ -33,6 +36,9 @@ BANDS = (3.0, 8.0, 15.0)
 _CLEAR_MMHG = 0.7
 _NO_MISTAKE_SHARE = 0.2
 _TRIES = 400
+# With a patient of one's own, before it is said that there is no such case. Chosen: of a hundred cases of an ordinary
+# patient none took as many, and to say no takes a few seconds.
+_TRIES_OWN = 120
 _STREAM = 81070
 
 
@@ -102,26 +108,34 @@ def possible() -> tuple[Possible, ...]:
     return tuple(Possible(**entry | {"values": tuple(entry["values"])}) for entry in listed)
 
 
+class NoCaseError(ValueError):
+    """No case of a number can be made for this patient with these cuffs: its text says so."""
+
+
 @lru_cache(maxsize=200)
-def case(number: int) -> Case:
-    """The case of a number from 1000 to 3999. Raises FieldError."""
+def case(number: int, own: OwnPatient = NOBODY) -> Case:
+    """The case of a number from 1000 to 3999. Raises FieldError, and NoCaseError for a patient who has none."""
     if isinstance(number, bool) or not isinstance(number, int) or not FIRST <= number <= LAST:
         raise FieldError("case", number, f"a whole number from {FIRST} to {LAST}; its first digit is the level")
     rng = np.random.default_rng([_STREAM, number])
-    for _ in range(_TRIES):
-        found = _drawn(number, rng)
+    for _ in range(_TRIES_OWN if own.set else _TRIES):
+        found = _drawn(number, rng, own)
         if found is not None:
             return found
+    if own.set:
+        raise NoCaseError(f"case {number} cannot be made for this patient with these cuffs")
     raise AssertionError(f"no case was found for {number}")  # a test goes through a thousand
 
 
-def _drawn(number: int, rng: np.random.Generator) -> Case | None:
+def _drawn(number: int, rng: np.random.Generator, own: OwnPatient) -> Case | None:
     """A case, or None where its mistakes are too small, or its size is too near the edge of a band."""
-    right = person(rng)
+    right = person(rng, own)
     wrong = _wrong(number // 1000, rng)
+    if right is None:
+        return None
     setup = right
     for mistake in wrong:
-        value = _value(mistake, right, rng)
+        value = _value(mistake, right, rng, own)
         if value is None:
             return None
         setup = setup.replace(**{mistake.field: value})
@@ -131,18 +145,25 @@ def _drawn(number: int, rng: np.random.Generator) -> Case | None:
     return Case(number, setup, _words(setup, wrong), wrong, bias)
 
 
-def person(rng: np.random.Generator) -> Setup:
-    """Somebody with a fitting cuff and correct technique."""
+def person(rng: np.random.Generator, own: OwnPatient = NOBODY) -> Setup | None:
+    """Somebody with a fitting cuff and correct technique, with the own patient's numbers where these are set.
+
+    None where the pressures do not go together, or none of the clinic's cuffs fits an arm that was drawn. Where none
+    fits the own patient's arm, it is the guideline's size that fits.
+    """
     dbp = float(np.clip(round(rng.normal(80, 9)), 60, 100))
     sbp = float(np.clip(dbp + round(rng.normal(50, 8)), dbp + 32, 165))
     arm = float(rng.integers(23, 47))
-    return Setup.of(
-        sbp=sbp,
-        dbp=dbp,
-        heart_rate=float(rng.integers(58, 92)),
-        arm_circumference_cm=arm,
-        bladder=str(choose(arm)),
-    )
+    drawn = {"sbp": sbp, "dbp": dbp, "heart_rate": float(rng.integers(58, 92)), "arm_circumference_cm": arm}
+    fields = drawn | own.changes
+    arm = fields["arm_circumference_cm"]
+    cuff = own.cuff_for(arm)
+    if own.cuffs and not cuff and own.arm_circumference_cm is None:
+        return None
+    try:
+        return Setup.of(**fields, bladder=cuff or str(choose(arm)))
+    except FieldError:
+        return None
 
 
 def _wrong(level: int, rng: np.random.Generator) -> tuple[Possible, ...]:
@@ -157,14 +178,25 @@ def _wrong(level: int, rng: np.random.Generator) -> tuple[Possible, ...]:
     return tuple(chosen)
 
 
-def _value(mistake: Possible, right: Setup, rng: np.random.Generator) -> Any:
+def cupboard(own: OwnPatient = NOBODY) -> tuple[Bladder, ...]:
+    """The bladders that there are to choose from, smallest first: the clinic's, or the guideline's."""
+    return tuple(size for size in named() if size.name in own.cuffs) or bladders()
+
+
+def _value(mistake: Possible, right: Setup, rng: np.random.Generator, own: OwnPatient) -> Any:
     """A wrong value; None where this arm has none."""
     value = mistake.values[int(rng.integers(len(mistake.values)))]
     if mistake.field != "bladder":
         return value
-    names = [b.name for b in bladders()]
-    place = names.index(str(right.instrument.bladder)) + (-1 if value == "smaller" else 1)
-    return names[place] if 0 <= place < len(names) else None
+    return _wrong_size(str(right.instrument.bladder), float(right.subject.arm_circumference_cm), value, own)
+
+
+def _wrong_size(right: str, arm_cm: float, way: str, own: OwnPatient) -> str | None:
+    """The next size, "smaller" or "larger", that does not fit the arm; None where there is none."""
+    names = [size.name for size in (cupboard(own) if own.cuff_for(arm_cm) else bladders())]
+    place = names.index(right)
+    others = names[place + 1 :] if way == "larger" else names[:place][::-1]
+    return next((name for name in others if not fits(np.array([name]), np.array([arm_cm]))[0]), None)
 
 
 def _bias(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[float, float] | None:
@@ -212,11 +244,10 @@ def _twenty_agree(number: int, setup: Setup, bias_mmhg: float) -> bool:
 def _words(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[str, ...]:
     """The few words of the case: the same things are told of every case, right or wrong."""
     made = {m.field: m for m in wrong}
-    width, length = float(setup.instrument.bladder_width_cm), float(setup.instrument.bladder_length_cm)
     arm = float(setup.subject.arm_circumference_cm)
     told = [
         f"The arm measures {arm:g} cm round, half-way up the upper arm.",
-        f"Printed on the cuff: bladder {width:g} × {length:g} cm.",
+        f"Printed on the cuff: {printed(str(setup.instrument.bladder))}, the size of the bladder.",
     ]
     for mistake in possible():
         if mistake.field in made and made[mistake.field] is mistake:

@@ -11,8 +11,8 @@ from sim.figures.colours import TRUTH
 from sim.results import Pressures
 from sim.screens.practice.outcome import lesson_on
 from sim.teach.lesson import load_all
-from sim.teach.own_setup import FIRST, MOMENTS, SUPPORTS, room, sizes
-from sim.teach.practice import case, possible
+from sim.teach.own_setup import FIRST, MOMENTS, SUPPORTS, room
+from sim.teach.practice import case, cupboard, possible
 from sim.teach.practice_answers import DIRECTIONS, NEXT, band_words, following
 from tests.screens.opening import address, html, links, open_home, open_page, texts
 
@@ -221,7 +221,7 @@ def test_a_setup_of_ones_own_is_measured_and_judged():
     key = f"practice/{number}"
     assert page.button(key=f"{key}/commit").disabled
     assert 'class="number' not in html(page)
-    page.radio(key=f"{key}/bladder").set_value(sizes()[0].name)
+    page.radio(key=f"{key}/bladder").set_value(cupboard()[0].name)
     page.radio(key=f"{key}/support").set_value("lap")
     page.radio(key=f"{key}/moment").set_value("at once").run()
     assert "unmarked" in html(page)
@@ -233,7 +233,7 @@ def test_a_setup_of_ones_own_is_measured_and_judged():
     page.button(key=f"{key}/again").click().run()
     right = next(k for k, cm in room(number).heights_cm.items() if cm == 0)
     arm = float(room(number).person.subject.arm_circumference_cm)
-    size = next(b.name for b in sizes() if b.arm_from_cm <= arm <= b.arm_to_cm)
+    size = next(b.name for b in cupboard() if b.arm_from_cm <= arm <= b.arm_to_cm)
     page.radio(key=f"{key}/bladder").set_value(size)
     page.radio(key=f"{key}/support").set_value(right)
     page.radio(key=f"{key}/moment").set_value(list(MOMENTS)[-1]).run()

@@ -6,10 +6,11 @@ import pytest
 
 from sim.explain.mistakes import mistakes
 from sim.fields import FieldError
-from sim.teach.own_setup import MOMENTS, SUPPORTS, Chosen, readings, remarks, room, set_up, sizes
+from sim.teach.own_setup import MOMENTS, SUPPORTS, Chosen, readings, remarks, room, set_up
+from sim.teach.practice import cupboard
 
 ROOMS = range(4000, 5000, 23)
-ALL = [Chosen(*each) for each in product([b.name for b in sizes()], SUPPORTS, MOMENTS)]
+ALL = [Chosen(*each) for each in product([b.name for b in cupboard()], SUPPORTS, MOMENTS)]
 
 
 @pytest.mark.parametrize("number", ROOMS)
@@ -33,7 +34,7 @@ def test_rooms_differ_in_all_that_is_to_be_found():
     assert {next(k for k, cm in r.heights_cm.items() if cm == 0) for r in found} == {"table", "pillows"}
     assert {r.before for r in found} == {None, "caffeine", "nicotine"}
     right = {str(set_up(r, c).instrument.bladder) for r in found for c in ALL if remarks(r, c)[0].right}
-    assert right == {b.name for b in sizes()}
+    assert right == {b.name for b in cupboard()}
 
 
 def test_nothing_that_is_told_before_the_choice_holds_the_pressure():

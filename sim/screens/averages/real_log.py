@@ -23,6 +23,7 @@ from sim.screens import url_widgets
 from sim.screens.averages import category_chart, implausible_readings, log_chart, urgent_words
 from sim.screens.charts.shown import draw
 from sim.screens.words import plain, sentence
+from sim.teach.log_page import FILE, log_page
 
 _KEY, _ROUND = "log", "log-round"
 # For those who have none at hand; nobody's.
@@ -65,14 +66,14 @@ def show() -> None:
         return
     _shown(found)
     _table(found)
-    _keep(log)
+    _keep(log, found)
 
 
 def _log() -> Log | None:
     """The log that was given, from a file or the invented example."""
     order = url_widgets.choose("dates", "Dates such as 03/04/2024", ORDERS)
     uploaded = st.file_uploader(
-        "A table (CSV) or FHIR R4 (JSON)",
+        "A table (CSV), also a diary with columns for mornings and evenings, or FHIR R4 (JSON)",
         type=["csv", "txt", "tsv", "json"],
         key=f"log-file-{st.session_state.get(_ROUND, 0)}",
         max_upload_size=2,
@@ -220,8 +221,18 @@ def _table(found: Summary) -> None:
         )
 
 
-def _keep(log: Log) -> None:
+def _keep(log: Log, found: Summary) -> None:
     with st.container(horizontal=True):
+        st.download_button(
+            "One page to print (HTML)",
+            log_page(log, found),
+            FILE,
+            "text/html",
+            on_click="ignore",
+            icon=":material/print:",
+            help="To talk over with the clinician: the readings drawn, the average, what was set aside and why, what "
+            "to ask. Open it in the browser and print it: one side, A4 or Letter.",
+        )
         st.download_button("As a table (CSV)", write_csv(log), "log.csv", "text/csv", icon=":material/download:")
         fhir = json.dumps(write_fhir(log), indent=2, ensure_ascii=False)
         st.download_button("As FHIR R4", fhir, "log.json", "application/fhir+json", icon=":material/download:")

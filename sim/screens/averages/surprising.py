@@ -52,7 +52,7 @@ def show() -> None:
         expected = _pair("usual", "Expected", 132, 82)
         st.caption("Expected: for instance the mean of the last weeks. Leave blank if unknown.")
         arm = url_widgets.slider("arm", "Arm circumference", 18, 55, 35, unit="cm")
-        names = {b.name: f"{b.name}, {b.width_cm:g} × {b.length_cm:g} cm" for b in bladders()}
+        names = {b.name: b.printed for b in bladders()}
         cuff = url_widgets.choose("cuff", "Cuff", {FITTING: "the size for this arm"} | names)
         seen = url_widgets.some("seen", "What was seen", {n: label for n, (label, _) in SEEN.items()}, ["low", "talk"])
     with eyes:

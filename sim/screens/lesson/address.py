@@ -15,6 +15,7 @@ from sim.fields import FieldError
 from sim.screens.lesson_pictures import looks
 from sim.teach.guess import Guess, guess_of
 from sim.teach.lesson import Lesson
+from sim.teach.own_patient import PREFIX
 
 STEPS = {"try": "Try it", "why": "Why, and how we know", "check": "Check yourself", "do": "What to do"}
 HIGHEST_SEED = 9999
@@ -59,7 +60,7 @@ def read(parameters: Mapping[str, str], lesson: Lesson) -> tuple[State, list[str
     levers = {lever.field: lever for lever in lesson.levers}
     takers = _takers(lesson)
     for name, given in parameters.items():
-        if name == "lesson":
+        if name == "lesson" or name.startswith(PREFIX):
             continue
         text = given if len(given) <= _LONGEST else given[:_LONGEST] + "…"
         try:

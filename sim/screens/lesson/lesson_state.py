@@ -9,7 +9,9 @@ import streamlit as st
 
 from sim.screens.lesson import address
 from sim.screens.lesson.address import State
+from sim.screens.own_patient import in_link
 from sim.teach.lesson import Lesson
+from sim.teach.own_patient import OwnPatient
 
 
 def state(lesson: Lesson) -> State:
@@ -20,8 +22,9 @@ def state(lesson: Lesson) -> State:
     """
     states = st.session_state.setdefault("states", {})
     given, kept = st.query_params.to_dict(), _kept().get(lesson.name)
+    _someone_else(lesson)
     here = _taken_over(lesson)
-    if here is None or (given != kept and address.write(here, lesson) == kept):
+    if here is None or (given != kept and in_link.linked(address.write(here, lesson)) == kept):
         states[lesson.name], problems = address.read(given, lesson)
         st.session_state["problems"] = problems
         _forget_positions(lesson, states[lesson.name])
@@ -39,7 +42,7 @@ def keep(lesson: Lesson, current: State) -> None:
     It is told to the browser even where the server already has this address: after a link to the same page the server
     has the link's address, and the browser still the old one. The browser passes over what it has.
     """
-    new = address.write(current, lesson)
+    new = in_link.linked(address.write(current, lesson))
     st.query_params.from_dict(new)
     _kept()[lesson.name] = new
 
@@ -84,6 +87,17 @@ def go(lesson: Lesson, step: str) -> Callable[[], None]:
         set_widget(lesson, "step", step)
 
     return move
+
+
+def _someone_else(lesson: Lesson) -> None:
+    """Let the levers stand at their correct places where the lesson was left with another patient in it."""
+    seen = st.session_state.setdefault("own/seen", {})
+    patient, left = in_link.current(), state_if_any(lesson)
+    if left is not None and seen.get(lesson.name, OwnPatient()) != patient:
+        left.values = dict(lesson.correct)
+        for name in left.values:
+            st.session_state.pop(f"{lesson.name}/{name}", None)
+    seen[lesson.name] = patient
 
 
 def _taken_over(lesson: Lesson) -> State | None:

@@ -7,6 +7,7 @@ import streamlit as st
 from sim.screens import cache, heading, lesson_faults, page_links
 from sim.screens.lesson import lesson_state, prediction, questions, share_links, try_it, what_to_do, why
 from sim.screens.lesson.address import STEPS, State
+from sim.screens.own_patient import in_lesson, in_link, panel
 from sim.screens.progress import lesson_links
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson
@@ -21,6 +22,7 @@ def show() -> None:
         heading.title("This lesson cannot be shown", "No such lesson")
         lesson_faults.missing()
         return
+    written, lesson = lesson, in_link.for_lesson(lesson)
     state = lesson_state.state(lesson)
     lesson_state.keep(lesson, state)  # before anything can be clicked whose rerun would bring the address of before
     for problem in lesson_state.problems():
@@ -31,15 +33,20 @@ def show() -> None:
     st.html(f'<p class="eyebrow">{named} · about {lesson.minutes} minutes</p>')
     step = state.step if state.predicted is not None else ""
     heading.title(lesson.title, f"{named}: {lesson.title}", step)
+    panel.show()
+    in_lesson.words_of(written)
     if state.predicted is None:
         prediction.ask(lesson, state)
         share_links.to_a_room({"lesson": lesson.name})
     else:
-        _steps(lesson, state)
+        _steps(lesson, written, state)
 
 
-def _steps(lesson: Lesson, state: State) -> None:
-    """The steps after the prediction, one at a time."""
+def _steps(lesson: Lesson, written: Lesson, state: State) -> None:
+    """The steps after the prediction, one at a time; only the first is about a patient of one's own.
+
+    written: the lesson as its file has it
+    """
     key = lesson_state.widget(lesson, "step", state.step)
     st.segmented_control(
         "Steps of the lesson",
@@ -51,7 +58,7 @@ def _steps(lesson: Lesson, state: State) -> None:
     )
     heading.step_title(STEPS[state.step], state.step)
     prediction.note(lesson, state)
-    _STEP_SCREENS[state.step](lesson, state)
+    _STEP_SCREENS[state.step](lesson if state.step == "try" else written, state)
     if state.step != "try":  # there the links follow the levers
         share_links.show(lesson, state)
     _onward(lesson, state)
@@ -81,7 +88,7 @@ def _onward(lesson: Lesson, state: State) -> None:
             )
             return
         lessons, _ = cache.lessons()
-        index = lessons.index(lesson)
+        index = [each.name for each in lessons].index(lesson.name)
         if index + 1 < len(lessons):
             other = lessons[index + 1]
             lesson_links.show(other, label=f"Next lesson: {other.title}")

@@ -7,9 +7,11 @@ import streamlit as st
 from sim.screens import pictures
 from sim.screens.lesson import first_answers, guessing, lesson_state
 from sim.screens.lesson.address import NO_PREDICTION, State
+from sim.screens.own_patient import in_lesson
 from sim.screens.words import plain
 from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
+from sim.teach.parts import PredictChoice
 
 
 def ask(lesson: Lesson, state: State) -> None:
@@ -25,6 +27,7 @@ def ask(lesson: Lesson, state: State) -> None:
             index=None,
             key=key,
         )
+        in_lesson.said_of(lesson.predict.question)
         guessing.ask(lesson)
         st.button(
             "This is my prediction",
@@ -72,6 +75,11 @@ def _reply(lesson: Lesson, state: State) -> None:
         return
     choice = lesson.predict.choices[state.predicted - 1]
     said = f"You predicted: *{plain(choice.text)}*"
+    _answered(choice, said, lesson)
+    in_lesson.said_of(choice.reply)
+
+
+def _answered(choice: PredictChoice, said: str, lesson: Lesson) -> None:
     if choice.right:
         reply = choice.reply.removeprefix("Yes. ")
         st.success(f"{said}  \n**Yes, that is right.** {reply}", icon=":material/check_circle:")

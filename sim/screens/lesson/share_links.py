@@ -7,6 +7,7 @@ import streamlit as st
 from sim.screens import page_links, web_address
 from sim.screens.lesson import address
 from sim.screens.lesson.address import State
+from sim.screens.own_patient import in_link
 from sim.teach.lesson import Lesson
 
 
@@ -15,7 +16,7 @@ def show(lesson: Lesson, state: State) -> None:
     before, shown = address.start(lesson, state.order), address.start(lesson, state.order)
     shown.predicted = address.NO_PREDICTION
     with st.container(horizontal=True, vertical_alignment="center", key="passing-on"):
-        to_a_room({"lesson": lesson.name})
+        to_a_room(in_link.linked({"lesson": lesson.name}))
         with st.popover("Share this lesson", icon=":material/link:", type="tertiary"):
             st.markdown("Copy one of these links. The first is always the address of this page.")
             for name, label, other in (
@@ -23,7 +24,7 @@ def show(lesson: Lesson, state: State) -> None:
                 ("class", "Link for your class: starts before the prediction", before),
                 ("presenting", "Link for presenting: skips the prediction", shown),
             ):
-                query = address.write(other, lesson)
+                query = in_link.linked(address.write(other, lesson))
                 st.page_link(page_links.page("lesson"), label=label, query_params=query)
                 web_address.copyable(web_address.whole("lesson", query), f"link-{name}", alone=False)
             if web_address.shared_host():
@@ -34,7 +35,7 @@ def show(lesson: Lesson, state: State) -> None:
 
 def for_phones(lesson: Lesson, before: State) -> None:
     """The class's link as a QR code."""
-    opened = web_address.whole("lesson", address.write(before, lesson))
+    opened = web_address.whole("lesson", in_link.linked(address.write(before, lesson)))
     st.markdown("Phones in the same network open the link for your class with this code.")
     st.html(web_address.qr_figure(opened, "the lesson before the prediction"))
 

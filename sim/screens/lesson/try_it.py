@@ -13,6 +13,7 @@ from sim.screens import cache, lesson_pictures, numbers_panel, page_links, pictu
 from sim.screens.cautions.texts import LISTENER
 from sim.screens.lesson import address, detail_views, lesson_state, prediction, share_links
 from sim.screens.lesson.address import HIGHEST_SEED, State
+from sim.screens.own_patient import in_lesson, in_link
 from sim.screens.words import plain, sentence
 from sim.setup import RECORDS
 from sim.teach.lesson import Lesson
@@ -22,6 +23,7 @@ from sim.teach.parts import Lever
 def show(lesson: Lesson, state: State) -> None:
     """The answer to the prediction, then the bench."""
     prediction.answer(lesson, state)
+    in_lesson.no_longer(lesson)
     _bench(lesson)
 
 
@@ -68,7 +70,7 @@ def _watch(lesson: Lesson, state: State) -> None:
         page_links.page("watch"),
         label="Watch this reading happen",
         icon=":material/play_circle:",
-        query_params=address.write(state, lesson),
+        query_params=in_link.linked(address.write(state, lesson)),
     )
 
 

@@ -13,15 +13,21 @@ from sim.screens import numbers_panel, pictures, readings_strip
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.charts import recording
 from sim.screens.charts.shown import draw
+from sim.screens.own_patient import in_link
 from sim.screens.practice import session_answers
 from sim.screens.words import plain
 from sim.setup import Setup
+from sim.teach.practice import cupboard
 from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 
 _DRAWN = "The dashed line is the level of the heart. The round drawing: across the arm, with the bladder round it."
 _SIZES_SOURCE = (
     "Pickering TG, et al. Hypertension 2005;45:142, "
     "[DOI 10.1161/01.HYP.0000150859.47929.8e](https://doi.org/10.1161/01.HYP.0000150859.47929.8e)"
+)
+_TRIAL = (
+    "; small, regular, large, extra large: arms of a trial, Ishigami J, et al. JAMA Intern Med 2023;183:1061, "
+    "[DOI 10.1001/jamainternmed.2023.3264](https://doi.org/10.1001/jamainternmed.2023.3264), bladders assumed"
 )
 
 
@@ -59,14 +65,11 @@ def first_recording(found: Breakdown) -> None:
 
 def sizes() -> None:
     """The published sizes and the arms they are for: on the ward they are printed on the cuffs."""
+    own = in_link.current()
+    shown = dict.fromkeys((*bladders(), *cupboard(own)))
     with st.expander("Which bladder is for which arm", icon=":material/straighten:"):
-        st.markdown(
-            "\n".join(
-                f"- {b.width_cm:g} × {b.length_cm:g} cm: arms of {b.arm_from_cm:g} to {b.arm_to_cm:g} cm"
-                for b in bladders()
-            )
-        )
-        st.caption(_SIZES_SOURCE)
+        st.markdown("\n".join(f"- {b.printed}: arms of {b.arm_from_cm:g} to {b.arm_to_cm:g} cm" for b in shown))
+        st.caption(_SIZES_SOURCE + _TRIAL if own.cuffs else _SIZES_SOURCE)
 
 
 def urgent(*shown: Pressures) -> None:

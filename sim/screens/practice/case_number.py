@@ -6,6 +6,7 @@ import streamlit as st
 
 from sim.fields import FieldError
 from sim.screens import web_address
+from sim.screens.own_patient import in_link
 from sim.screens.practice import session_answers
 from sim.teach import own_setup, practice
 
@@ -44,11 +45,17 @@ def first(level: int) -> int:
 def following(number: int) -> int:
     """The next case of the same level that is not answered yet; the next one where all are."""
     level, place = divmod(number, _OF_A_LEVEL)
+    answered = _answered()
     for step in range(1, _OF_A_LEVEL):
         other = level * _OF_A_LEVEL + (place + step * _STEP) % _OF_A_LEVEL
-        if other not in session_answers.first_answers():
+        if other not in answered:
             return other
     return level * _OF_A_LEVEL + (place + _STEP) % _OF_A_LEVEL
+
+
+def _answered() -> set[int]:
+    """The cases that were answered: those that count, or with one's own patient those of this session."""
+    return set(session_answers.given()) if in_link.current().set else session_answers.first_answers()
 
 
 def choose(number: int) -> None:
@@ -97,15 +104,16 @@ def _checked(given: str) -> int:
 
 def _go(number: int) -> None:
     st.session_state[_AT] = number
-    if st.query_params.to_dict() != {_CASE: str(number)}:
-        st.query_params.from_dict({_CASE: str(number)})
+    new = in_link.linked({_CASE: str(number)})
+    if st.query_params.to_dict() != new:
+        st.query_params.from_dict(new)
 
 
 def _to_level() -> None:
     level = st.session_state[_LEVEL]
     if level is not None:
         start = first(level)
-        _go(start if start not in session_answers.first_answers() else following(start))
+        _go(start if start not in _answered() else following(start))
 
 
 def _to_number() -> None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.screens.own_patient import in_link
 from sim.screens.practice import cards, outcome, session_answers
 from sim.screens.words import plain
+from sim.teach.own_patient import NOBODY, OwnPatient
 from sim.teach.practice import BANDS, Case, case
 from sim.teach.practice_answers import DIRECTIONS, NEXT, NOTHING, Answer, band_words, order
 
@@ -14,18 +16,19 @@ _SHOWN_THEN = "The truth is shown when all four are answered. A wrong guess stil
 
 def show(number: int) -> None:
     """The case of this number."""
-    found = case(number)
-    seen(found)
+    own = in_link.current()
+    found = case(number, own)
+    seen(found, own)
     if number in session_answers.given():
-        outcome.show(found, session_answers.given()[number])
+        outcome.show(found, session_answers.given()[number], own)
         return
-    answer = questions(found, f"practice/{number}", _SHOWN_THEN)
+    answer = questions(found, session_answers.key(number), _SHOWN_THEN)
     if answer is not None:
         session_answers.answer(number, answer)
         st.rerun()
 
 
-def seen(found: Case) -> None:
+def seen(found: Case, own: OwnPatient = NOBODY) -> None:
     """The set-up, a few words, the display and a recording; nothing that tells the truth."""
     setup, numbers = st.columns([11, 9], gap="large")
     with setup, st.container(border=True, key="card-practice-setup"):
@@ -34,7 +37,7 @@ def seen(found: Case) -> None:
         st.markdown("\n".join(f"- {plain(sentence)}" for sentence in found.words))
         cards.in_words(words)
         cards.sizes()
-    readings = session_answers.readings(found.number)
+    readings = session_answers.readings(found.number, own)
     with numbers, st.container(border=True, key="card-practice-display"):
         cards.display(readings)
         cards.first_recording(readings)

@@ -9,6 +9,7 @@ from sim.screens.practice import cards, session_answers
 from sim.screens.progress import lesson_links
 from sim.setup import group_of
 from sim.teach.lesson import Lesson
+from sim.teach.own_patient import NOBODY, OwnPatient
 from sim.teach.practice import Case, possible
 from sim.teach.practice_answers import (
     DIRECTIONS,
@@ -23,10 +24,10 @@ from sim.teach.practice_answers import (
 )
 
 
-def show(found: Case, answer: Answer) -> None:
+def show(found: Case, answer: Answer, own: OwnPatient = NOBODY) -> None:
     """What was right, and why."""
     st.subheader("What was true", anchor=False)
-    readings = session_answers.readings(found.number)
+    readings = session_answers.readings(found.number, own)
     cards.beside_the_truth(readings)
     judged = verdict(found, answer)
     _mistakes(judged, bool(found.possible))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.screens import steps_shown
+from sim.screens.own_patient import in_link
 from sim.screens.practice import cards, session_answers
 from sim.screens.words import plain
 from sim.teach import own_setup
@@ -13,14 +14,14 @@ from sim.teach.own_setup import MOMENTS, SUPPORTS, Chosen, Room
 
 def show(number: int) -> None:
     """The room of this number."""
-    room = own_setup.room(number)
+    room = own_setup.room(number, in_link.current())
     seen, asked = st.columns([11, 9], gap="large")
     with asked:
         chosen = session_answers.given().get(number)
         if chosen is None:
             chosen = _choose(room)
         else:
-            _chosen(chosen)
+            _chosen(room, chosen)
     with seen, st.container(border=True, key="card-practice-setup"):
         cards.simulated()
         _drawing(room)
@@ -30,21 +31,17 @@ def show(number: int) -> None:
         _result(room, chosen)
 
 
-def _chosen(chosen: Chosen) -> None:
+def _chosen(room: Room, chosen: Chosen) -> None:
     """What was chosen, once the readings are taken."""
-    size = next(b for b in own_setup.sizes() if b.name == chosen.bladder)
+    size = next(b for b in room.sizes if b.name == chosen.bladder)
     st.markdown("**You chose**")
-    st.markdown(
-        f"1. a bladder of {size.width_cm:g} × {size.length_cm:g} cm\n"
-        f"2. the arm {SUPPORTS[chosen.support]}\n"
-        f"3. {MOMENTS[chosen.moment]}"
-    )
+    st.markdown(f"1. the bladder {size.printed}\n2. the arm {SUPPORTS[chosen.support]}\n3. {MOMENTS[chosen.moment]}")
 
 
 def _choose(room: Room) -> Chosen | None:
     """The three choices, and the button that takes the readings."""
-    key = f"practice/{room.number}"
-    sizes = {b.name: f"{b.width_cm:g} × {b.length_cm:g} cm" for b in own_setup.sizes()}
+    key = session_answers.key(room.number)
+    sizes = {b.name: b.printed for b in room.sizes}
     with st.container(key="practice-questions"):
         bladder = cards.ask("1. The cuff, by the bladder printed on it", sizes, f"{key}/bladder")
         support = cards.ask("2. The arm rests", SUPPORTS, f"{key}/support")
@@ -60,7 +57,7 @@ def _choose(room: Room) -> Chosen | None:
 def _drawing(room: Room) -> None:
     """The arm on the support and in the cuff, as far as they are chosen."""
     given = session_answers.given().get(room.number)
-    key = f"practice/{room.number}"
+    key = session_answers.key(room.number)
     bladder = given.bladder if given else st.session_state.get(f"{key}/bladder")
     support = given.support if given else st.session_state.get(f"{key}/support")
     if not (bladder and support):
@@ -74,7 +71,7 @@ def _result(room: Room, chosen: Chosen) -> None:
     """What came of it."""
     said = own_setup.remarks(room, chosen)
     st.subheader("The result", anchor=False)
-    readings = session_answers.own_readings(room.number, chosen)
+    readings = session_answers.own_readings(room.number, chosen, in_link.current())
     cards.beside_the_truth(readings)
     if all(remark.right for remark in said):
         st.success("**Good.** Nothing was wrong with how these readings were taken.", icon=":material/check_circle:")

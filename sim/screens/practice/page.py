@@ -7,9 +7,11 @@ import streamlit as st
 from sim.fields import FieldError
 from sim.screens import heading
 from sim.screens.cautions.texts import ONE_READING
+from sim.screens.own_patient import in_link, panel
 from sim.screens.practice import case_number, find_mistakes, own_setup, score
 from sim.screens.practice.case_number import OWN_LEVEL
 from sim.screens.words import plain, sentence
+from sim.teach.practice import NoCaseError, cupboard
 
 _NEVER_CORRECT = (
     "Never correct a real reading with a number from here: take it again properly, and write down what was shown."
@@ -34,8 +36,30 @@ def show() -> None:
     st.html(f'<p class="eyebrow">Practice · case {number}</p>')
     heading.title(_TITLES[sets_up], f"Practice: case {number}")
     case_number.choose(number)
+    panel.show()
+    _own()
     st.markdown(_TOLD[sets_up])
-    (own_setup if sets_up else find_mistakes).show(number)
+    try:
+        (own_setup if sets_up else find_mistakes).show(number)
+    except NoCaseError as error:
+        st.warning(plain(sentence(f"{error}: take another number, or other cuffs")), icon=":material/person_edit:")
     case_number.onward(number)
     score.show()
     st.caption(f"{ONE_READING} {_NEVER_CORRECT}")
+
+
+def _own() -> None:
+    """What the own patient and the clinic's cuffs make of the cases."""
+    own = in_link.current()
+    if not own.set:
+        return
+    told = ["The case follows from its number and from your patient: this link shows the same case to everybody."]
+    arm = own.arm_circumference_cm
+    if own.cuffs and arm is not None and not own.cuff_for(arm):
+        told.append(f"None of your cuffs fits an arm of {arm:g} cm. The case starts from the guideline's size for it.")
+    elif own.cuffs:
+        told.append(f"The cuffs in it are yours: {'; '.join(size.printed for size in cupboard(own))}.")
+        if arm is None:
+            told.append("Only people whom one of them fits come.")
+    told.append("Its answers are not counted in your progress.")
+    st.info(plain(" ".join(told)), icon=":material/person_edit:")

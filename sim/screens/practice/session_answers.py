@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from typing import Any
+from zlib import crc32
 
 import streamlit as st
 
 from sim.explain.breakdown import Breakdown
+from sim.screens.own_patient import in_link
 from sim.screens.progress import learner
 from sim.teach import own_setup, practice
+from sim.teach.own_patient import NOBODY, OwnPatient
 from sim.teach.own_setup import Chosen
 from sim.teach.practice_answers import Answer, Verdict, verdict
 from sim.teach.practice_score import own_verdict
@@ -23,14 +26,21 @@ def first_answers() -> set[int]:
 
 
 def given() -> dict[int, Any]:
-    """Of each case the answer that stands on the page; none where it is asked again."""
-    return st.session_state.setdefault(_GIVEN, {})
+    """Of each case of this patient the answer that stands on the page; none where it is asked again."""
+    return st.session_state.setdefault(_GIVEN, {}).setdefault(in_link.current(), {})
+
+
+def key(number: int) -> str:
+    """What the keys of a case's widgets begin with: another patient makes another case of the same number."""
+    own = in_link.current()
+    return f"practice/{number}" + (f"/{crc32(repr(own).encode())}" if own.set else "")
 
 
 def answer(number: int, what: Answer | Chosen) -> None:
-    """Keep an answer, as the first one where there was none."""
+    """Keep an answer, as the first one where there was none; of one's own patient's case on this page only."""
     given()[number] = what
-    learner.case_answered(number, _judged(number, what))
+    if not in_link.current().set:
+        learner.case_answered(number, _judged(number, what))
 
 
 def again(number: int) -> None:
@@ -48,12 +58,12 @@ def _judged(number: int, what: Answer | Chosen) -> Verdict | OwnVerdict:
 
 # Shared between reruns and sessions and never written to.
 @st.cache_resource(max_entries=200, show_spinner=False)
-def readings(number: int) -> Breakdown:
-    """The readings of a case."""
-    return practice.case(number).readings()
+def readings(number: int, own: OwnPatient = NOBODY) -> Breakdown:
+    """The readings of a case, with this patient in it."""
+    return practice.case(number, own).readings()
 
 
 @st.cache_resource(max_entries=200, show_spinner=False)
-def own_readings(number: int, chosen: Chosen) -> Breakdown:
-    """The readings of a setup that was chosen."""
-    return own_setup.readings(own_setup.room(number), chosen)
+def own_readings(number: int, chosen: Chosen, own: OwnPatient = NOBODY) -> Breakdown:
+    """The readings of a setup that was chosen, with this patient."""
+    return own_setup.readings(own_setup.room(number, own), chosen)

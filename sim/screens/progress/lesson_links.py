@@ -6,6 +6,7 @@ import streamlit as st
 
 from sim.screens import page_links
 from sim.screens.lesson import address, lesson_state
+from sim.screens.own_patient import in_link
 from sim.screens.progress import learner
 from sim.screens.words import plain
 from sim.teach import path
@@ -14,8 +15,9 @@ from sim.teach.lesson import Lesson
 
 def query(lesson: Lesson) -> dict[str, str]:
     """The query parameters of the lesson as it was left."""
-    left = lesson_state.state_if_any(lesson)
-    return address.write(left if left is not None and left.predicted is not None else learner.resumed(lesson), lesson)
+    left, lesson = lesson_state.state_if_any(lesson), in_link.for_lesson(lesson)
+    state = left if left is not None and left.predicted is not None else learner.resumed(lesson)
+    return in_link.linked(address.write(state, lesson))
 
 
 def named(lesson: Lesson) -> str:

@@ -9,6 +9,7 @@ from sim.fields import FieldError
 from sim.screens import cache, heading, lesson_faults, numbers_panel, page_links
 from sim.screens.cautions.texts import LISTENER, ONE_READING, SHORT
 from sim.screens.lesson import address, share_links
+from sim.screens.own_patient import in_link, panel
 from sim.screens.watch import player
 from sim.screens.watch.sides import sides
 from sim.screens.watch.watched_reading import Watched, caption, watch
@@ -27,6 +28,11 @@ def show() -> None:
 
 
 def _reading(lesson: Lesson) -> None:
+    panel.show()
+    in_link.keep()
+    for note in in_link.fitted(lesson).notes:
+        st.warning(plain(note), icon=":material/straighten:")
+    lesson = in_link.for_lesson(lesson)
     state, problems = address.read(st.query_params.to_dict(), lesson)
     for problem in problems:
         st.warning(plain(problem), icon=":material/link_off:")
@@ -36,9 +42,9 @@ def _reading(lesson: Lesson) -> None:
             page_links.page("lesson"),
             label="Back to the lesson",
             icon=":material/arrow_back:",
-            query_params=address.write(state, lesson),
+            query_params=in_link.linked(address.write(state, lesson)),
         )
-        share_links.to_a_room(address.write(state, lesson) | {"view": "watch"})
+        share_links.to_a_room(in_link.linked(address.write(state, lesson) | {"view": "watch"}))
     try:
         played = watched(lesson, state)
         crowds = [cache.readings(each.side.inputs, state.seed, state.ideal, state.reading) for each in played]

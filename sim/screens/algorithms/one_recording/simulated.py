@@ -110,7 +110,7 @@ def _rate() -> float:
 
 
 def _bladder() -> str:
-    sizes = {b.name: f"{b.name}, {b.width_cm:g} × {b.length_cm:g} cm" for b in bladders()}
+    sizes = {b.name: b.printed for b in bladders()}
     return url_widgets.choose("bladder", "Bladder", {FITTING: "the size for this arm"} | sizes)
 
 
