@@ -37,7 +37,7 @@ def show() -> None:
     in_lesson.words_of(written)
     if state.predicted is None:
         prediction.ask(lesson, state)
-        share_links.to_a_room({"lesson": lesson.name})
+        share_links.to_a_room(in_link.linked({"lesson": lesson.name}))
     else:
         _steps(lesson, written, state)
 

@@ -9,6 +9,7 @@ import streamlit as st
 from sim.explain.same_arm import FIRST_SEED, SameArm
 from sim.fields import FieldError
 from sim.screens import cache, lesson_pictures, numbers_panel, pictures
+from sim.screens.own_patient import in_lesson
 from sim.screens.present import asking, poll
 from sim.screens.present.room import Room
 from sim.screens.words import plain, sentence
@@ -63,3 +64,5 @@ def _answer(room: Room) -> None:
     if bars := poll.bars(order, right, room.counted):
         st.html(bars)
     st.markdown(choice.reply.removeprefix("Yes. "))
+    in_lesson.said_of(choice.reply)
+    in_lesson.no_longer(lesson)

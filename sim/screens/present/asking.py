@@ -7,8 +7,9 @@ from html import escape
 import streamlit as st
 
 from sim.explain.same_arm import FIRST_SEED
-from sim.screens import pictures, web_address
+from sim.screens import cache, pictures, web_address
 from sim.screens.lesson import address, first_answers
+from sim.screens.own_patient import in_lesson, in_link
 from sim.screens.present.poll import MOST_HANDS, letter
 from sim.screens.present.room import Room
 from sim.screens.words import plain
@@ -26,6 +27,7 @@ def begin(room: Room) -> None:
     with told:
         st.markdown(f"## {plain(lesson.question)}")
         st.markdown(_class(room))
+        in_lesson.words_of(_as_written(lesson))
         if web_address.shared_host():
             st.markdown("This lesson on your phone, in the same network:")
             web_address.copyable(_for_phones(lesson), "link-class")
@@ -46,9 +48,14 @@ def _class(room: Room) -> str:
     return "In this class: " + "; ".join(names) + "."
 
 
+def _as_written(lesson: Lesson) -> Lesson:
+    """The lesson as its file has it, without a patient of one's own."""
+    return next(each for each in cache.lessons()[0] if each.name == lesson.name)
+
+
 def _for_phones(lesson: Lesson) -> str:
     """The address of the lesson before its prediction."""
-    return web_address.whole("lesson", address.write(address.start(lesson), lesson))
+    return web_address.whole("lesson", in_link.linked(address.write(address.start(lesson), lesson)))
 
 
 def ask(room: Room) -> None:

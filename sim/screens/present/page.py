@@ -8,6 +8,7 @@ from importlib import resources
 import streamlit as st
 
 from sim.screens import cache, heading, lesson_faults
+from sim.screens.own_patient import in_link
 from sim.screens.present import answering, asking, bar, doing, keys, levers, queue, watching
 from sim.screens.present.room import STEPS, Room
 from sim.screens.words import plain
@@ -40,7 +41,7 @@ def _lessons() -> None:
             st.warning(plain(problem), icon=":material/link_off:")
         lesson_faults.way_out()
         return
-    room = _room(lessons)
+    room = _room(tuple(map(in_link.for_lesson, lessons)))
     asking.take_over(room)
     levers.take_over(room)
     if room.blank:

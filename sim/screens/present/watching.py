@@ -10,6 +10,7 @@ from sim.fields import FieldError
 from sim.screens import cache, heading, lesson_faults, numbers_panel
 from sim.screens.lesson import address
 from sim.screens.lesson.try_it import unit
+from sim.screens.own_patient import in_link
 from sim.screens.present import bar
 from sim.screens.present.room import Room
 from sim.screens.watch import player
@@ -24,6 +25,7 @@ def show() -> None:
         heading.title("This reading cannot be shown", "No such lesson")
         lesson_faults.missing()
         return
+    lesson = in_link.for_lesson(lesson)
     given = {name: value for name, value in st.query_params.to_dict().items() if name != "view"}
     state, problems = address.read(given, lesson)
     room = _room(lesson, given, state)
