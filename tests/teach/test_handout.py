@@ -9,9 +9,9 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from sim.teach.handout import file_name, handout
 
 from sim.cli import main
-from sim.teach.handout import file_name, handout
 from sim.teach.lesson import Lesson, load_all
 
 LESSONS = load_all()[0]

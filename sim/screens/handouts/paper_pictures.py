@@ -35,7 +35,9 @@ _HEIGHT = ("technique.cuff_below_heart_cm",)
 _FIT = ("technique.slack_cm", "technique.wrinkle_cm")
 _MOVES = ("technique.movement_mmhg", "technique.other_arm")
 _BEFORE = ("technique.caffeine", "technique.nicotine", "technique.meal", "technique.full_bladder")
-_CONE = "seen from above, an arm that gets thin towards the elbow: a straight cuff stands off the skin at its lower edge"
+_CONE = (
+    "seen from above, an arm that gets thin towards the elbow: a straight cuff stands off the skin at its lower edge"
+)
 # By a lesson's picture. Curves, dials and readings stay on the screen: what they show is in mmHg. Whatever is not here
 # has the person, who sits as everybody should.
 _ON_PAPER = {

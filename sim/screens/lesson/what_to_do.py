@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.screens import page_links
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.screens.handouts.made import made, page_of
 from sim.screens.lesson import first_answers, guessing
 from sim.screens.lesson.address import State
-from sim.teach.handout import file_name, handout
+from sim.teach.handouts.typeset import file_name
 from sim.teach.lesson import Lesson
 
 
@@ -22,12 +24,18 @@ def show(lesson: Lesson, state: State) -> None:
         st.markdown(lesson.sections["What to do"])
         st.download_button(
             "Page to print for patients",
-            handout(lesson),
-            file_name(lesson),
-            "text/html",
+            lambda: made(page_of(lesson)),
+            file_name(page_of(lesson)),
+            "application/pdf",
             on_click="ignore",
             icon=":material/print:",
             key=f"{lesson.name}/handout",
+        )
+        st.page_link(
+            page_links.page("handouts"),
+            label="More pages to print: other lessons, large print, questions for a class, a form for home",
+            icon=":material/arrow_forward:",
+            query_params={"lessons": lesson.name},
         )
     with open_questions:
         st.subheader("What is not known", anchor=False)

@@ -7,22 +7,23 @@ low vision are served best without serifs.
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from collections.abc import Iterator
 from functools import lru_cache
 from importlib import resources
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 from sim.fields import FieldError
 from sim.teach.handouts import class_sheet, lesson_page, log_form
-from sim.teach.handouts.words import FOOT
 from sim.teach.handouts.wanted import Wanted, home_schedules
+from sim.teach.handouts.words import FOOT
 from sim.teach.safety import NO_DEVICE
 
 _FONT = "DejaVu Sans"
 # ISO 14289-1, for readers that speak: the typesetter refuses to write a file that does not keep to it.
-_STANDARD = "ua-1"
+_STANDARD: Final = "ua-1"
 
 
 def file_name(wanted: Wanted) -> str:
@@ -33,22 +34,35 @@ def file_name(wanted: Wanted) -> str:
 
 
 def pdf(wanted: Wanted) -> bytes:
-    """The PDF; the same bytes for the same pages. Raises FieldError where a letter cannot be printed."""
+    """The PDF, the same bytes for the same pages. Raises FieldError where a letter cannot be printed (`check`)."""
     import typst  # here, so that nobody waits for it who prints nothing
 
-    data = content(wanted)
-    for text in _texts(data):
-        odd = unprintable(text)
-        if odd:
-            raise FieldError("a text to print", repr(odd), "letters and signs of the typeface")
+    check(wanted)
     return typst.compile(
         resources.files("sim.teach.handouts").joinpath("pages.typ").read_bytes(),
-        sys_inputs={"data": json.dumps(data)},
-        font_paths=[str(_fonts())],
-        ignore_system_fonts=True,
+        sys_inputs={"data": json.dumps(content(wanted))},
+        font_paths=typst.Fonts(include_system_fonts=False, font_paths=[str(_fonts())]),
         pdf_standards=_STANDARD,
         timestamp=0,
     )
+
+
+def check(wanted: Wanted) -> None:
+    """Raises FieldError where a text has a letter that the typeface lacks: no page goes out with a hole in it."""
+    for name, text in dataclasses.asdict(wanted.clinic).items():
+        _check(name, text)
+    for lesson in wanted.lessons:
+        alone = Wanted([lesson], paper=wanted.paper, class_sheet=wanted.class_sheet)
+        for text in _texts(content(alone)):
+            _check(f"lesson {lesson.name}", text)
+
+
+def _check(name: str, text: str) -> None:
+    odd = unprintable(text)
+    if odd:
+        raise FieldError(
+            name, f"{odd!r} in it", "in letters that can be printed: Latin, Greek, Cyrillic, Arabic and others"
+        )
 
 
 def content(wanted: Wanted) -> dict[str, Any]:

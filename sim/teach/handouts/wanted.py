@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
+from typing import TYPE_CHECKING
 
 from sim.explain.schedules import Schedule, schedules
 from sim.fields import FieldError
-from sim.teach.lesson_record import Lesson
+
+if TYPE_CHECKING:
+    from sim.teach.lesson_record import Lesson
 
 PAPERS = {"a4": "A4", "letter": "Letter"}
 NOTE_LINES = 6
@@ -99,7 +102,7 @@ class Wanted:
         if not self.lessons and not self.log:
             raise FieldError("pages", "none", "one lesson or more, or the form of a log")
         if self.class_sheet and not self.lessons:
-            raise FieldError("class sheet", "without lessons", "with one lesson or more")
+            raise FieldError("class sheet", "alone", "together with one lesson or more")
 
 
 def home_schedules() -> dict[str, Schedule]:

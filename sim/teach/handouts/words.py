@@ -29,7 +29,10 @@ SOURCES_ELSEWHERE = "The sources stand on this page in ordinary print and in the
 CLASS_TITLE = "Questions for the class"
 CLASS_HEAD = "Tick one answer to each question. Talk about it afterwards."
 ANSWERS_TITLE = "Answers to the questions"
-ANSWERS_HEAD = "For whoever leads the class. Keep this sheet until all have answered."
+ANSWERS_HEAD = (
+    "For whoever leads the class. Keep this sheet until all have answered. Where an answer speaks of a screen or of "
+    "points, open the lesson beside it."
+)
 NAME, DATE = "Name", "Date"
 
 LOG_TITLE = "My readings at home"
