@@ -8,7 +8,6 @@ import streamlit as st
 
 from sim.fields import FieldError
 from sim.screens import cache, heading, url_widgets
-from sim.screens.cautions.texts import SHORT
 from sim.screens.handouts.made import made
 from sim.screens.handouts.paper_pictures import pictures
 from sim.screens.progress.lesson_links import named
@@ -42,23 +41,17 @@ def show() -> None:
     left, right = st.columns([11, 9], gap="large")
     with left:
         chosen = _lessons(lessons)
+        texts = _clinic()
     with right:
         paper = _paper()
         extras = url_widgets.some("with", "**How, and what else**", _EXTRAS, [])
         schedules = {"": "none"} | {name: plan.label for name, plan in home_schedules().items()}
         log = url_widgets.choose("log", "Form for readings at home", schedules)
-        texts = _clinic()
-    try:
-        drawn = {lesson.name: pictures(lesson) for lesson in chosen}
-        sheet = "class" in extras and bool(chosen)
-        if chosen or log:
-            _button(Wanted(chosen, drawn, paper, "large" in extras, sheet, log, Clinic(**texts)))
-        else:
-            st.info(_NOTHING)
-    except FieldError as error:
-        label = LINES[error.field].label if error.field in LINES else error.field
-        st.warning(plain(f"{label}: {error.value}. It must be {error.allowed}."), icon=":material/edit_note:")
-    st.caption(SHORT)
+        try:
+            _button(chosen, paper, extras, log, Clinic(**texts))
+        except FieldError as error:
+            label = LINES[error.field].label if error.field in LINES else error.field
+            st.warning(plain(f"{label}: {error.value}. It must be {error.allowed}."), icon=":material/edit_note:")
 
 
 def _lessons(lessons: Sequence[Lesson]) -> list[Lesson]:
@@ -86,8 +79,13 @@ def _clinic() -> dict[str, str]:
     return texts
 
 
-def _button(wanted: Wanted) -> None:
-    """Makes the PDF only when it is asked for."""
+def _button(chosen: list[Lesson], paper: str, extras: list[str], log: str, clinic: Clinic) -> None:
+    """Makes the PDF, and only when it is asked for."""
+    if not chosen and not log:
+        st.info(_NOTHING)
+        return
+    drawn = {lesson.name: pictures(lesson) for lesson in chosen}
+    wanted = Wanted(chosen, drawn, paper, "large" in extras, "class" in extras and bool(chosen), log, clinic)
     check(wanted)
     st.download_button(
         "Make the PDF",

@@ -33,7 +33,7 @@ def show(lesson: Lesson, state: State) -> None:
         )
         st.page_link(
             page_links.page("handouts"),
-            label="More pages to print: other lessons, large print, questions for a class, a form for home",
+            label="More pages to print",
             icon=":material/arrow_forward:",
             query_params={"lessons": lesson.name},
         )

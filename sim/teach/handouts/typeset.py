@@ -43,7 +43,6 @@ def pdf(wanted: Wanted) -> bytes:
         sys_inputs={"data": json.dumps(content(wanted))},
         font_paths=typst.Fonts(include_system_fonts=False, font_paths=[str(_fonts())]),
         pdf_standards=_STANDARD,
-        timestamp=0,
     )
 
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from sim.teach.lesson_record import Lesson
 
 PAPERS = {"a4": "A4", "letter": "Letter"}
-NOTE_LINES = 6
+NOTE_LINES = 4
 
 
 @dataclass(frozen=True)
@@ -26,12 +26,12 @@ class Line:
 
 # The longest are chosen: with all of them filled, every lesson still has its one side.
 LINES = {
-    "clinic": Line("Clinic", 60),
+    "clinic": Line("Clinic", 50),
     "telephone": Line("Telephone", 40),
-    "hours": Line("Hours", 60),
+    "hours": Line("Hours", 50),
     "emergency": Line("Local emergency number", 40),
     "pregnancy": Line("Help in pregnancy and after birth", 40),
-    "notes": Line("Notes", 300),
+    "notes": Line("Notes", 240),
 }
 
 

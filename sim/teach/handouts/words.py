@@ -18,7 +18,7 @@ TREATMENT = (
     "One reading diagnoses nothing. Start, stop or change no medicine because of this page. What your clinician and "
     "your local protocol say comes first."
 )
-FOOT = "From a teaching simulation. No medical device."
+FOOT = "For teaching. This is no medical device."
 TO_DO = "What to do"
 LIKE_THIS, NOT_LIKE_THIS = "Like this", "Not like this"
 SOURCES = "Evidence in the lesson: "
