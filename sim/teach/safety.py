@@ -16,7 +16,10 @@ SIGNS = (
     "or fainting"
 )
 EMERGENCY_TITLE = "A real reading of 180/120 or more"
-EMERGENCY_SYMPTOMS = f"Is there {SIGNS}? **Then call the emergency services at once**, whatever the display says. Follow your local advice."
+EMERGENCY_SYMPTOMS = (
+    f"Is there {SIGNS}? **Then call the emergency services at once**, whatever the display says. "
+    "Follow your local advice."
+)
 EMERGENCY_NONE = (
     "None of these? Sit quietly, repeat it after some minutes of rest, and contact your clinician soon. "
     "**In pregnancy and the weeks after it, 160/110 is already urgent.** Call your maternity care at once."
