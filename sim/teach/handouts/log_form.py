@@ -23,6 +23,7 @@ def form(plan: Schedule, clinic: Clinic) -> dict[str, Any]:
         "readings_named": [words.LOG_READING.format(number=i + 1) for i in range(plan.readings)],
         "urgent": urgent(clinic),
         "treatment": runs(words.TREATMENT),
+        "source_elsewhere": words.LOG_SOURCE_ELSEWHERE,
         "source": words.LOG_SOURCE.format(source=f"{plan.source}, DOI {plan.doi}"),
     }
 

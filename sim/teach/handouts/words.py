@@ -48,7 +48,8 @@ LOG_FIRST_DAY = (
 )
 LOG_EVERY = "Write down **every** number as the display shows it, the odd ones too. Bring this form to your clinic."
 LOG_SOURCE = "How many readings: {source}."
-LOG_COLUMNS = ("Day and date", "When", "No.", "Upper", "Lower", "Pulse", "Note")
+LOG_SOURCE_ELSEWHERE = "The source stands on this form in ordinary print."
+LOG_COLUMNS = ("Day, date", "When", "No.", "Upper", "Lower", "Pulse", "Note")
 LOG_READING = "Reading {number}"
 LOG_WHEN = {2: ("Morning", "Evening")}
 LOG_PERSON = ("Name", "Arm (left or right)", "Device and size of cuff")
