@@ -10,6 +10,7 @@ from sim.screens.handouts.made import made, page_of
 from sim.screens.lesson import first_answers, guessing
 from sim.screens.lesson.address import State
 from sim.teach.handouts.typeset import file_name
+from sim.teach.handouts.wanted import Wanted
 from sim.teach.lesson import Lesson
 
 
@@ -25,7 +26,7 @@ def show(lesson: Lesson, state: State) -> None:
         st.download_button(
             "Page to print for patients",
             lambda: made(page_of(lesson)),
-            file_name(page_of(lesson)),
+            file_name(Wanted([lesson])),
             "application/pdf",
             on_click="ignore",
             icon=":material/print:",
