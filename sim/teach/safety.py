@@ -40,7 +40,8 @@ WHICH_ARM = "Measure both arms once and keep to the one that reads higher."
 ARMS_TITLE = "Arms not to use"
 ARMS = (
     "Do not use these arms, unless the clinician says so. An arm with a fistula for dialysis. An arm with lymphoedema, "
-    "or where lymph nodes were removed. An arm with an intravenous line (a drip), with an injury or after a recent operation."
+    "or where lymph nodes were removed. An arm with an intravenous line (a drip), with an injury or after a recent "
+    "operation."
 )
 
 NO_DEVICE = (
