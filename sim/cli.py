@@ -25,7 +25,7 @@ says, what was true, and why they differ.
 
   cuffbias app                               the lessons, in the browser
   cuffbias lessons                           which lessons there are
-  cuffbias handout LESSON                    a lesson's page to print for patients
+  cuffbias handout LESSON ...                pages to print for patients and classes
   cuffbias measure                           one reading, everything done correctly
   cuffbias measure --cuff-below-heart-cm 10     the cuff 10 cm too low
   cuffbias measure --help                    everything that can go wrong

@@ -50,6 +50,12 @@ _BEYOND = (
         "standard scores a device.",
     ),
     (
+        "handouts",
+        "What can patients take home?",
+        "Pages to print from any lessons, with drawings, in large print if wanted; questions for a class; a form for "
+        "readings at home.",
+    ),
+    (
         "evidence",
         "How well does the model agree with published trials?",
         "Every published effect beside the model's own figure, the misses first, and what the model leaves out.",

@@ -19,6 +19,7 @@ _TITLES = {
     "progress": "My progress",
     "averages": "Averages",
     "algorithms": "Algorithms",
+    "handouts": "Pages to print",
     "evidence": "Evidence and limits",
     "cautions": "Cautions",
 }

@@ -7,7 +7,7 @@ from html import escape
 from importlib import resources
 from textwrap import fill
 
-from sim.teach.handout import NO_DEVICE
+from sim.teach.safety import NO_DEVICE
 
 STYLE = resources.files("sim.teach").joinpath("document.css").read_text("utf-8")
 _WIDTH = 78

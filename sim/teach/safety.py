@@ -17,11 +17,12 @@ SIGNS = (
 )
 EMERGENCY_TITLE = "A real reading of 180/120 or more"
 EMERGENCY_SYMPTOMS = (
-    f"**With {SIGNS}: call the emergency services at once**, by your local advice and whatever the display says."
+    f"Is there {SIGNS}? **Then call the emergency services at once**, whatever the display says. "
+    "Follow your local advice."
 )
 EMERGENCY_NONE = (
-    "Without any of these: sit quietly, repeat it after some minutes of rest, and contact your clinician soon. "
-    "**In pregnancy and the weeks after it 160/110 is already urgent**: call your maternity care at once."
+    "None of these? Sit quietly, repeat it after some minutes of rest, and contact your clinician soon. "
+    "**In pregnancy and the weeks after it, 160/110 is already urgent.** Call your maternity care at once."
 )
 EMERGENCY_SOURCE = (
     "AHA/ACC 2025, DOI 10.1161/HYP.0000000000000249 ('above' read as 'at or above', to be careful); severe headache, "
@@ -38,6 +39,12 @@ HIGH_SBP_MMHG, HIGH_DBP_MMHG = 140, 90
 WHICH_ARM = "Measure both arms once and keep to the one that reads higher."
 ARMS_TITLE = "Arms not to use"
 ARMS = (
-    "Not the arm with a dialysis fistula, with lymphoedema or lymph nodes removed, with an intravenous line, with "
-    "an injury or after a recent operation, unless the clinician says so."
+    "Do not use these arms, unless the clinician says so. An arm with a fistula for dialysis. An arm with lymphoedema, "
+    "or where lymph nodes were removed. An arm with an intravenous line (a drip), with an injury or after a recent "
+    "operation."
+)
+
+NO_DEVICE = (
+    "This page comes from a teaching simulation. It is no medical device and says nothing about your own blood "
+    "pressure."
 )

@@ -8,12 +8,11 @@ from collections.abc import Sequence
 from sim.teach import final_test, path
 from sim.teach.document import Document, Part
 from sim.teach.final_test import NO_CERTIFICATE
-from sim.teach.handout import NO_DEVICE
 from sim.teach.lesson_record import Lesson
 from sim.teach.practice import possible
 from sim.teach.practice_score import Count, tally
 from sim.teach.progress import Progress, begun, done, first_tries, questions
-from sim.teach.safety import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.teach.safety import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, NO_DEVICE
 
 NEVER_CORRECT = "Never correct a real reading with a number: take it again properly, and write down what was shown."
 LOCAL_FIRST = "Your local protocol comes first."

@@ -8,12 +8,12 @@ from sim.fields import FieldError
 from sim.teach import path
 from sim.teach.document import body, to_html, to_text
 from sim.teach.final_test import CASES, NO_CERTIFICATE, finished, numbers, result
-from sim.teach.handout import NO_DEVICE
 from sim.teach.lesson import load_all
 from sim.teach.practice import possible
 from sim.teach.practice_answers import Verdict
 from sim.teach.progress import LessonProgress, Progress, Recall
 from sim.teach.recall import DAY_S, due
+from sim.teach.safety import NO_DEVICE
 from sim.teach.summary import checklist, missed, status, summary
 from tests.teach import learners
 

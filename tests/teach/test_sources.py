@@ -7,7 +7,8 @@ import pytest
 
 from sim.screens.cautions.texts import CAUTIONS
 from sim.teach import safety
-from sim.teach.handout import handout
+from sim.teach.handouts.typeset import content
+from sim.teach.handouts.wanted import Wanted
 from sim.teach.lesson import load_all, place
 from sim.teach.limits import left_out
 from sim.teach.misses import known_misses, other_misses
@@ -67,7 +68,7 @@ def test_no_lesson_tells_anything_from_memory(file):
 
 
 def test_nothing_that_patients_and_learners_read_is_from_memory():
-    texts = {lesson.name: handout(lesson) for lesson in LESSONS}
+    texts = {lesson.name: str(content(Wanted([lesson], class_sheet=True))) for lesson in LESSONS}
     texts["safety"] = " ".join(str(value) for name, value in vars(safety).items() if name.isupper())
     texts["cautions"] = " ".join(f"{c.title} {c.text} {c.source}" for c in CAUTIONS)
     texts["limits"] = " ".join(item for part in left_out() for item in part.items)
@@ -102,4 +103,4 @@ def test_the_advice_names_back_pain_fainting_and_pregnancy():
     assert "weeks after" in safety.EMERGENCY_NONE
     assert "at or above" in safety.EMERGENCY_SOURCE
     for lesson in LESSONS:
-        assert "160/110" in handout(lesson)
+        assert "160/110" in str(content(Wanted([lesson])))

@@ -88,7 +88,7 @@ def _onward(lesson: Lesson, state: State) -> None:
             )
             return
         lessons, _ = cache.lessons()
-        index = [each.name for each in lessons].index(lesson.name)
+        index = [each.name for each in lessons].index(lesson.name)  # which may have been read again since
         if index + 1 < len(lessons):
             other = lessons[index + 1]
             lesson_links.show(other, label=f"Next lesson: {other.title}")

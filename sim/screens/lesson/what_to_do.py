@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.screens import page_links
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
+from sim.screens.handouts.made import made, page_of
 from sim.screens.lesson import first_answers, guessing
 from sim.screens.lesson.address import State
-from sim.teach.handout import file_name, handout
+from sim.teach.handouts.typeset import file_name
+from sim.teach.handouts.wanted import Wanted
 from sim.teach.lesson import Lesson
 
 
@@ -22,12 +25,18 @@ def show(lesson: Lesson, state: State) -> None:
         st.markdown(lesson.sections["What to do"])
         st.download_button(
             "Page to print for patients",
-            handout(lesson),
-            file_name(lesson),
-            "text/html",
+            lambda: made(page_of(lesson)),
+            file_name(Wanted([lesson])),
+            "application/pdf",
             on_click="ignore",
             icon=":material/print:",
             key=f"{lesson.name}/handout",
+        )
+        st.page_link(
+            page_links.page("handouts"),
+            label="More pages to print",
+            icon=":material/arrow_forward:",
+            query_params={"lessons": lesson.name},
         )
     with open_questions:
         st.subheader("What is not known", anchor=False)
