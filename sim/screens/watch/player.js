@@ -176,7 +176,7 @@ class Player {
     back.append("‹", make("span", { text: " Previous moment" }));
     on.append(make("span", { text: "Next moment " }), "›");
     this.speeds = SPEEDS.map((speed) =>
-      make("button", { type: "button", value: speed, text: `${speed}×`, "aria-label": speed === 1 ? "Real time" : `${speed} times as fast` })
+      make("button", { type: "button", value: speed, text: `${speed}×`, "aria-label": speed === 1 ? "1×, real time" : `${speed}×, ${speed} times as fast` })
     );
     this.setSpeed(this.speed);
     const speeds = make("span", { className: "speeds", role: "group", "aria-label": "Speed" }, this.speeds);
