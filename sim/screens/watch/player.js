@@ -216,7 +216,7 @@ class Player {
     card.append(make("span", { className: "mark", text: "◆ ", "aria-hidden": "true" }), "display ", display, this._simulated());
     const now = make("div", { className: "now" }, [canvases.artery, make("p", { className: "cuff" }, ["in the cuff ", make("span", {}, [cuff, " mmHg"])]), card]);
     const moment = make("p", { className: "moment", ...(number ? {} : { "aria-live": "polite" }) });
-    const head = [make("h4", { text: title }), make("p", { className: "how", text: how })];
+    const head = [make("h4", { text: title, "aria-level": 2 }), make("p", { className: "how", text: how })];
     const element = make("section", { className: "side", "aria-label": title }, [...head, now, canvases.pressure, canvases.pulses, canvases.envelope, moment]);
     const pictures = new Pictures(track, this.data.shared, this.data.looks, canvases);
     return { title, track, element, cuff, display, card, moment, pictures };
