@@ -33,12 +33,16 @@ _IS_KNOWN = "([target, where]) => Boolean(document.querySelector(target)?.closes
 # Some pages are worked out for long, on a machine that may be busy.
 _LONGEST_MS = 120_000
 
+_FADED_IN = """() => [...document.querySelectorAll('[data-testid="stElementContainer"]')]
+    .every(e => getComputedStyle(e).opacity === "1")"""
+
 
 def ready(page: Page) -> None:
     """Until the page is there with its charts and widgets, and stands still."""
     expect(page.locator(".st-key-footer")).to_be_visible(timeout=_LONGEST_MS)
     settle(page)
     expect(page.locator('[data-testid="stSkeleton"], [data-stale="true"]')).to_have_count(0)
+    page.wait_for_function(_FADED_IN)
     charts = page.locator('[data-testid="stVegaLiteChart"]')
     expect(charts.filter(has=page.locator("svg.marks"))).to_have_count(charts.count())
 

@@ -78,7 +78,9 @@ PLACES = {
     "averages, surprise": Place("averages?view=surprise"),
     "averages, log": Place("averages?view=log", press("Use an invented example", "readings")),
     "algorithms": Place("algorithms"),
-    "algorithms, study": Place("algorithms?view=many&people=85&by=fixed-ratio", press("Run the study", "What the study")),
+    "algorithms, study": Place(
+        "algorithms?view=many&people=85&by=fixed-ratio", press("Run the study", "What the study")
+    ),
     "evidence": Place("evidence"),
     "cautions": Place("cautions"),
 }

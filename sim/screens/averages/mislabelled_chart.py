@@ -34,7 +34,10 @@ def shares(found: Effect) -> Spec:
         layer({"values": values}, bar, x=x, x2=at(0), y=y, color=colour),
     ]
     said: list[Spec] = []
-    for side, align, name, shade in ((-1, "right", "◂ missed", _MISSED_WORDS), (1, "left", "wrongly labelled ▸", _WRONG)):
+    for side, align, name, shade in (
+        (-1, "right", "◂ missed", _MISSED_WORDS),
+        (1, "left", "wrongly labelled ▸", _WRONG),
+    ):
         chosen = [v for v in values if v["side"] == side]
         mark = words | {"align": align, "dx": 6 * side}
         layers.append(layer({"values": chosen}, mark, x=x, y=y, text={"field": "words"}))

@@ -157,9 +157,7 @@ def _row(row: int, name: str, reading: Reading, unit: float, middle: float) -> l
     ]  # fmt: skip
     for value, side in ((sbp, "right"), (dbp, "left")):
         place = {"x": at(value), "y": y}
-        layers += label(
-            ONE_ROW, DISPLAY.words, place, text=whole(value), align=side, dx=-10 if side == "right" else 10
-        )
+        layers += label(ONE_ROW, DISPLAY.words, place, text=whole(value), align=side, dx=-10 if side == "right" else 10)
     return layers
 
 
