@@ -3,6 +3,10 @@
 The truth and the display keep theirs on every screen, figure and page. Colours come from the set that Okabe and
 Ito chose to be told apart with any common colour vision ("Color universal design", 2008); the marker, the
 pattern and the symbol in text say the same again without colour.
+
+Words and small signs need more contrast than large areas: WCAG 2.2, success criterion 1.4.3, asks for 4.5 to 1. So each
+look has a second, darker colour for them, which keeps 4.5 to 1 on the page's own pale ground
+(`tests/figures/test_colours.py`).
 """
 
 from __future__ import annotations
@@ -19,6 +23,7 @@ class Look:
     marker: matplotlib's marker name
     symbol: the marker as a character, for text and for pages
     hatch: matplotlib's pattern for areas; "" is plain
+    words: "#RRGGBB", the colour for words and small signs
     """
 
     label: str
@@ -26,17 +31,18 @@ class Look:
     marker: str
     symbol: str
     hatch: str
+    words: str
 
 
-TRUTH = Look("truth", "#0072B2", "o", "●", "")
+TRUTH = Look("truth", "#0072B2", "o", "●", "", "#005C91")
 RESTING = replace(TRUTH, label="resting")  # where the truth in a picture is the resting pressure
-DISPLAY = Look("display", "#D55E00", "D", "◆", "")
-GUESS = Look("your guess", "#222222", "X", "✖", "")
+DISPLAY = Look("display", "#D55E00", "D", "◆", "", "#A84A00")
+GUESS = Look("your guess", "#222222", "X", "✖", "", "#222222")
 
-RESPONSE = Look("response", "#009E73", "^", "▲", "//")
-MEASURING_ERROR = Look("measuring error", "#CC79A7", "s", "■", "")
-ALGORITHM = Look("algorithm", "#E69F00", "P", "✚", "..")
-CHANCE = Look("random variation", "#999999", "v", "▼", "xx")
+RESPONSE = Look("response", "#009E73", "^", "▲", "//", "#00704F")
+MEASURING_ERROR = Look("measuring error", "#CC79A7", "s", "■", "", "#9A4877")
+ALGORITHM = Look("algorithm", "#E69F00", "P", "✚", "..", "#8A5F00")
+CHANCE = Look("random variation", "#999999", "v", "▼", "xx", "#666666")
 
 # By the `kind` of a contribution in a breakdown.
 KINDS = {"response": RESPONSE, "measuring error": MEASURING_ERROR, "algorithm": ALGORITHM, "chance": CHANCE}

@@ -83,18 +83,18 @@ def show() -> None:
             st.markdown(f"**Your guesses.** {guesses}")
     for title, part in zip(("Lessons: essentials", "Lessons: after that"), path.parts(lessons), strict=True):
         if part:
-            st.subheader(title, anchor=False)
+            st.header(title, anchor=False)
         for first in range(0, len(part), 3):
             for column, lesson in zip(st.columns(3, gap="medium"), part[first : first + 3], strict=False):
                 with column:
                     _card(lesson)
-    st.subheader("Beyond the lessons", anchor=False)
+    st.header("Beyond the lessons", anchor=False)
     for first in range(0, len(_BEYOND), 3):
         for column, (name, question, text) in zip(
             st.columns(3, gap="medium"), _BEYOND[first : first + 3], strict=False
         ):
             with column, st.container(border=True, height="stretch", key=f"card-{name}"):
-                st.markdown(f"#### {question}", anchors=False)
+                st.markdown(f"### {question}", anchors=False)
                 st.markdown(text)
                 st.page_link(page_links.page(name), label="Open", icon=":material/arrow_forward:")
     for file in dict.fromkeys(fault.file for fault in faults):
@@ -122,7 +122,7 @@ def _card(lesson: Lesson) -> None:
     here = (left is not None and left.predicted is not None) or begun(learner.progress(), lesson)
     with st.container(border=True, height="stretch", key=f"card-{lesson.name}"):
         st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
-        st.markdown(f"#### {plain(lesson.title)}", anchors=False)
+        st.markdown(f"### {plain(lesson.title)}", anchors=False)
         st.markdown(lesson.question)
         st.caption(f"About {lesson.minutes} minutes · {plain(lesson.audience)}")
         if words := status(learner.progress(), lesson):

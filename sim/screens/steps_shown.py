@@ -39,7 +39,7 @@ def show(mean: Breakdown, key: str, display: str = "display", in_full: bool = Fa
 
 
 def _row(step: Step, with_kind: bool) -> str:
-    colour = KINDS[step.kind].colour if step.kind in KINDS else "inherit"
+    colour = KINDS[step.kind].words if step.kind in KINDS else "inherit"
     words = f"{step.kind}: {step.plain}" if with_kind and step.kind != ROUNDING else step.plain
     return (
         f'<tr><td><span class="kind" style="color:{colour}" aria-hidden="true">{step.symbol}</span> '

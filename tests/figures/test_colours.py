@@ -2,7 +2,8 @@
 
 import pytest
 
-from sim.figures.colours import DISPLAY, KINDS, QUIET, TEXT, TRUTH
+from sim.figures.colours import DISPLAY, GUESS, KINDS, QUIET, TEXT, TRUTH
+from sim.screens.charts.common import BACKGROUND
 
 
 def contrast(colour, ground="#FFFFFF"):
@@ -26,6 +27,11 @@ def test_words_have_the_contrast_that_small_text_needs(colour):
     assert contrast(colour) >= 4.5
 
 
+@pytest.mark.parametrize("look", [TRUTH, DISPLAY, GUESS, *KINDS.values()], ids=lambda look: look.label)
+def test_words_and_small_signs_of_a_look_have_it_too_on_white_and_on_the_page(look):
+    assert min(contrast(look.words), contrast(look.words, BACKGROUND)) >= 4.5
+
+
 @pytest.mark.parametrize("look", [TRUTH, DISPLAY])
 def test_the_two_large_numbers_have_the_contrast_that_large_text_needs(look):
     assert contrast(look.colour) >= 3
@@ -36,5 +42,5 @@ def test_truth_and_display_differ_in_shape_as_in_colour():
 
 
 def test_kinds_differ_in_pattern_symbol_and_colour():
-    for quality in ("hatch", "symbol", "colour", "marker"):
+    for quality in ("hatch", "symbol", "colour", "marker", "words"):
         assert len({getattr(look, quality) for look in KINDS.values()}) == len(KINDS)

@@ -32,7 +32,7 @@ def html(page: AppTest) -> str:
 
 def texts(page: AppTest) -> str:
     """All Markdown, captions and messages on the page."""
-    kinds: tuple[Any, ...] = (page.title, page.subheader, page.markdown, page.caption)
+    kinds: tuple[Any, ...] = (page.title, page.header, page.subheader, page.markdown, page.caption)
     kinds += (page.warning, page.success, page.info)
     return "\n".join(element.value for kind in kinds for element in kind)
 

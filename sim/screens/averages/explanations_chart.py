@@ -29,16 +29,17 @@ def spans(found: Judgement, name: str) -> Spec:
         place = {"x": at(gap), "y": at(-0.8)}
         align = "right" if gap > (low + high) / 2 else "left"
         said += label(
-            ONE_ROW, DISPLAY.colour, place, text=real_minus(f"{DISPLAY.symbol} the gap, {gap:+.0f}"), align=align
+            ONE_ROW, DISPLAY.words, place, text=real_minus(f"{DISPLAY.symbol} the gap, {gap:+.0f}"), align=align
         )
     for row, e in enumerate(found.explanations):
         span = getattr(e, name)
         if span is not None:
             data: Spec = {"values": [{"y": row + 0.2, "x": round(span.low, 1), "x2": round(span.high, 1)}]}
             middle: Spec = {"values": [{"y": row + 0.2, "x": round(span.mean, 1)}]}
-            colour = MEASURING_ERROR.colour if e.kind in ("mistake", "all mistakes") else QUIET
+            own = e.kind in ("mistake", "all mistakes")
+            colour, mark = (MEASURING_ERROR.colour, MEASURING_ERROR.words) if own else (QUIET, QUIET)
             layers.append(layer(data, rule(colour, 8) | {"opacity": 0.5}, x=x, x2={"field": "x2"}, y=y))
-            layers.append(layer(middle, point("square", 80, colour), x=x, y=y))
+            layers.append(layer(middle, point("square", 80, mark), x=x, y=y))
         elif e.cause == REALLY and gap:
             data = {"values": [{"y": row + 0.2, "x": 0, "x2": round(gap, 1)}]}
             layers.append(layer(data, rule(TRUTH.colour, 8) | {"opacity": 0.5}, x=x, x2={"field": "x2"}, y=y))

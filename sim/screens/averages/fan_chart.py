@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from sim.explain.averaging import Law
-from sim.figures.colours import DISPLAY, QUIET, TRUTH
+from sim.figures.colours import DISPLAY, QUIET, TRUTH, Look
 from sim.screens.charts.common import Spec, at, axis_x, axis_y, chart, label, layer, point, rows, rule
 
 # Bands of the fan, by the probability that they hold.
@@ -46,8 +47,8 @@ def fan(found: Fan) -> Spec:
     layers.append(_people(n, found.drawn, x, y))
     go, usual = f"the means go to {found.towards:.0f}", f"resting pressure {found.usual:.0f}"
     if abs(found.towards - found.usual) >= _APART_MMHG:
-        layers += _level(found.towards, rule(DISPLAY.colour, 1.8), "diamond", go, end, "right", y)
-    layers += _level(found.usual, rule(TRUTH.colour, 1.8, [6, 4]), "circle", usual, 1.0, "left", y)
+        layers += _level(found.towards, DISPLAY, (), "diamond", go, end, "right", y)
+    layers += _level(found.usual, TRUTH, (6, 4), "circle", usual, 1.0, "left", y)
     return chart(layers, 330)
 
 
@@ -91,13 +92,15 @@ def _people(n: np.ndarray, drawn: np.ndarray, x: Spec, y: Spec) -> Spec:
     return layer(data, mark, x=x, y=y, detail={"field": "who", "type": "nominal"})
 
 
-def _level(height: float, line: Spec, shape: str, words: str, place: float, align: str, y: Spec) -> list[Spec]:
+def _level(
+    height: float, look: Look, dash: Sequence[int], shape: str, words: str, place: float, align: str, y: Spec
+) -> list[Spec]:
     """A level line with its mark and its name."""
     data: Spec = {"values": [{"y": round(height, 1)}]}
     where = {"x": at(place), "y": y}
     said = {"text": words, "align": align, "dx": 10 if align == "left" else -12, "dy": -12}
     return [
-        layer(data, line, y=y),
-        layer(data, point(shape, 110, line["color"]), **where),
-        *label(data, line["color"], where, **said),
+        layer(data, rule(look.colour, 1.8, dash), y=y),
+        layer(data, point(shape, 110, look.colour), **where),
+        *label(data, look.words, where, **said),
     ]

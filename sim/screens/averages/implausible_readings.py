@@ -43,10 +43,14 @@ def _one(aside: Aside) -> str:
     e = aside.entry
     when = f"{e.day:%d %b %Y}" + (f" {e.when:%H:%M}" if e.timed else f" {e.part}".rstrip())
     labels = {_OPEN: "not decided yet", **{name: DECISIONS[name] for name in aside.choices}}
+    named = f"{e.where}, {when}: {pair(e.sbp, e.dbp)}"
+    st.markdown(f"**{plain(named)}** {plain(sentence(aside.reason))}")
+    # A name is heard as it stands, with all signs that Markdown would need.
     return st.radio(
-        f"**{plain(e.where)}, {when}: {pair(e.sbp, e.dbp)}** {plain(sentence(aside.reason))}",
+        named,
         list(labels),
         format_func=labels.__getitem__,
+        label_visibility="collapsed",
         # By what stands there, too: what was decided about line 7 of one file says nothing of line 7 of another.
         key=f"{_PREFIX}{e.where}/{e.when}/{e.sbp}/{e.dbp}/{aside.reason}",
     )

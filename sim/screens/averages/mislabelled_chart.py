@@ -8,6 +8,7 @@ from sim.screens.charts.common import ONE_ROW, Spec, at, chart, label, layer, nu
 
 # Told apart by side and by name; neither is a colour that judges.
 _WRONG, _MISSED = "#3C4F5C", "#8A6FA8"
+_MISSED_WORDS = "#6F5590"  # dark enough for words
 _ROWS = (("bias", "bias alone"), ("chance", "random variation alone"), ("both", "bias and random variation"))
 
 
@@ -33,7 +34,10 @@ def shares(found: Effect) -> Spec:
         layer({"values": values}, bar, x=x, x2=at(0), y=y, color=colour),
     ]
     said: list[Spec] = []
-    for side, align, name, shade in ((-1, "right", "◂ missed", _MISSED), (1, "left", "wrongly labelled ▸", _WRONG)):
+    for side, align, name, shade in (
+        (-1, "right", "◂ missed", _MISSED_WORDS),
+        (1, "left", "wrongly labelled ▸", _WRONG),
+    ):
         chosen = [v for v in values if v["side"] == side]
         mark = words | {"align": align, "dx": 6 * side}
         layers.append(layer({"values": chosen}, mark, x=x, y=y, text={"field": "words"}))

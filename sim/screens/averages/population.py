@@ -93,7 +93,7 @@ def _thousand(share: Share) -> str:
 def _known(who: str) -> None:
     """The published effect of five mmHg, and how far our distributions come to it; where the population comes from."""
     jones = published()["jones-2003"]
-    st.subheader("Five mmHg, as published", anchor=False)
+    st.header("Five mmHg, as published", anchor=False)
     lines = []
     for word, shift, share in (("too high", 5.0, "wrongly"), ("too low", -5.0, "missed")):
         ours = getattr(_five(shift), share).value * jones["adults_million"]

@@ -109,7 +109,7 @@ def _answers(plan: Schedule, variation: Variation, bias: Systematic, over: str, 
     """How many readings it takes, and whether leaving out the first helps."""
     left, right = st.columns(2, gap="large")
     with left:
-        st.subheader("How many readings?", anchor=False)
+        st.header("How many readings?", anchor=False)
         found = needed(plan, bias, variation=variation, margin=margin, over=over)
         unit = "days" if plan.place == "home" else "visits"
         if found.days:
@@ -122,7 +122,7 @@ def _answers(plan: Schedule, variation: Variation, bias: Systematic, over: str, 
                 st.markdown(f"Repeating the whole schedule **{found.repeats} times, months apart**, would be enough.")
     with right:
         first = "readings" if plan.drop_readings else "day"
-        st.subheader(f"Does leaving out the first {first} help?", anchor=False)
+        st.header(f"Does leaving out the first {first} help?", anchor=False)
         if not plan.drop_days and not plan.drop_readings:
             st.markdown("This schedule counts every reading, the first ones as well.")
             return

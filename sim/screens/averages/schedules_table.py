@@ -19,7 +19,7 @@ def show(
     variation: Variation, bias: Systematic, over: str, margin: float, sbp: float, dbp: float, factor: float
 ) -> None:
     """The table of schedules, then where the figures come from."""
-    st.subheader("The schedules side by side", anchor=False)
+    st.header("The schedules side by side", anchor=False)
     st.html(_table(bias, over, margin, sbp, dbp, factor))
     with st.expander("Where these figures come from", icon=":material/menu_book:"):
         st.markdown(

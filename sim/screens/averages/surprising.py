@@ -58,7 +58,7 @@ def show() -> None:
     with eyes:
         _said(display, expected, float(arm), cuff, tuple(sorted(seen)))
     with st.container(key="prose"):
-        st.subheader("Repeat it properly", anchor=False)
+        st.header("Repeat it properly", anchor=False)
         st.markdown("\n".join(f"{i}. {step}" for i, step in enumerate(words()["repeat"]["steps"], 1)))
         st.caption(words()["repeat"]["source"])
 

@@ -20,11 +20,11 @@ def show() -> None:
     heading.title("Cautions", "Cautions")
     st.markdown(SHORT)
     with st.container(key="emergency"):
-        st.subheader(EMERGENCY_TITLE, anchor=False)
+        st.header(EMERGENCY_TITLE, anchor=False)
         st.markdown(EMERGENCY_SYMPTOMS)
         st.markdown(EMERGENCY_NONE)
         st.caption(EMERGENCY_SOURCE)
     for caution in CAUTIONS:
-        st.subheader(caution.title, anchor=False)
+        st.header(caution.title, anchor=False)
         st.markdown(caution.text)
         st.caption(caution.source)

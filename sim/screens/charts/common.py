@@ -16,6 +16,9 @@ Spec = dict[str, Any]
 # A chart's layer without data of its own still needs one row.
 ONE_ROW: Spec = {"values": [{}]}
 _CONFIG: Spec = {
+    # The page gives each chart a name that says what it shows; its marks one by one would only be noise to listen to.
+    "aria": False,
+    "mark": {"aria": False},
     "font": FONT,
     "background": "transparent",
     "view": {"stroke": None},

@@ -58,7 +58,7 @@ def _taken(result: Result, place: Spec) -> list[Spec]:
     sides = (("systolic", "right", -12, -8), ("mean", "center", 0, -20), ("diastolic", "left", 12, -8))
     for row, (name, align, dx, dy) in zip(data["values"], sides, strict=False):
         words = f"{name} {row['x']:.0f}"
-        layers += label({"values": [row]}, DISPLAY.colour, place, text=words, align=align, dx=dx, dy=dy)
+        layers += label({"values": [row]}, DISPLAY.words, place, text=words, align=align, dx=dx, dy=dy)
     return layers
 
 

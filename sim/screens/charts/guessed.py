@@ -17,7 +17,6 @@ _SHAPES: dict[Look, Spec] = {
     DISPLAY: {"shape": "diamond"},
     TRUTH: {"shape": "circle"},
 }
-_WORD_COLOURS = {GUESS: GUESS.colour, DISPLAY: "#A84A00", TRUTH: "#005C91"}
 # Room beyond the outermost points, and at least so much on both sides of the middle [mmHg].
 _ROOM, _LEAST = 3.0, 12.0
 _STEPS_MMHG, _MOST_TICKS = (5, 10, 20, 50, 100), 6
@@ -62,7 +61,7 @@ def _point(row: _Row, look: Look, value: float, share: float, place: Spec) -> li
     return [
         layer(spot, rule(look.colour, 1, (3, 3)), **place, y2={"field": "y2"}),
         layer(spot, point("", 130, look.colour) | _SHAPES[look], **place),
-        *label(spot, _WORD_COLOURS[look], place, text=f"{look.label} {whole(value)}", **side),
+        *label(spot, look.words, place, text=f"{look.label} {whole(value)}", **side),
     ]
 
 

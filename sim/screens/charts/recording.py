@@ -93,5 +93,5 @@ def _levels(result: Result, truth: bool) -> tuple[list[Spec], list[Spec]]:
         lines.append(layer(data, rule(look.colour, dash=[6, 4] if left else []), y=number("y")))
         lines.append(layer(data, point("circle" if left else "diamond", 90, look.colour), **place))
         side = {"align": "left", "dx": 8} if left else {"align": "right", "dx": -10}
-        names += label(data, look.colour, place | {"text": {"field": "label"}}, dy=-12, **side)
+        names += label(data, look.words, place | {"text": {"field": "label"}}, dy=-12, **side)
     return lines, names

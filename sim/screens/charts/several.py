@@ -123,7 +123,7 @@ def _true(truth: Pressures, place: Spec, top: float) -> list[Spec]:
     ]
     for row, side in zip(data["values"], ("right", "left"), strict=False):
         words: Spec = {"text": f"true {row['x']:.0f}", "align": side, "dx": -9 if side == "right" else 9}
-        layers += label({"values": [row]}, TRUTH.colour, place, **words)
+        layers += label({"values": [row]}, TRUTH.words, place, **words)
     return layers
 
 
@@ -157,9 +157,7 @@ def _row(row: int, name: str, reading: Reading, unit: float, middle: float) -> l
     ]  # fmt: skip
     for value, side in ((sbp, "right"), (dbp, "left")):
         place = {"x": at(value), "y": y}
-        layers += label(
-            ONE_ROW, DISPLAY.colour, place, text=whole(value), align=side, dx=-10 if side == "right" else 10
-        )
+        layers += label(ONE_ROW, DISPLAY.words, place, text=whole(value), align=side, dx=-10 if side == "right" else 10)
     return layers
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sim.figures.colours import DISPLAY, KINDS, QUIET, TEXT, TRUTH
+from sim.figures.colours import DISPLAY, KINDS, QUIET, TEXT, TRUTH, Look
 from sim.figures.numbers import signed
 from sim.figures.steps import Step
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, chart, label, layer, number, point, rule
@@ -12,7 +12,7 @@ _NAMES = {"sbp": "systolic", "dbp": "diastolic"}
 # Fill and edge by kind: told apart without colour as well.
 _MARKS: dict[str, Spec] = {
     "response": {"fillOpacity": 0.25, "strokeDash": [5, 3], "strokeWidth": 2},
-    "measuring error": {"fillOpacity": 1, "strokeWidth": 0},
+    "measuring error": {"fillOpacity": 1, "strokeWidth": 1},
     "algorithm": {"fillOpacity": 0.6, "strokeWidth": 2},
     "chance": {"fillOpacity": 0, "strokeDash": [1, 3], "strokeWidth": 2},
 }
@@ -34,24 +34,24 @@ def steps(found: list[Step], name: str, resting: int, display: str = "display") 
     links = [{"x": total, "y": i + _MIDDLE, "y2": i + 1 + _MIDDLE} for i, total in enumerate(totals)][:last]
     layers = [layer({"values": links}, rule(QUIET, 1), **place, y2={"field": "y2"})]
     layers += [_bar(i + 1, step, totals) for i, step in enumerate(found)]
-    layers += _end(0, f"{TRUTH.symbol} resting pressure", totals[0], TRUTH.colour, "circle", ends)
-    layers += _end(last, f"{DISPLAY.symbol} {display}", totals[-1], DISPLAY.colour, "diamond", ends)
+    layers += _end(0, f"{TRUTH.symbol} resting pressure", totals[0], TRUTH, "circle", ends)
+    layers += _end(last, f"{DISPLAY.symbol} {display}", totals[-1], DISPLAY, "diamond", ends)
     for i, step in enumerate(found):
         layers += _words(i + 1, f"{step.symbol} {step.short}", signed(getattr(step, name)), ends)
     return chart(layers, _ROW_PX * (last + 1))
 
 
 def _bar(row: int, step: Step, totals: list[float]) -> Spec:
-    colour = KINDS[step.kind].colour if step.kind in KINDS else QUIET
-    mark = {"type": "rect", "fill": colour, "stroke": colour, "cornerRadius": 2} | _MARKS.get(step.kind, {})
+    fill, edge = (KINDS[step.kind].colour, KINDS[step.kind].words) if step.kind in KINDS else (QUIET, QUIET)
+    mark = {"type": "rect", "fill": fill, "stroke": edge, "cornerRadius": 2} | _MARKS.get(step.kind, {})
     data = {"values": [{"x": totals[row - 1], "x2": totals[row], "y": row + _BAR_FROM, "y2": row + _BAR_TO}]}
     return layer(data, mark, x=number("x"), x2={"field": "x2"}, y=number("y"), y2={"field": "y2"})
 
 
-def _end(row: int, name: str, total: float, colour: str, shape: str, ends: tuple[float, float]) -> list[Spec]:
+def _end(row: int, name: str, total: float, look: Look, shape: str, ends: tuple[float, float]) -> list[Spec]:
     """Where the way starts or ends."""
-    mark = layer(ONE_ROW, point(shape, 190, colour), x=at(total), y=at(row + _MIDDLE))
-    return [mark, *_words(row, name, f"{total:.0f}", ends, colour)]
+    mark = layer(ONE_ROW, point(shape, 190, look.colour), x=at(total), y=at(row + _MIDDLE))
+    return [mark, *_words(row, name, f"{total:.0f}", ends, look.words)]
 
 
 def _words(row: int, name: str, value: str, ends: tuple[float, float], colour: str = TEXT) -> list[Spec]:

@@ -110,11 +110,11 @@ def _layers(row: _Row, found: SameArm, ends: tuple[float, float], place: Spec) -
         layers += [
             _upright(row, row.truth, rule(TRUTH.colour, 2, (6, 4)), place),
             layer(_spot(row, row.truth, _LINE), point("circle", 110, TRUTH.colour), **place),
-            *_words(_spot(row, row.truth, _NAMED), f"resting {whole(row.truth)}", TRUTH.colour, place, not higher),
+            *_words(_spot(row, row.truth, _NAMED), f"resting {whole(row.truth)}", TRUTH.words, place, not higher),
         ]
     layers += [_upright(row, row.mean, rule(DISPLAY.colour, 3), place), *_points(row, found, place)]
     name = "mean" if found.count > 1 else "display"
-    layers += _words(_spot(row, row.mean, _NAMED), f"{name} {whole(row.mean)}", "#A84A00", place, higher)
+    layers += _words(_spot(row, row.mean, _NAMED), f"{name} {whole(row.mean)}", DISPLAY.words, place, higher)
     return [*layers, *label(_spot(row, row.centre + ends[0], _NAMED), TEXT, place, text=row.name, align="left")]
 
 

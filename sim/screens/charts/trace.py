@@ -163,6 +163,6 @@ def _levels(truth: Pressures) -> list[Spec]:
         layers += [
             layer(ONE_ROW, rule(TRUTH.colour, dash=[6, 4]), y=at(value)),
             layer(ONE_ROW, point("circle", 90, TRUTH.colour), **place),
-            *label(ONE_ROW, TRUTH.colour, place, text=f"true {name} {value:.0f}", align="left", dx=8, dy=12),
+            *label(ONE_ROW, TRUTH.words, place, text=f"true {name} {value:.0f}", align="left", dx=8, dy=12),
         ]
     return layers

@@ -66,7 +66,7 @@ def finding(each: Finding, on: Scale) -> str:
     reasons = [*dict.fromkeys(each.reasons.values()), *filter(None, [evidence.not_comparable])]
     why = "".join(f'<p class="why">Why: {escape(reason)}</p>' for reason in reasons)
     return (
-        f'<article class="finding"><h3>{escape(evidence.label)}</h3>{words}{rows}{why}'
+        f'<article class="finding"><h2>{escape(evidence.label)}</h2>{words}{rows}{why}'
         f'<p class="source">{_source(each)}</p></article>'
     )
 

@@ -98,7 +98,7 @@ def _other_misses() -> None:
 def _without_source() -> None:
     """Sources that no number leads to, and values from memory, each with the reason and where it is used."""
     listed = incomplete(cache.lessons()[0])
-    st.subheader("Values without a complete source", anchor="incomplete")
+    st.header("Values without a complete source", anchor="incomplete")
     with st.container(key="incomplete-list"):
         st.markdown(
             "\n".join(
@@ -108,7 +108,7 @@ def _without_source() -> None:
 
 
 def _limits() -> None:
-    st.subheader("What the model leaves out", anchor="left-out")
+    st.header("What the model leaves out", anchor="left-out")
     with st.container(key="left-out-list"):
         for part in left_out():
             st.markdown(f"**{plain(part.title)}**\n\n" + "\n".join(f"- {plain(item)}" for item in part.items))

@@ -16,7 +16,7 @@ from sim.teach.summary import score_line
 def show(seed: int) -> None:
     """The result."""
     found = result(seed, progress().tests[seed])
-    st.subheader("Your result", anchor=False)
+    st.header("Your result", anchor=False)
     st.markdown(f"You named exactly the right mistakes in **{found.mistakes} of {CASES}** cases.")
     st.markdown("How often you found each mistake, of how often it was made, and how often you answered rightly:")
     st.markdown("\n".join(f"- {score_line(count)}" for count in found.counts))

@@ -18,7 +18,7 @@ def ask(lesson: Lesson, state: State) -> None:
     """The question and its choices; nothing has been measured yet."""
     asked, drawn = st.columns([11, 9], gap="large")
     with asked, st.container(key="prediction"):
-        st.markdown(f"##### {lesson.question}", anchors=False)
+        st.markdown(f"## {lesson.question}", anchors=False)
         key = lesson_state.widget(lesson, "choice", None)
         chosen = st.radio(
             lesson.predict.question,

@@ -80,7 +80,7 @@ def urgent(*shown: Pressures) -> None:
 
 def ask(question: str, options: dict[str, str], key: str) -> str | None:
     """A question with its options; None before one is chosen."""
-    return st.radio(f"**{question}**", list(options), format_func=options.__getitem__, index=None, key=key)
+    return st.radio(question, list(options), format_func=options.__getitem__, index=None, key=key)
 
 
 def drawing(setup: Setup, table_lower_cm: float = 0.0) -> str:

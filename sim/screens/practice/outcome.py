@@ -26,7 +26,7 @@ from sim.teach.practice_answers import (
 
 def show(found: Case, answer: Answer, own: OwnPatient = NOBODY) -> None:
     """What was right, and why."""
-    st.subheader("What was true", anchor=False)
+    st.header("What was true", anchor=False)
     readings = session_answers.readings(found.number, own)
     cards.beside_the_truth(readings)
     judged = verdict(found, answer)
@@ -35,7 +35,7 @@ def show(found: Case, answer: Answer, own: OwnPatient = NOBODY) -> None:
     _judge("Size", judged.band, band_words(answer.band), band_words(found.band))
     right = f"{NEXT[following(found)]}." if not judged.following else ""
     _say(judged.following, f"**Next.** You chose: *{NEXT[answer.following]}*. {reply(found, answer.following)}", right)
-    st.subheader("What added what", anchor=False)
+    st.header("What added what", anchor=False)
     steps_shown.show(readings.mean(), "practice-steps")
     lessons, _ = cache.lessons()
     for name in (*judged.found, *judged.missed, *judged.false):

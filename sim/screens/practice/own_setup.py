@@ -70,7 +70,7 @@ def _drawing(room: Room) -> None:
 def _result(room: Room, chosen: Chosen) -> None:
     """What came of it."""
     said = own_setup.remarks(room, chosen)
-    st.subheader("The result", anchor=False)
+    st.header("The result", anchor=False)
     readings = session_answers.own_readings(room.number, chosen, in_link.current())
     cards.beside_the_truth(readings)
     if all(remark.right for remark in said):
@@ -81,6 +81,6 @@ def _result(room: Room, chosen: Chosen) -> None:
             st.success(words, icon=":material/check_circle:")
         else:
             st.warning(words, icon=":material/psychology_alt:")
-    st.subheader("What added what", anchor=False)
+    st.header("What added what", anchor=False)
     steps_shown.show(readings.mean(), "practice-steps")
     cards.again(room.number, "Set it up again", "The first choice")

@@ -39,7 +39,7 @@ def _done() -> None:
     lessons, _ = cache.lessons()
     for title, part in zip(("Essentials", "After that"), path.parts(lessons), strict=True):
         if part:
-            st.subheader(title, anchor=False)
+            st.header(title, anchor=False)
             with st.container(gap=None, key=f"lessons-{title.partition(' ')[0]}"):
                 for lesson in part:
                     _lesson(lesson)
@@ -57,7 +57,7 @@ def _lesson(lesson: Lesson) -> None:
 
 def _practice() -> None:
     progress = learner.progress()
-    st.subheader("Practice cases", anchor=False)
+    st.header("Practice cases", anchor=False)
     counts = tally(progress.cases, progress.own)
     if counts:
         st.markdown(f"First answers to {len(progress.cases) + len(progress.own)} cases:")
@@ -67,7 +67,7 @@ def _practice() -> None:
 
 def _tests() -> None:
     progress = learner.progress()
-    st.subheader("Final test", anchor=False)
+    st.header("Final test", anchor=False)
     for seed in sorted(progress.tests):
         st.markdown(f"**Test {seed}**")
         st.markdown("\n".join(f"- {line}" for line in test_lines(seed, progress)))

@@ -21,7 +21,7 @@ def show(lessons: Sequence[Lesson]) -> None:
     if found is None:
         return
     with st.container(border=True, key="recall"):
-        st.markdown("#### One question from an earlier lesson", anchors=False)
+        st.markdown("### One question from an earlier lesson", anchors=False)
         chosen = st.radio(
             found.check.question,
             shown_order(found.lesson.name, found.name, len(found.check.choices), st.session_state[_ORDER]),

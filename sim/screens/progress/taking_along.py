@@ -14,18 +14,18 @@ _CODE, _FILE, _SAID, _SURE = "progress/code", "progress/file", "progress/said", 
 
 def show() -> None:
     """The three of them."""
-    st.subheader("Take my progress with me", anchor=False)
+    st.header("Take my progress with me", anchor=False)
     if learner.progress() == Progress():
         st.markdown("There is nothing to take along yet.")
     else:
         _take()
-    st.subheader("Bring my progress", anchor=False)
+    st.header("Bring my progress", anchor=False)
     st.markdown("It is added to what is here. Where both have a first answer, the worse one counts.")
     st.text_area("The code", key=_CODE, height=100)
     st.file_uploader("Or the file", type=["json", "txt"], key=_FILE)
     st.button("Bring it in", on_click=_bring, type="primary", key="progress/bring")
     _said()
-    st.subheader("Delete my progress here", anchor=False)
+    st.header("Delete my progress here", anchor=False)
     st.markdown("All answers, scores and tests in this browser are deleted. Nobody can bring them back.")
     sure = st.checkbox("Yes, delete all of it", key=_SURE)
     st.button("Delete my progress here", on_click=browser_store.delete, disabled=not sure, key="progress/delete")

@@ -176,7 +176,7 @@ class Pictures {
       }
       track.truth.forEach((value, i) => {
         line(pen, box.left, y(value), box.right, y(value), looks.truth, 1.4, [6, 4]);
-        words(pen, `● ${track.truthWords[i]}`, box.right + 5, y(value), looks.truth);
+        words(pen, `● ${track.truthWords[i]}`, box.right + 5, y(value), looks.truthText);
       });
     });
     this.pressure.ink = canvas.layer((pen) => {

@@ -190,7 +190,7 @@ class Player {
     back.append("‹", make("span", { text: " Previous moment" }));
     on.append(make("span", { text: "Next moment " }), "›");
     this.speeds = SPEEDS.map((speed) =>
-      make("button", { type: "button", value: speed, text: `${speed}×`, "aria-label": speed === 1 ? "Real time" : `${speed} times as fast` })
+      make("button", { type: "button", value: speed, text: `${speed}×`, "aria-label": speed === 1 ? "1×, real time" : `${speed}×, ${speed} times as fast` })
     );
     this.setSpeed(this.speed);
     const speeds = make("span", { className: "speeds", role: "group", "aria-label": "Speed" }, this.speeds);
@@ -236,7 +236,7 @@ class Player {
     card.append(make("span", { className: "mark", text: "◆ ", "aria-hidden": "true" }), "display ", display, this._simulated());
     const now = make("div", { className: "now" }, [canvases.artery, make("p", { className: "cuff" }, ["in the cuff ", make("span", {}, [cuff, " mmHg"])]), card]);
     const moment = make("p", { className: "moment", ...(number ? {} : { "aria-live": "polite" }) });
-    const head = [make("h4", { text: title }), make("p", { className: "how", text: how })];
+    const head = [make("h4", { text: title, "aria-level": 2 }), make("p", { className: "how", text: how })];
     const element = make("section", { className: "side", "aria-label": title }, [...head, now, canvases.pressure, canvases.pulses, canvases.envelope, moment]);
     const pictures = new Pictures(track, this.data.shared, this.data.looks, canvases);
     return { title, track, element, cuff, display, card, moment, pictures };

@@ -24,9 +24,10 @@ HELP = (
 )
 _LOOKS = {
     "truth": TRUTH.colour,
+    "truthText": TRUTH.words,
     "truthFill": TRUTH.colour + "40",
     "display": DISPLAY.colour,
-    "displayText": "#A84A00",  # the display's colour, dark enough for words
+    "displayText": DISPLAY.words,
     "text": TEXT,
     "quiet": QUIET,
     "grid": GRID,

@@ -74,7 +74,7 @@ class Read:
 
 def ask_names() -> list[str]:
     """Which algorithms to ask."""
-    options = {name: f"**{name.replace('-', ' ')}**: {LABELS.get(name, '')}" for name in NAMED}
+    options = {name: f"{name.replace('-', ' ')}: {LABELS.get(name, '')}" for name in NAMED}
     return url_widgets.some("algorithms", "Algorithms", options, list(NAMED))
 
 

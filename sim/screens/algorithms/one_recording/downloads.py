@@ -24,7 +24,7 @@ _MOST_WFDB_MMHG = 327.0
 
 def show(source: Source, reads: list[Read], step: Step) -> None:
     """A button for each kind of file; a file is made when its button is pressed."""
-    st.subheader("Download", anchor=False)
+    st.header("Download", anchor=False)
     fits = fits_wfdb(source)
     with st.container(horizontal=True):
         _button("Recording (CSV)", partial(recording_csv, source), f"{source.name}.csv", "text/csv")

@@ -101,7 +101,7 @@ def _algorithms(source: Source, reads: list[Read], step: Step) -> None:
 
 def _recording(source: Source, reads: list[Read], step: Step) -> None:
     """Cuff pressure over time, and the pulses in it."""
-    st.subheader("The recording", anchor=False)
+    st.header("The recording", anchor=False)
     found = _beats(source, reads, step)
     truth = source.truth.at_cuff if source.truth is not None else None
     words = trace.sentence(source.recording, found, truth)

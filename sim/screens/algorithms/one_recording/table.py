@@ -114,14 +114,14 @@ def _number(value: float) -> str:
 
 
 def _true_row(words: str, p: Pressures) -> str:
-    cells = "".join(f'<td><b style="color:{TRUTH.colour}">{v[0]:.1f}</b></td>' for v in (p.sbp, p.dbp, p.map))
-    sign = f'<span style="color:{TRUTH.colour}" aria-hidden="true">{TRUTH.symbol}</span>'
+    cells = "".join(f'<td><b style="color:{TRUTH.words}">{v[0]:.1f}</b></td>' for v in (p.sbp, p.dbp, p.map))
+    sign = f'<span style="color:{TRUTH.words}" aria-hidden="true">{TRUTH.symbol}</span>'
     return f"<tr><td>{sign} true pressure<small>{words}</small></td>{cells}</tr>"
 
 
 def _read_row(row: int, read: Read, at_cuff: Pressures | None) -> str:
     r = read.reading
-    sign = f'<span style="color:{DISPLAY.colour}" aria-hidden="true">{SYMBOLS[row % len(SYMBOLS)]}</span>'
+    sign = f'<span style="color:{DISPLAY.words}" aria-hidden="true">{SYMBOLS[row % len(SYMBOLS)]}</span>'
     name = f"{sign} {escape(read.label)}"
     if not r.ok[0]:
         note = "" if read.usual is None or not read.usual.ok[0] else "<small>with the usual step there is one</small>"

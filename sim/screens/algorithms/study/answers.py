@@ -34,7 +34,7 @@ def passing(found: Report, plan: Plan) -> None:
         )
     read = tuple(a for a in found.agreements if a.counts.complete)
     if read:
-        st.markdown("#### Criterion 2")
+        st.markdown("### Criterion 2")
         _pair(
             {p: study_charts.criterion(read, p, study_charts.highest(read)) for p in ("sbp", "dbp")},
             _criterion_words(read),
@@ -71,11 +71,11 @@ def where(found: Report, plan: Plan) -> None:
     if in_words.silent(a):
         _silence(a)
     else:
-        st.markdown("#### Errors against what differs between people")
+        st.markdown("### Errors against what differs between people")
         _dependences(a)
     for mapped in found.maps:
         if mapped.estimator == a.estimator:
-            st.markdown("#### The map")
+            st.markdown("### The map")
             st.caption(plain(pictures.stress_picture(mapped).words))
             charts = {name: study_charts.stress(mapped, name) for name in ("tolerable", "failed")}
             as_table = tables.stress_table(mapped)
@@ -97,7 +97,7 @@ def better(found: Report, plan: Plan) -> None:
         "are counted separately: an algorithm that gives no number for the difficult ones looks better on the rest."
     )
     for c in found.comparisons:
-        st.markdown(f"#### {plain(c.first)} or {plain(c.second)}?")
+        st.markdown(f"### {plain(c.first)} or {plain(c.second)}?")
         st.markdown("\n".join(f"- {line}" for line in in_words.better(c)))
         with st.expander("Every figure", expanded=len(found.comparisons) == 1):
             study_tables.show(tables.comparison_table(c))

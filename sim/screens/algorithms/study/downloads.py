@@ -17,7 +17,7 @@ from sim.study.store import write_table
 
 def show(plan: Plan, job: Job, found: Report) -> None:
     """One button a file."""
-    st.subheader("Download", anchor=False)
+    st.header("Download", anchor=False)
     name = f"study-{plan.digest[:8]}"
     with st.container(horizontal=True):
         for suffix, label, mime, made in (

@@ -54,11 +54,11 @@ def ask() -> Plan | None:
         left, right = st.columns(2, gap="large")
         with left:
             algorithms = url_widgets.some("by", "**Which algorithms?**", _algorithms(), ["fixed-ratio", "model-fit"])
-            against = url_widgets.choose("truth", "**Errors against which truth?**", TRUTH)
+            against = url_widgets.choose("truth", "Errors against which truth?", TRUTH)
             st.caption(HELP[against])
         with right:
             subjects = _subjects()
-            people = url_widgets.choose("who", "**Which people?**", WHO)
+            people = url_widgets.choose("who", "Which people?", WHO)
             with st.container(horizontal=True):
                 readings = url_widgets.number("each", "Readings of each", 1, 20, 3, width=150)
                 seed = url_widgets.number("study-seed", "Seed", 0, _SEEDS, 1, width=150, help=_SEED_HELP)
@@ -76,11 +76,11 @@ _SEED_HELP = (
 
 
 def _algorithms() -> dict[str, str]:
-    return {name: f"**{name}**: {LABELS[name]}" for name in NAMED}
+    return {name: f"{name}: {LABELS[name]}" for name in NAMED}
 
 
 def _subjects() -> int | None:
-    size = url_widgets.choose("people", "**How many people?**", SIZES, "255")
+    size = url_widgets.choose("people", "How many people?", SIZES, "255")
     if size != OTHER:
         return int(size)
     return url_widgets.number("exactly", "Number of people", 1, _MOST, 500, width=200)

@@ -28,7 +28,7 @@ def show(plan: Plan, job: Job) -> None:
     with st.spinner("Scoring the readings"):
         found = job.report(plan)
     st.html(f"<style>{_style()}</style>")
-    st.subheader("What the study says", anchor=False)
+    st.header("What the study says", anchor=False)
     question = url_widgets.segments("ask", "What to ask", QUESTIONS)
     st.caption(f"Errors: reading minus {TRUTHS[plan.against]}.")
     _ANSWERS[question](found, plan)

@@ -29,7 +29,7 @@ def panel(a: Agreement) -> str:
         else ""
     )
     return (
-        f"<section class='verdict'><h4>{escape(a.estimator)}</h4><p class='standing'>{escape(in_words.standing(a))}</p>"
+        f"<section class='verdict'><h3>{escape(a.estimator)}</h3><p class='standing'>{escape(in_words.standing(a))}</p>"
         f"<ul>{reasons}</ul>{likely}"
         + "".join(
             f"<p>{escape(text)}</p>"
@@ -48,13 +48,14 @@ def show(*tables: Table) -> None:
 
 def written(table: Table) -> str:
     """A table as HTML; cells are shown as text, whatever they hold. On phones wide ones become lists of their rows."""
-    head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in table.header)
+    # Nothing stands above the names of the rows in some tables: such a cell heads no column.
+    head = "".join(f'<th scope="col">{escape(cell)}</th>' if cell else "<td></td>" for cell in table.header)
     rows = "".join(_row(table, first, rest) for first, *rest in table.rows)
     header = f"<thead><tr>{head}</tr></thead>" if any(table.header) else ""
     note = f'<p class="quiet">{escape(table.note)}</p>' if table.note else ""
     wide = ' class="wide"' if len(table.header) > NARROW else ""
     return (
-        f'<section class="study-table"><h5>{escape(table.title)}</h5><table{wide}>{header}<tbody>{rows}</tbody></table>'
+        f'<section class="study-table"><h3>{escape(table.title)}</h3><table{wide}>{header}<tbody>{rows}</tbody></table>'
         f"{note}</section>"
     )
 
