@@ -1,4 +1,4 @@
-"""What is asked of a page so that everybody can use it: WCAG 2.2 AA by axe-core, and contrast where that does not look."""
+"""What is asked of a page that everybody can use: WCAG 2.2 AA by axe-core, and contrast where that does not look."""
 
 from __future__ import annotations
 

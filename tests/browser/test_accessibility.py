@@ -6,11 +6,12 @@ import io
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from matplotlib.image import imread
-from playwright.sync_api import FloatRect, Locator, Page, expect
+from playwright.sync_api import FloatRect, Locator, Page, ViewportSize, expect
 
 from sim.screens import pictures
 from sim.screens.lesson_pictures import PICTURES
@@ -24,7 +25,7 @@ LESSONS, _ = load_all()
 ARM = "lesson?lesson=01-arm-height"
 LOW = f"{ARM}&predicted=1&technique.cuff_below_heart_cm=12"
 # 1280 px at 200 %, WCAG 2.2, 1.4.4; and the narrowest phone that the app is made for.
-NARROW = ({"width": 640, "height": 400}, {"width": 360, "height": 780})
+NARROW: tuple[ViewportSize, ...] = ({"width": 640, "height": 400}, {"width": 360, "height": 780})
 
 
 def press(name: str, then: str = "") -> Callable[[Page], None]:
@@ -169,7 +170,7 @@ def test_the_keyboard_goes_through_a_page_in_the_order_seen_and_is_seen_itself(s
         element.evaluate("e => e.focus({ preventScroll: true })")
         assert (said, int(changed.sum()) >= _LEAST_PIXELS) == (said, True)
     assert len(stops) > 2
-    for (one, a), (other, b) in zip(stops, stops[1:], strict=False):
+    for (one, a), (other, b) in pairwise(stops):
         above = b[3] + b[4] <= a[1] + a[4] + 1
         assert not (above and b[0] <= a[0] + 1), f"{other} comes after {one} and stands before it"
 
