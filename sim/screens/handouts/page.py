@@ -27,8 +27,8 @@ _EXTRAS = {
     "class": "Questions for the class, and a sheet with the answers",
 }
 _PRIVATE = (
-    "What you write here goes into your PDF only. It is not in the address, and the server keeps it no longer than "
-    "this page is open. Leave a field empty, and there is a line to write on."
+    "What you write here goes into your PDF only. It is not in the address and in no file of the server, which forgets "
+    "it soon after you close this page. Leave a field empty, and there is a line to write on."
 )
 _NOTHING = "Tick one lesson or more, or choose a form for home."
 

@@ -84,7 +84,7 @@ _ON_PAPER = {
     ),
     "moving": OnPaper("both arms at rest", "the arms move", _MOVES),
     "doubt": OnPaper("sit still and say nothing", "talking, and the arm moves", ("technique.talking", *_MOVES)),
-    "company": OnPaper("alone and in quiet", "measured when the doctor comes in", ("technique.company",)),
+    "company": OnPaper("alone and in quiet", "a doctor has just come in", ("technique.company",)),
     "week": OnPaper("the cuff is level with the heart", "the arm hangs down", _HEIGHT, part="whole"),
     "conical-arm": OnPaper("", _CONE, ("subject.arm_slant_degrees",), "along", "card", advice=False),
     "other-people": OnPaper(
