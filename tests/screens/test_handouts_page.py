@@ -85,8 +85,13 @@ def test_what_cannot_be_printed_is_said_in_one_line(field, text, says):
 
 
 def test_a_pdf_is_made_once_but_never_kept_with_a_clinic(monkeypatch):
-    made_now = []
-    monkeypatch.setattr(kept, "pdf", lambda wanted: made_now.append(wanted) or b"%PDF")
+    made_now: list[Wanted] = []
+
+    def pdf(wanted: Wanted) -> bytes:
+        made_now.append(wanted)
+        return b"%PDF"
+
+    monkeypatch.setattr(kept, "pdf", pdf)
     kept._made.clear()
     for _ in range(2):
         assert made(page_of(LESSONS[0])) == b"%PDF"
