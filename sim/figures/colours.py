@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from sim.say import mark
+
 
 @dataclass(frozen=True)
 class Look:
@@ -28,15 +30,15 @@ class Look:
     hatch: str
 
 
-TRUTH = Look("truth", "#0072B2", "o", "●", "")
-RESTING = replace(TRUTH, label="resting")  # where the truth in a picture is the resting pressure
-DISPLAY = Look("display", "#D55E00", "D", "◆", "")
-GUESS = Look("your guess", "#222222", "X", "✖", "")
+TRUTH = Look(mark("truth"), "#0072B2", "o", "●", "")
+RESTING = replace(TRUTH, label=mark("resting"))  # where the truth in a picture is the resting pressure
+DISPLAY = Look(mark("display"), "#D55E00", "D", "◆", "")
+GUESS = Look(mark("your guess"), "#222222", "X", "✖", "")
 
-RESPONSE = Look("response", "#009E73", "^", "▲", "//")
-MEASURING_ERROR = Look("measuring error", "#CC79A7", "s", "■", "")
-ALGORITHM = Look("algorithm", "#E69F00", "P", "✚", "..")
-CHANCE = Look("random variation", "#999999", "v", "▼", "xx")
+RESPONSE = Look(mark("response"), "#009E73", "^", "▲", "//")
+MEASURING_ERROR = Look(mark("measuring error"), "#CC79A7", "s", "■", "")
+ALGORITHM = Look(mark("algorithm"), "#E69F00", "P", "✚", "..")
+CHANCE = Look(mark("random variation"), "#999999", "v", "▼", "xx")
 
 # By the `kind` of a contribution in a breakdown.
 KINDS = {"response": RESPONSE, "measuring error": MEASURING_ERROR, "algorithm": ALGORITHM, "chance": CHANCE}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.lesson import first_answers, guessing
 from sim.screens.lesson.address import State
@@ -13,7 +14,9 @@ from sim.teach.lesson import Lesson
 
 def show(lesson: Lesson, state: State) -> None:
     """What to do with a very high real reading before all else; then the takeaway large, the rest beside it."""
-    st.warning(f"**{EMERGENCY_TITLE}**  \n{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}", icon=":material/emergency:")
+    st.warning(
+        f"**{say(EMERGENCY_TITLE)}**  \n{say(EMERGENCY_SYMPTOMS)} {say(EMERGENCY_NONE)}", icon=":material/emergency:"
+    )
     doing, open_questions = st.columns([11, 9], gap="large")
     with doing, st.container(key="takeaway"):
         st.markdown(lesson.takeaway.text)
@@ -21,7 +24,7 @@ def show(lesson: Lesson, state: State) -> None:
     with doing:
         st.markdown(lesson.sections["What to do"])
         st.download_button(
-            "Page to print for patients",
+            say("Page to print for patients"),
             handout(lesson),
             file_name(lesson),
             "text/html",
@@ -30,7 +33,7 @@ def show(lesson: Lesson, state: State) -> None:
             key=f"{lesson.name}/handout",
         )
     with open_questions:
-        st.subheader("What is not known", anchor=False)
+        st.subheader(say("What is not known"), anchor=False)
         st.markdown(lesson.sections["What is not known"])
     _own(lesson)
 
@@ -40,5 +43,5 @@ def _own(lesson: Lesson) -> None:
     told = [words for words in (first_answers.told(lesson), guessing.own_error_told()) if words]
     if told:
         with st.container(key="own-answers"):
-            st.subheader("Your answers", anchor=False)
+            st.subheader(say("Your answers"), anchor=False)
             st.markdown("  \n".join(told))
