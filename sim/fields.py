@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 import numpy as np
 
+from sim.say import say
 from sim.texts import decimal, real_minus
 
 # What a field that is not correct does: it moves the pressure itself, or only the number; or it only says how strong
@@ -78,7 +79,7 @@ class Declared:
         """The mistake of having this value, as one would say it; `record`: its other fields, of length 1."""
         if callable(self.said):
             return self.said(value, record)
-        return real_minus(self.said.format(value=value)) or self.words(value)
+        return real_minus(say(self.said).format(value=value)) or self.words(value)
 
     def words(self, value: Any) -> str:
         """The field with a value, in words."""
@@ -157,7 +158,8 @@ class Limit(Declared):
 
     def words(self, value: Any) -> str:
         """The field with a value, as said beside a drawing: 'slack in the wrapped cuff: 2 cm'."""
-        return real_minus(f"{self.label[0].lower()}{self.label[1:]}: {value:g} {self.unit}".rstrip())
+        label = say(self.label)
+        return real_minus(f"{label[0].lower()}{label[1:]}: {value:g} {self.unit}".rstrip())
 
 
 @dataclass(frozen=True)
@@ -201,7 +203,7 @@ class Choice(Declared):
 
     def words(self, value: Any) -> str:
         """The option in words."""
-        return self.options[value]
+        return say(self.options[value])
 
 
 def declared(limit: Declared) -> Any:

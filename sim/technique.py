@@ -9,34 +9,37 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim.fields import MEASURING_ERROR, MODIFIER, RESPONSE, Fields, Values, choice, number
-
-_ORDINAL = {1: "first", 2: "second"}
+from sim.say import mark, say
 
 
 def _height(cm: float, _: Any) -> str:
-    return f"cuff {abs(cm):g} cm {'below' if cm > 0 else 'above'} the heart"
+    words = say("cuff {cm} cm below the heart") if cm > 0 else say("cuff {cm} cm above the heart")
+    return words.format(cm=f"{abs(cm):g}")
 
 
 def _talk(kind: str, technique: Any) -> str:
     quiet = float(technique.quiet_min[0])
-    return Technique.LIMITS["talking"].words(kind) + (f", silent for {quiet:g} min since" if quiet else "")
+    return Technique.LIMITS["talking"].words(kind) + (
+        say(", silent for {minutes} min since", minutes=f"{quiet:g}") if quiet else ""
+    )
 
 
 _MOVEMENTS = {
-    "jolts": "movement of the arm",
-    "tremor": "tremor of the arm",
-    "shivering": "shivering",
-    "arm": "arm moving to and fro",
-    "vehicle": "shaken by a vehicle",
+    "jolts": mark("movement of the arm"),
+    "tremor": mark("tremor of the arm"),
+    "shivering": mark("shivering"),
+    "arm": mark("arm moving to and fro"),
+    "vehicle": mark("shaken by a vehicle"),
 }
 
 
 def _movement(_: float, technique: Any) -> str:
-    return _MOVEMENTS[str(technique.movement[0])]
+    return say(_MOVEMENTS[str(technique.movement[0])])
 
 
 def _reading_number(number: float, _: Any) -> str:
-    return f"{_ORDINAL.get(round(number), 'later')} reading of the visit"
+    first = {1: say("first reading of the visit"), 2: say("second reading of the visit")}
+    return first.get(round(number), say("later reading of the visit"))
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,7 +84,7 @@ class Technique(Fields):
     cuff_turned_deg: Values = number(
         *(-180, 180, 0, 5, "degrees", "Cuff turned off the artery"),
         kind=MEASURING_ERROR,
-        said=lambda degrees, _: f"cuff turned {abs(degrees):g}° off the artery",
+        said=lambda degrees, _: say("cuff turned {degrees}° off the artery", degrees=f"{abs(degrees):g}"),
         drawn=("across",),
     )
     sleeve_mm: Values = number(

@@ -14,6 +14,7 @@ import numpy as np
 
 from sim.data import data
 from sim.fields import Declared, FieldError
+from sim.say import say
 
 # In place of a size: the published one for the arm.
 FITTING = "fitting"
@@ -95,9 +96,9 @@ class Size(Declared):
         ('bladder of 16 x 30 cm (adult)', 'bladder of 12 x 23 cm')
         """
         if value == FITTING:
-            return "the bladder that fits the arm"
+            return say("the bladder that fits the arm")
         width, length = size_cm(value)
-        size = f"bladder of {width:g} x {length:g} cm"
+        size = say("bladder of {width} x {length} cm", width=f"{width:g}", length=f"{length:g}")
         name = name_of(value)
         return f"{size} ({name})" if name else size
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from sim.cuff.bladder import FITTING, Size, sizes_cm
 from sim.fields import MEASURING_ERROR, Fields, Values, choice, declared, number
+from sim.say import say
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +40,7 @@ class Instrument(Fields):
             FITTING,
             "Bladder",
             kind=MEASURING_ERROR,
-            said=lambda size, _: Instrument.LIMITS["bladder"].words(size) + ", wrong for this arm",
+            said=lambda size, _: Instrument.LIMITS["bladder"].words(size) + say(", wrong for this arm"),
         )
     )
     deflation_mmhg_per_s: Values = number(
@@ -60,7 +61,7 @@ class Instrument(Fields):
         "deflating",
         "The reading is taken",
         kind=MEASURING_ERROR,
-        said=lambda how, _: {"steps": "cuff emptied by steps", "inflating": "read while the cuff fills"}[how],
+        said=lambda how, _: {"steps": say("cuff emptied by steps"), "inflating": say("read while the cuff fills")}[how],
     )
     step_mmhg: Values = number(6, 20, 10, 1, "mmHg", "Step of the pressure, where it falls by steps", fine=True)
     filling: Values = choice(
@@ -89,7 +90,10 @@ class Instrument(Fields):
     gain_error_percent: Values = number(
         *(-15, 15, 0, 0.5, "%", "Gain error of the sensor"),
         kind=MEASURING_ERROR,
-        said=lambda percent, _: f"sensor reads {abs(percent):g} % {'high' if percent > 0 else 'low'}",
+        said=lambda percent, _: say(
+            "sensor reads {percent} % high" if percent > 0 else "sensor reads {percent} % low",
+            percent=f"{abs(percent):g}",
+        ),
     )
     polytropic_index: Values = number(1, 1.4, 1, 0.1, "", "Polytropic index of the air", fine=True)
     cloth_compliance_ml_per_mmhg: Values = number(0, 1, 0, 0.01, "mL/mmHg", "Stretch of the cloth", fine=True)

@@ -9,6 +9,7 @@ from sim.estimate.model_fit import ModelFit
 from sim.estimate.slope import Slope
 from sim.fields import FieldError
 from sim.results import Estimator
+from sim.say import mark
 
 NAMED: dict[str, Estimator] = {
     "fixed-ratio": FixedRatio(),
@@ -18,10 +19,10 @@ NAMED: dict[str, Estimator] = {
 }
 # What each does, in words.
 LABELS = {
-    "fixed-ratio": "fixed shares of the envelope's peak",
-    "slope": "steepest slopes of the envelope",
-    "model-fit": "fit of an artery's model to the beats, with an uncertainty",
-    "corrected-ratio": "fixed shares, corrected for the envelope's width and the pulses' shape",
+    "fixed-ratio": mark("fixed shares of the envelope's peak"),
+    "slope": mark("steepest slopes of the envelope"),
+    "model-fit": mark("fit of an artery's model to the beats, with an uncertainty"),
+    "corrected-ratio": mark("fixed shares, corrected for the envelope's width and the pulses' shape"),
 }
 USUAL = "fixed-ratio"
 _ALLOWED = f"one of {', '.join(NAMED)}, or file.py:name"

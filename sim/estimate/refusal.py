@@ -9,13 +9,14 @@ import numpy as np
 from sim.estimate.envelope import at_beats
 from sim.estimate.oscillogram import usual
 from sim.results import Oscillogram, Reading
+from sim.say import mark
 
 # The reasons why there may be no reading, and when each holds.
-WEAK = "the pulse in the cuff is too weak to read"
-FEW = "too few beats while the cuff emptied"
-MOVEMENT = "too much movement"
-NOT_HIGH_ENOUGH = "the cuff was not pumped high enough: the pulse was already there at the start"
-NOT_LOW_ENOUGH = "the measurement ended too early: the pulse had not faded"
+WEAK = mark("the pulse in the cuff is too weak to read")
+FEW = mark("too few beats while the cuff emptied")
+MOVEMENT = mark("too much movement")
+NOT_HIGH_ENOUGH = mark("the cuff was not pumped high enough: the pulse was already there at the start")
+NOT_LOW_ENOUGH = mark("the measurement ended too early: the pulse had not faded")
 REASONS = (WEAK, FEW, MOVEMENT, NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH)
 
 # All chosen here, on 300 simulated adults at rest, with moving arms, with atrial fibrillation, and with a cuff that

@@ -31,6 +31,7 @@ from sim.fields import RESPONSE
 from sim.measurement import prepare
 from sim.record import Sweep, planned
 from sim.results import Estimator, Reading, Result
+from sim.say import mark, say
 from sim.setup import Setup
 from sim.technique import Technique
 
@@ -41,7 +42,7 @@ _ALL_ORDERS = 5
 # number.
 _ROWS_TOGETHER = 256
 
-ALGORITHM, CHANCE = "algorithm", "chance"
+ALGORITHM, CHANCE = mark("algorithm"), mark("chance")
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,7 +119,7 @@ def breakdown(
     made = _Made(copy.deepcopy(rng), estimate, average_person)
     result, chance = made.with_chance(setup, rng)
     if not result.reading.ok.any():
-        return Breakdown(result, (), str(result.reading.reason[0]))
+        return Breakdown(result, (), say(str(result.reading.reason[0])))
     found = mistakes(setup)
     fixed, drawn = ([m for m in found if (m.field in DRAWN) == wanted] for wanted in (False, True))
     steady = made.steady(_right(setup, drawn), fixed, chance)
@@ -265,10 +266,13 @@ def _contributions(
     ]
     return (
         Contribution(
-            "", "the algorithm: its error with correct technique and without random variation", ALGORITHM, *algorithm
+            "",
+            say("the algorithm: its error with correct technique and without random variation"),
+            ALGORITHM,
+            *algorithm,
         ),
         *made,
-        Contribution("", "random variation: noise, breathing, differences from beat to beat", CHANCE, *chance),
+        Contribution("", say("random variation: noise, breathing, differences from beat to beat"), CHANCE, *chance),
     )
 
 
@@ -277,6 +281,7 @@ def _why_none(found: list[Mistake], values: Mixtures, needed: np.ndarray) -> str
     for mixture, reading in values.items():
         missing = needed & ~reading.ok
         if missing.any():
-            causes = " and ".join(found[k].cause for k in sorted(mixture)) or "correct technique"
-            return f"with {causes} alone there is no reading: {reading.reason[missing][0]}"
+            causes = say(" and ").join(found[k].cause for k in sorted(mixture)) or say("correct technique")
+            why = say(str(reading.reason[missing][0]))
+            return say("with {causes} alone there is no reading: {reason}", causes=causes, reason=why)
     return ""

@@ -8,6 +8,7 @@ import numpy as np
 
 from sim.body.responses import responses
 from sim.fields import MEASURING_ERROR, RESPONSE, Fields
+from sim.say import say
 from sim.setup import Setup
 from sim.technique import Technique
 
@@ -52,7 +53,8 @@ def _cause(name: str, record: Fields, wrong: np.ndarray) -> str:
     """The mistake as one would say it; the field's name in words where the readings differ in it."""
     declared, values = record.LIMITS[name], getattr(record, name)
     if np.unique(values[wrong]).size > 1:
-        return declared.label[0].lower() + declared.label[1:]
+        label = say(declared.label)
+        return label[0].lower() + label[1:]
     first = int(np.argmax(wrong))
     return declared.mistake(values[first].item(), record.take([first]))
 

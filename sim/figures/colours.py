@@ -13,6 +13,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from sim.say import mark
+
 
 @dataclass(frozen=True)
 class Look:
@@ -34,15 +36,15 @@ class Look:
     words: str
 
 
-TRUTH = Look("truth", "#0072B2", "o", "●", "", "#005C91")
-RESTING = replace(TRUTH, label="resting")  # where the truth in a picture is the resting pressure
-DISPLAY = Look("display", "#D55E00", "D", "◆", "", "#A84A00")
-GUESS = Look("your guess", "#222222", "X", "✖", "", "#222222")
+TRUTH = Look(mark("truth"), "#0072B2", "o", "●", "", "#005C91")
+RESTING = replace(TRUTH, label=mark("resting"))  # where the truth in a picture is the resting pressure
+DISPLAY = Look(mark("display"), "#D55E00", "D", "◆", "", "#A84A00")
+GUESS = Look(mark("your guess"), "#222222", "X", "✖", "", "#222222")
 
-RESPONSE = Look("response", "#009E73", "^", "▲", "//", "#00704F")
-MEASURING_ERROR = Look("measuring error", "#CC79A7", "s", "■", "", "#9A4877")
-ALGORITHM = Look("algorithm", "#E69F00", "P", "✚", "..", "#8A5F00")
-CHANCE = Look("random variation", "#999999", "v", "▼", "xx", "#666666")
+RESPONSE = Look(mark("response"), "#009E73", "^", "▲", "//", "#00704F")
+MEASURING_ERROR = Look(mark("measuring error"), "#CC79A7", "s", "■", "", "#9A4877")
+ALGORITHM = Look(mark("algorithm"), "#E69F00", "P", "✚", "..", "#8A5F00")
+CHANCE = Look(mark("random variation"), "#999999", "v", "▼", "xx", "#666666")
 
 # By the `kind` of a contribution in a breakdown.
 KINDS = {"response": RESPONSE, "measuring error": MEASURING_ERROR, "algorithm": ALGORITHM, "chance": CHANCE}

@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from sim.say import mark
 from sim.texts import real_minus
 
 MISSING = "-"
 # Stands beside every large number that the model made: a card is projected, printed and photographed by itself.
-SIMULATED = "SIMULATED"
+SIMULATED = mark("SIMULATED")
 
 
 def whole(pressure_mmhg: float) -> str:

@@ -8,18 +8,19 @@ from dataclasses import dataclass
 from sim.explain.breakdown import Breakdown, Contribution
 from sim.figures.colours import KINDS
 from sim.figures.numbers import adding_up, signed, whole
+from sim.say import mark, say
 from sim.texts import real_minus
 
 ROUNDING = "rounding"
 _PLAIN = {
-    "response": "the pressure itself changed",
-    "measuring error": "the pressure did not change, the number did",
-    "algorithm": "how the algorithm reads this person even with correct technique",
-    "chance": "differs from reading to reading; the mean of many readings contains little of it",
-    ROUNDING: "the display shows whole numbers",
+    "response": mark("the pressure itself changed"),
+    "measuring error": mark("the pressure did not change, the number did"),
+    "algorithm": mark("how the algorithm reads this person even with correct technique"),
+    "chance": mark("differs from reading to reading; the mean of many readings contains little of it"),
+    ROUNDING: mark("the display shows whole numbers"),
 }
 
-_SHORT = {"algorithm": "the algorithm itself", "chance": "random variation"}
+_SHORT = {"algorithm": mark("the algorithm itself"), "chance": mark("random variation")}
 
 
 @dataclass(frozen=True)
@@ -40,23 +41,24 @@ class Step:
     @property
     def short(self) -> str:
         """The cause in as few words as a phone's width has room for."""
-        return _SHORT.get(self.kind, self.cause)
+        return say(_SHORT[self.kind]) if self.kind in _SHORT else self.cause
 
     @property
     def plain(self) -> str:
         """What this kind of step means, and how far people differ in it."""
         if self.spread is None:
-            return _PLAIN[self.kind]
+            return say(_PLAIN[self.kind])
         if not (self.sbp or self.dbp or any(self.spread)):
-            return "no change of the pressure was found"
-        return f"{_PLAIN[self.kind]}, here as it does on average; {differ(self.spread)}"
+            return say("no change of the pressure was found")
+        return f"{say(_PLAIN[self.kind])}, {say('here as it does on average')}; {differ(self.spread)}"
 
 
 def differ(spread: tuple[float, float]) -> str:
     """How far people differ in a response, in words."""
     if not any(spread):
-        return "the model does not know how far people differ"
-    return f"people differ: two in three lie within {'/'.join(f'{abs(v):.1f}' for v in spread)} mmHg of that"
+        return say("the model does not know how far people differ")
+    within = "/".join(f"{abs(v):.1f}" for v in spread)
+    return say("people differ: two in three lie within {within} mmHg of that", within=within)
 
 
 def steps(found: Breakdown) -> list[Step]:
@@ -74,7 +76,7 @@ def steps(found: Breakdown) -> list[Step]:
             return []
         shown = adding_up(exact)
         columns.append([*shown, round(difference(found, name) - math.fsum(shown), 1)])
-    causes = [(p.cause, p.kind, _spread(p)) for p in parts] + [("rounding to whole mmHg", ROUNDING, None)]
+    causes = [(p.cause, p.kind, _spread(p)) for p in parts] + [(say("rounding to whole mmHg"), ROUNDING, None)]
     return [Step(cause, kind, s, d, usual) for (cause, kind, usual), s, d in zip(causes, *columns, strict=True)]
 
 
@@ -95,4 +97,9 @@ def sentence(found: Breakdown) -> str:
         return found.reason
     words = "; ".join(f"{s.cause} {signed(s.sbp)}/{signed(s.dbp)}" for s in listed)
     sbp, dbp = (real_minus(f"{difference(found, n):+d}") for n in ("sbp", "dbp"))
-    return f"From resting pressure to display, systolic/diastolic in mmHg: {words}. Together {sbp}/{dbp}."
+    return say(
+        "From resting pressure to display, systolic/diastolic in mmHg: {steps}. Together {sbp}/{dbp}.",
+        steps=words,
+        sbp=sbp,
+        dbp=dbp,
+    )

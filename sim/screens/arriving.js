@@ -5,6 +5,7 @@ const LONGEST_WAIT_MS = 5000; // for a heading that is on its way
 
 export default function ({ data }) {
   const root = document.documentElement;
+  root.lang = data.language;
   const before = root.dataset.place;
   root.dataset.place = data.place;
   if (before === undefined || before === data.place) return; // just loaded: the browser is at the top already

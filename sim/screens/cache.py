@@ -10,6 +10,7 @@ import streamlit as st
 from sim.cuff.field import PressureField
 from sim.explain import pictured
 from sim.explain.same_arm import SameArm, same_arm
+from sim.say import language
 from sim.setup import Setup
 from sim.teach.evidence import Comparison, compare
 from sim.teach.lesson import Lesson, LessonFault, load_all
@@ -17,15 +18,23 @@ from sim.teach.parts import Evidence
 from sim.teach.verdicts import SEED
 
 
-@st.cache_resource(ttl=5, show_spinner=False)
-def lessons() -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
-    """All lessons and all faults of lesson files; read again after a few seconds, so that an edit shows."""
-    return load_all()
+class _Lessons:
+    """All lessons in the language that is spoken, and all faults of lesson files; called to have them."""
+
+    def __call__(self) -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
+        return _lessons(language())
+
+    def clear(self) -> None:
+        """Read the files again at the next call."""
+        _lessons.clear()
+
+
+lessons = _Lessons()
 
 
 def readings(inputs: Setup, seed: int, ideal: bool, number: int = 1) -> SameArm:
     """Readings of the same arm and what moved them away from the resting pressure; one of them is looked at."""
-    made = _readings(inputs.key(), seed, ideal, inputs)
+    made = _readings(inputs.key(), seed, ideal, language(), inputs)
     return SameArm(made.found, made.number if ideal else number)
 
 
@@ -38,13 +47,19 @@ def comparison(lesson: Lesson, number: int) -> Comparison:
     """A published finding of the lesson beside the model's own figure."""
     evidence = lesson.evidence[number]
     sides = lesson.sides(evidence)
-    return _comparison((repr(evidence), *(side.key() for side in sides)), evidence, lesson)
+    return _comparison((language(), repr(evidence), *(side.key() for side in sides)), evidence, lesson)
 
 
-# The kept results are shared between reruns and sessions and never written to: nothing has to be copied.
-# Twenty recordings take about 1 MB.
+# Read again after a few seconds, so that an edit shows.
+@st.cache_resource(ttl=5, show_spinner=False)
+def _lessons(language: str) -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
+    return load_all(language=language)
+
+
+# What holds words, as the name of a mistake, is kept for each language. The kept results are shared between reruns and
+# sessions and never written to: nothing has to be copied. Twenty recordings take about 1 MB.
 @st.cache_resource(max_entries=100, show_spinner=False)
-def _readings(key: tuple[Any, ...], seed: int, ideal: bool, _inputs: Setup) -> SameArm:
+def _readings(key: tuple[Any, ...], seed: int, ideal: bool, language: str, _inputs: Setup) -> SameArm:
     return same_arm(_inputs, seed, ideal=ideal)
 
 

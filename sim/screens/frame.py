@@ -10,7 +10,8 @@ from pathlib import Path
 import streamlit as st
 
 import sim
-from sim.screens import page_links, url_widgets
+from sim.say import say
+from sim.screens import language, page_links, url_widgets
 from sim.screens.cautions.texts import SHORT
 from sim.screens.heading import NAME
 from sim.screens.own_patient import in_link
@@ -23,6 +24,7 @@ _HERE = Path(__file__).parent
 def show() -> None:
     """Page settings, navigation, then the page that the address names, between title line and footer."""
     _settle()
+    language.arrive()
     st.set_page_config(
         page_icon=str(_HERE / "icon.png"),
         layout="wide",
@@ -33,24 +35,27 @@ def show() -> None:
     _masthead()
     url_widgets.arrive(current.url_path)
     in_link.arrive()
+    language.not_reviewed()
     current.run()
     with st.container(key="footer"):
-        st.caption(SHORT)
-        st.caption(f"{NAME} {sim.__version__}, model parameters {sim.PARAMETERS_VERSION}")
+        st.caption(say(SHORT))
+        versions = {"name": NAME, "version": sim.__version__, "parameters": sim.PARAMETERS_VERSION}
+        st.caption(say("{name} {version}, model parameters {parameters}", **versions))
     browser_store.connect(asks=current.url_path == "progress")
 
 
 def _masthead() -> None:
     with st.container(horizontal=True, vertical_alignment="center", key="masthead"):
-        st.page_link(page("home"), label=f"**{NAME}**")
+        page_links.link(page("home"), label=f"**{NAME}**")
         st.space("stretch")
-        st.page_link(page("home"), label="Lessons")
-        st.page_link(page("practice"), label="Practice")
-        st.page_link(page("progress"), label="Progress")
-        st.page_link(page("averages"), label="Averages")
-        st.page_link(page("algorithms"), label="Algorithms")
-        st.page_link(page("evidence"), label="Evidence")
-        st.page_link(page("cautions"), label="Cautions")
+        page_links.link(page("home"), label=say("Lessons"))
+        page_links.link(page("practice"), label=say("Practice"))
+        page_links.link(page("progress"), label=say("Progress"))
+        page_links.link(page("averages"), label=say("Averages"))
+        page_links.link(page("algorithms"), label=say("Algorithms"))
+        page_links.link(page("evidence"), label=say("Evidence"))
+        page_links.link(page("cautions"), label=say("Cautions"))
+        language.switch()
 
 
 @lru_cache(maxsize=1)

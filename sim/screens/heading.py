@@ -8,6 +8,7 @@ from typing import Any
 
 import streamlit as st
 
+from sim.say import language
 from sim.screens.words import plain
 
 NAME = "cuffbias"
@@ -23,7 +24,8 @@ def title(words: str, tab: str, step: str = "") -> None:
     st.title(plain(words), anchor=False)
     # The place may have any words in it: the browser only compares it with that of before.
     heading = f".st-key-{step_key(step)} h2" if step else "h1"
-    _component()(data={"place": f"{tab}/{step}", "heading": f'[data-testid="stMain"] {heading}'}, key="arriving")
+    place = {"place": f"{tab}/{step}", "heading": f'[data-testid="stMain"] {heading}', "language": language()}
+    _component()(data=place, key="arriving")
 
 
 def step_key(step: str) -> str:

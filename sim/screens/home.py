@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import language, mark, say
 from sim.screens import cache, heading, page_links, pictures
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
 from sim.screens.lesson import guessing, lesson_state
@@ -15,11 +16,11 @@ from sim.teach.lesson import Lesson
 from sim.teach.progress import begun, done
 from sim.teach.summary import status
 
-_WHAT = (
+_WHAT = mark(
     "Here the pressure in the artery is known. You take a reading with a simulated cuff, with good or bad technique. "
     "You see what the display says, what was true, and why the two differ."
 )
-_WHOM = (
+_WHOM = mark(
     "For **nursing students** who learn to measure, for **patient educators** who show why technique matters, and for "
     "**engineers** who want to know what their algorithm reads."
 )
@@ -27,38 +28,48 @@ _WHOM = (
 _BEYOND = (
     (
         "practice",
-        "What went wrong here?",
-        "Cases without any hints: find the mistakes, or find that there were none, and say what to do next. Or set up "
-        "a reading yourself.",
+        mark("What went wrong here?"),
+        mark(
+            "Cases without any hints: find the mistakes, or find that there were none, and say what to do next. Or "
+            "set up a reading yourself."
+        ),
     ),
     (
         "final_test",
-        "What have you learnt?",
-        "Ten cases in a row, and the result after the last one, by kind of mistake. It is training, and no "
-        "certificate.",
+        mark("What have you learnt?"),
+        mark(
+            "Ten cases in a row, and the result after the last one, by kind of mistake. It is training, and no "
+            "certificate."
+        ),
     ),
     (
         "averages",
-        "How many readings, and what does their average mean?",
-        "Repeat readings and average them, see what a category says, ask whether a surprising reading can be right, "
-        "read a log of real readings.",
+        mark("How many readings, and what does their average mean?"),
+        mark(
+            "Repeat readings and average them, see what a category says, ask whether a surprising reading can be "
+            "right, read a log of real readings."
+        ),
     ),
     (
         "algorithms",
-        "What does an algorithm read?",
-        "One recording under several algorithms, simulated or your own file; or a study of many people, scored as the "
-        "standard scores a device.",
+        mark("What does an algorithm read?"),
+        mark(
+            "One recording under several algorithms, simulated or your own file; or a study of many people, scored as "
+            "the standard scores a device."
+        ),
     ),
     (
         "handouts",
-        "What can patients take home?",
-        "Pages to print from any lessons, with drawings, in large print if wanted; questions for a class; a form for "
-        "readings at home.",
+        mark("What can patients take home?"),
+        mark(
+            "Pages to print from any lessons, with drawings, in large print if wanted; questions for a class; a form "
+            "for readings at home."
+        ),
     ),
     (
         "evidence",
-        "How well does the model agree with published trials?",
-        "Every published effect beside the model's own figure, the misses first, and what the model leaves out.",
+        mark("How well does the model agree with published trials?"),
+        mark("Every published effect beside the model's own figure, the misses first, and what the model leaves out."),
     ),
 )
 
@@ -68,35 +79,35 @@ def show() -> None:
     lessons, faults = cache.lessons()
     words, care = st.columns([12, 8], gap="large")
     with words, st.container(key="welcome"):
-        heading.title("The display says one thing. What was true?", "Lessons")
-        st.markdown(_WHAT)
+        heading.title(say("The display says one thing. What was true?"), say("Lessons"))
+        st.markdown(say(_WHAT))
         _next(lessons)
-        st.markdown(_WHOM)
+        st.markdown(say(_WHOM))
     with care, st.container(key="care"):
-        st.markdown(f"**{ONE_READING}** {SHORT}")
-        st.markdown(f"**{EMERGENCY_TITLE}?** {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}")
-        st.page_link(page_links.page("cautions"), label="All cautions", icon=":material/health_and_safety:")
+        st.markdown(f"**{say(ONE_READING)}** {say(SHORT)}")
+        st.markdown(f"**{say(EMERGENCY_TITLE)}?** {say(EMERGENCY_SYMPTOMS)} {say(EMERGENCY_NONE)}")
+        page_links.link(page_links.page("cautions"), label=say("All cautions"), icon=":material/health_and_safety:")
     recall_question.show(lessons)
     guesses = guessing.own_error_told()
     if guesses:
         with st.container(key="own-guesses"):
-            st.markdown(f"**Your guesses.** {guesses}")
-    for title, part in zip(("Lessons: essentials", "Lessons: after that"), path.parts(lessons), strict=True):
+            st.markdown(f"**{say('Your guesses.')}** {guesses}")
+    for title, part in zip((say("Lessons: essentials"), say("Lessons: after that")), path.parts(lessons), strict=True):
         if part:
             st.header(title, anchor=False)
         for first in range(0, len(part), 3):
             for column, lesson in zip(st.columns(3, gap="medium"), part[first : first + 3], strict=False):
                 with column:
                     _card(lesson)
-    st.header("Beyond the lessons", anchor=False)
+    st.header(say("Beyond the lessons"), anchor=False)
     for first in range(0, len(_BEYOND), 3):
         for column, (name, question, text) in zip(
             st.columns(3, gap="medium"), _BEYOND[first : first + 3], strict=False
         ):
             with column, st.container(border=True, height="stretch", key=f"card-{name}"):
-                st.markdown(f"### {question}", anchors=False)
-                st.markdown(text)
-                st.page_link(page_links.page(name), label="Open", icon=":material/arrow_forward:")
+                st.markdown(f"### {say(question)}", anchors=False)
+                st.markdown(say(text))
+                page_links.link(page_links.page(name), label=say("Open"), icon=":material/arrow_forward:")
     for file in dict.fromkeys(fault.file for fault in faults):
         st.warning(fault_text(file, faults), icon=":material/edit_note:")
 
@@ -109,12 +120,15 @@ def _next(lessons: tuple[Lesson, ...]) -> None:
     with st.container(key="next"):
         if lesson is not None:
             new = not any(begun(progress, each) for each in lessons)
-            words = f"{'Begin' if new else 'Continue'} with {lesson_links.named(lesson)}"
+            words = say("Begin with {lesson}") if new else say("Continue with {lesson}")
+            words = words.format(lesson=lesson_links.named(lesson))
             lesson_links.show(lesson, label=words)
         elif lessons:
-            st.page_link(page_links.page("final_test"), label="Take the final test", icon=":material/arrow_forward:")
+            page_links.link(
+                page_links.page("final_test"), label=say("Take the final test"), icon=":material/arrow_forward:"
+            )
         if finished:
-            st.caption(f"{finished} of {len(lessons)} lessons done.")
+            st.caption(say("{done} of {all} lessons done.", done=finished, all=len(lessons)))
 
 
 def _card(lesson: Lesson) -> None:
@@ -124,8 +138,12 @@ def _card(lesson: Lesson) -> None:
         st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
         st.markdown(f"### {plain(lesson.title)}", anchors=False)
         st.markdown(lesson.question)
-        st.caption(f"About {lesson.minutes} minutes · {plain(lesson.audience)}")
+        st.caption(say("About {minutes} minutes · {audience}", minutes=lesson.minutes, audience=plain(lesson.audience)))
+        if lesson.language != language():
+            st.markdown(f"*{say('Not translated yet: in English.')}*")
         if words := status(learner.progress(), lesson):
             st.markdown(f"**{plain(words)}**")
         again = done(learner.progress(), lesson)
-        lesson_links.show(lesson, label=f"{'Open' if again else 'Continue' if here else 'Begin'} this lesson")
+        lesson_links.show(
+            lesson, label=say("Open this lesson" if again else "Continue this lesson" if here else "Begin this lesson")
+        )

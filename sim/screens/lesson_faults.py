@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens import cache, page_links
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson, LessonFault
@@ -37,4 +38,4 @@ def missing() -> None:
 
 def way_out() -> None:
     """The way to all lessons."""
-    st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")
+    page_links.link(page_links.page("home"), label=say("All lessons"), icon=":material/grid_view:")

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sim.say import mark
 from sim.teach.lesson import Lesson
 
 # The views of a reading. One of them leads; the others are behind "A closer look".
 VIEWS = {
-    "steps": "What added what",
-    "recording": "Recording",
-    "envelope": "Envelope",
-    "arm": "Inside the arm",
-    "person": "The drawing",
+    "steps": mark("What added what"),
+    "recording": mark("Recording"),
+    "envelope": mark("Envelope"),
+    "arm": mark("Inside the arm"),
+    "person": mark("The drawing"),
 }
 
 
@@ -38,31 +39,31 @@ class Picture:
 
 
 PICTURES = {
-    "arm-height": Picture(part="whole", word="arm too low"),
-    "cuff-field": Picture(part="near", card="across", leads="arm", across=True, word="cuff too small"),
-    "sleeve": Picture(part="near", across=True, word="over a sleeve"),
-    "talking": Picture(word="talking"),
-    "cuff-round": Picture(("across",), word="cuff too loose"),
-    "cuff-turned": Picture(("across",), word="cuff turned"),
-    "crease": Picture(("person", "along"), part="near", card="along", word="over the crease"),
-    "posture": Picture(part="whole", word="legs crossed"),
-    "rest": Picture(("settling",), asked=("person", "done before"), word="no rest"),
-    "before": Picture(("before",), word="coffee, tobacco, meal"),
-    "moving": Picture(word="moving"),
-    "irregular": Picture(("fall",), word="beats at odd times"),
-    "too-fast": Picture(("fall",), word="pressure changes fast"),
+    "arm-height": Picture(part="whole", word=mark("arm too low")),
+    "cuff-field": Picture(part="near", card="across", leads="arm", across=True, word=mark("cuff too small")),
+    "sleeve": Picture(part="near", across=True, word=mark("over a sleeve")),
+    "talking": Picture(word=mark("talking")),
+    "cuff-round": Picture(("across",), word=mark("cuff too loose")),
+    "cuff-turned": Picture(("across",), word=mark("cuff turned")),
+    "crease": Picture(("person", "along"), part="near", card="along", word=mark("over the crease")),
+    "posture": Picture(part="whole", word=mark("legs crossed")),
+    "rest": Picture(("settling",), asked=("person", "done before"), word=mark("no rest")),
+    "before": Picture(("before",), word=mark("coffee, tobacco, meal")),
+    "moving": Picture(word=mark("moving")),
+    "irregular": Picture(("fall",), word=mark("beats at odd times")),
+    "too-fast": Picture(("fall",), word=mark("pressure changes fast")),
     "recording": Picture(leads="recording"),
-    "visit": Picture(("visit",), asked=("person",), word="which reading counts?"),
-    "two-algorithms": Picture(("artery",), leads="envelope", word="two answers"),
-    "doubt": Picture(("person", "causes"), asked=("person",), card="causes", leads="recording", word="what now?"),
-    "instrument": Picture(("gauges",), word="device against reference"),
-    "week": Picture(("person", "week"), part="whole", card="week", word="every day of a week"),
-    "line": Picture(("person", "dividing"), asked=("person",), card="dividing", word="just above a line"),
-    "conical-arm": Picture(("along",), word="conical arm"),
-    "company": Picture(word="not alone"),
-    "which-arm": Picture(("person", "visit"), asked=("person",), word="which arm?"),
-    "hours": Picture(word="when?"),
-    "other-people": Picture(("across",), word="for whom?"),
+    "visit": Picture(("visit",), asked=("person",), word=mark("which reading counts?")),
+    "two-algorithms": Picture(("artery",), leads="envelope", word=mark("two answers")),
+    "doubt": Picture(("person", "causes"), asked=("person",), card="causes", leads="recording", word=mark("what now?")),
+    "instrument": Picture(("gauges",), word=mark("device against reference")),
+    "week": Picture(("person", "week"), part="whole", card="week", word=mark("every day of a week")),
+    "line": Picture(("person", "dividing"), asked=("person",), card="dividing", word=mark("just above a line")),
+    "conical-arm": Picture(("along",), word=mark("conical arm")),
+    "company": Picture(word=mark("not alone")),
+    "which-arm": Picture(("person", "visit"), asked=("person",), word=mark("which arm?")),
+    "hours": Picture(word=mark("when?")),
+    "other-people": Picture(("across",), word=mark("for whom?")),
 }
 
 

@@ -7,6 +7,7 @@ from html import escape
 
 from sim.explain.pictured import Dividing
 from sim.results import Reading
+from sim.say import say
 from sim.screens.drawings import (
     along,
     artery_curve,
@@ -108,7 +109,7 @@ def card(inputs: Setup, picture: str) -> str:
         inputs = inputs.replace(position="sitting")
     told = drawing.told(inputs)
     box = drawing.card or drawing.box(told, shown.part)
-    word = f"<p>{escape(shown.word)}</p>" if shown.word else ""
+    word = f"<p>{escape(say(shown.word))}</p>" if shown.word else ""
     return f'<div class="card-picture">{shapes.image(shapes.svg(box, drawing.body(told, False)), "")}{word}</div>'
 
 
@@ -145,7 +146,7 @@ def _not_drawn(technique: Technique, names: list[str], picture: str) -> list[str
         for name in Technique.LIMITS
         if name in _wrong(technique) - shown
     ]
-    return [f"Not drawn: {'; '.join(listed)}."] if listed else []
+    return [say("Not drawn: {listed}.", listed="; ".join(listed))] if listed else []
 
 
 def _stack(boxes: list[Box], bodies: list[str]) -> str:

@@ -10,20 +10,24 @@ from sim.explain.breakdown import Breakdown
 from sim.figures.colours import KINDS
 from sim.figures.numbers import signed, whole
 from sim.figures.steps import ROUNDING, Step, difference, sentence, steps
+from sim.say import say
 from sim.screens.charts import steps as steps_chart
 from sim.screens.charts.shown import draw
 from sim.screens.words import plain
 from sim.screens.words import sentence as as_sentence
 
 
-def show(mean: Breakdown, key: str, display: str = "display", in_full: bool = False) -> None:
+def show(mean: Breakdown, key: str, display: str = "", in_full: bool = False) -> None:
     """The steps of a reading or a mean.
 
     display: what they lead to;  in_full: with the kind of each step, and with a last row that adds them up
     """
-    found = steps(mean)
+    display, found = display or say("display"), steps(mean)
     if not found:
-        st.info(plain(as_sentence("No breakdown: " + (mean.reason or "there is no reading"))), icon=":material/info:")
+        st.info(
+            plain(as_sentence(say("No breakdown: ") + (mean.reason or say("there is no reading")))),
+            icon=":material/info:",
+        )
         return
     resting = mean.result.truth.resting
     for column, name in zip(st.columns(2, gap="large"), ("sbp", "dbp"), strict=True):
@@ -31,16 +35,21 @@ def show(mean: Breakdown, key: str, display: str = "display", in_full: bool = Fa
             spec = steps_chart.steps(found, name, int(whole(getattr(resting, name)[0])), display)
             draw(spec, sentence(mean), f"{key}-{name}")
     sums = "".join(f"<td>{signed(difference(mean, name))}</td>" for name in ("sbp", "dbp"))
-    foot = f"<tfoot><tr><td>{display}, minus resting pressure</td>{sums}</tr></tfoot>" if in_full else ""
+    foot = (
+        f"<tfoot><tr><td>{say('{display}, minus resting pressure', display=display)}</td>{sums}</tr></tfoot>"
+        if in_full
+        else ""
+    )
     st.html(
-        '<table class="steps"><thead><tr><th>step, mmHg</th><th>systolic</th><th>diastolic</th></tr></thead>'
+        f'<table class="steps"><thead><tr><th>{say("step, mmHg")}</th><th>{say("systolic")}</th>'
+        f"<th>{say('diastolic')}</th></tr></thead>"
         f"<tbody>{''.join(_row(step, in_full) for step in found)}</tbody>{foot}</table>"
     )
 
 
 def _row(step: Step, with_kind: bool) -> str:
     colour = KINDS[step.kind].words if step.kind in KINDS else "inherit"
-    words = f"{step.kind}: {step.plain}" if with_kind and step.kind != ROUNDING else step.plain
+    words = f"{say(step.kind)}: {step.plain}" if with_kind and step.kind != ROUNDING else step.plain
     return (
         f'<tr><td><span class="kind" style="color:{colour}" aria-hidden="true">{step.symbol}</span> '
         f"{escape(step.cause)}<small>{escape(words)}</small></td>"

@@ -8,10 +8,12 @@ import segno
 import streamlit as st
 
 from sim.figures.colours import TEXT
+from sim.say import mark, say
+from sim.screens import language
 from sim.screens.drawings.shapes import image
 
 _HERE_ONLY = ("127.0.0.1", "localhost", "")
-ONLY_HERE = (
+ONLY_HERE = mark(
     "This works only on this computer, and only while the program runs. For a class: `cuffbias app --share` lets "
     "phones in the same network open it."
 )
@@ -35,8 +37,9 @@ def origin() -> str:
 
 
 def whole(page: str, query: dict[str, str] | None = None) -> str:
-    """The whole address of a page of the app, a name of `page_links`; "" is the first screen."""
-    return f"{origin()}/{page}" + (f"?{urlencode(query, safe=',')}" if query else "")
+    """The whole address of a page of the app, a name of `page_links`; "" is the first screen. It keeps the language."""
+    spoken = (query or {}) | language.query()
+    return f"{origin()}/{page}" + (f"?{urlencode(spoken, safe=',')}" if spoken else "")
 
 
 def copyable(address: str, key: str, alone: bool = True) -> None:
@@ -44,7 +47,7 @@ def copyable(address: str, key: str, alone: bool = True) -> None:
     with st.container(key=key):
         st.code(address, language=None, wrap_lines=True)
         if alone and not shared_host():
-            st.caption(ONLY_HERE)
+            st.caption(say(ONLY_HERE))
 
 
 def qr_figure(address: str, words: str) -> str:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 
-NO_FIGURE = "No model figure: "
+from sim.say import mark
+
+NO_FIGURE = mark("No model figure: ")
 _SPECIAL = re.compile(r"([\\`*_{}\[\]<>()#+\-.!|$:~&])")
 
 

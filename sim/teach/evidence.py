@@ -20,6 +20,7 @@ from sim.estimate.door import read
 from sim.fields import FieldError
 from sim.record import planned
 from sim.results import Reading
+from sim.say import mark, say
 from sim.setup import Setup
 from sim.study.reference import ARTERY_RADIUS_RATIO, ARTERY_SPREAD, FORM_FACTOR
 from sim.teach.lesson_record import Lesson
@@ -30,7 +31,7 @@ PEOPLE = 60
 CLOTH_DRAWS = 2
 # The band that is shown over people: from the lower to the higher of these percentiles.
 BAND = (10, 90)
-DERIVED = "95 % confidence interval of the mean, worked out from SD and n"
+DERIVED = mark("95 % confidence interval of the mean, worked out from SD and n")
 WIDENED = "bounds of the observed means, widened for random variation (from SD and n)"
 # What bounds the model's mean is held against; a range over studies, or of observed means alone, is only drawn.
 _TESTED = (BOUNDS["95 %"], DERIVED, WIDENED)
@@ -178,7 +179,8 @@ def _effects(
     both = before.ok & after.ok
     if both.sum() < max(2, n / 2):
         reasons = [str(r) for r in (*before.reason, *after.reason) if r]
-        return None, f"the model has no reading: {max(set(reasons), key=reasons.count)}"
+        why = say(max(set(reasons), key=reasons.count))
+        return None, say("the model has no reading: {reason}", reason=why)
     return {name: (getattr(after, name) - getattr(before, name))[both] for name in ("sbp", "dbp")}, ""
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.fields import FieldError
+from sim.say import say
 from sim.texts import whole
 
 # Wider than anything that a lesson shows, so that the limits give nothing away.
@@ -91,18 +92,23 @@ def told(error: OwnError) -> str:
     Mean distance from the display: 6 mmHg systolic, 2 mmHg diastolic.
     On average you guess systolic too high (by 4 mmHg) and diastolic too low (by 2 mmHg).
     """
-    lessons = f"{error.n} lesson" if error.n == 1 else f"{error.n} lessons"
-    systolic, diastolic = error.distance
-    lean = [f"{name} {_way(mmhg)}" for name, mmhg in zip(("systolic", "diastolic"), error.lean, strict=True)]
-    return (
-        f"You guessed the numbers in {lessons}. "
-        f"Mean distance from the display: {systolic:.0f} mmHg systolic, {diastolic:.0f} mmHg diastolic. "
-        f"On average you guess {' and '.join(lean)}."
+    count = (
+        say("You guessed the numbers in 1 lesson.")
+        if error.n == 1
+        else say("You guessed the numbers in {lessons} lessons.", lessons=error.n)
     )
+    sbp, dbp = (f"{mmhg:.0f}" for mmhg in error.distance)
+    distance = say("Mean distance from the display: {sbp} mmHg systolic, {dbp} mmHg diastolic.", sbp=sbp, dbp=dbp)
+    systolic, diastolic = (_way(mmhg) for mmhg in error.lean)
+    lean = say(
+        "On average you guess systolic {systolic} and diastolic {diastolic}.", systolic=systolic, diastolic=diastolic
+    )
+    return f"{count} {distance} {lean}"
 
 
 def _way(lean_mmhg: float) -> str:
     """Too high or too low, and by how much; or neither."""
     if round(lean_mmhg) == 0:
-        return "neither too high nor too low"
-    return f"too {'high' if lean_mmhg > 0 else 'low'} (by {abs(lean_mmhg):.0f} mmHg)"
+        return say("neither too high nor too low")
+    mmhg = f"{abs(lean_mmhg):.0f}"
+    return say("too high (by {mmhg} mmHg)", mmhg=mmhg) if lean_mmhg > 0 else say("too low (by {mmhg} mmHg)", mmhg=mmhg)

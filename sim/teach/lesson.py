@@ -5,11 +5,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
 import sim
+from sim.say import ENGLISH
 from sim.teach.keys import LessonFault
 from sim.teach.lesson_record import Lesson
 from sim.teach.parse import parse
@@ -31,10 +33,13 @@ def load(path: str | Path | Traversable) -> Lesson:
     return lesson
 
 
-def load_all(folder: str | Path | Traversable | None = None) -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
+def load_all(
+    folder: str | Path | Traversable | None = None, language: str = ENGLISH
+) -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
     """All lessons of a folder in the order of their names, and all faults of the files that are no lesson.
 
     folder: `place()` unless given. Every .md file in it is a lesson, except README.md.
+    language: each lesson is the one of the same name in the folder's folder of this language, where that is one
     """
     source = place() if folder is None else Path(folder) if isinstance(folder, str) else folder
     if not source.is_dir():
@@ -45,8 +50,17 @@ def load_all(folder: str | Path | Traversable | None = None) -> tuple[tuple[Less
         if file.name.endswith(".md") and file.name != "README.md":
             lesson, found = _read(file)
             faults += found
-            lessons += [lesson] if lesson else []
+            lessons += [_translated(lesson, source.joinpath(language), language)] if lesson else []
     return tuple(lessons), tuple(faults)
+
+
+def _translated(lesson: Lesson, folder: Traversable, language: str) -> Lesson:
+    """The lesson in another language; as it is where there is none, or where its file is faulty."""
+    file = folder.joinpath(f"{lesson.name}.md")
+    if language == ENGLISH or not file.is_file():
+        return lesson
+    found, _ = _read(file)
+    return replace(found, language=language) if found else lesson
 
 
 def _read(file: Path | Traversable) -> tuple[Lesson | None, list[LessonFault]]:

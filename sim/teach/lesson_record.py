@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim.fields import FieldError
+from sim.say import ENGLISH
 from sim.setup import Setup
 from sim.teach.inputs import apply
 from sim.teach.parts import Case, Check, Evidence, Lever, Predict, Takeaway
@@ -23,6 +24,7 @@ class Lesson:
         where there is none
     case: a fresh case after the questions, None where there is none
     sections: heading -> Markdown below it;  body: all of it
+    language: that it is written in, a key of `sim.say.LANGUAGES`
     """
 
     name: str
@@ -42,6 +44,7 @@ class Lesson:
     sections: dict[str, str]
     compare_with: str = ""
     case: Case | None = None
+    language: str = ENGLISH
 
     @property
     def correct(self) -> dict[str, Any]:

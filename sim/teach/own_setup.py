@@ -15,26 +15,27 @@ from sim.cuff.bladder import Bladder, bladders, choose, fits, nearest
 from sim.explain.breakdown import Breakdown, breakdown
 from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
+from sim.say import mark, say
 from sim.setup import Setup
 from sim.teach.own_patient import NOBODY, OwnPatient
 from sim.teach.practice import NoCaseError, cupboard, person, readings_rng
 
 FIRST, LAST = 4000, 4999
 SUPPORTS = {
-    "lap": "in the lap",
-    "table": "on the table",
-    "pillows": "on a pile of pillows on the table",
+    "lap": mark("in the lap"),
+    "table": mark("on the table"),
+    "pillows": mark("on a pile of pillows on the table"),
 }
 MOMENTS = {
-    "at once": "at once",
-    "five": "after five minutes of sitting quietly",
-    "another": "at another time: before any coffee or cigarette, after five minutes of sitting quietly",
+    "at once": mark("at once"),
+    "five": mark("after five minutes of sitting quietly"),
+    "another": mark("at another time: before any coffee or cigarette, after five minutes of sitting quietly"),
 }
 # What came before, as told; None: nothing.
 _BEFORE = {
-    "caffeine": "On the way in there were two cups of coffee, within the last hour.",
-    "nicotine": "There was a cigarette at the door, a few minutes ago.",
-    None: "No coffee and no tobacco today.",
+    "caffeine": mark("On the way in there were two cups of coffee, within the last hour."),
+    "nicotine": mark("There was a cigarette at the door, a few minutes ago."),
+    None: mark("No coffee and no tobacco today."),
 }
 _BEFORE_CHANCES = (0.3, 0.3, 0.4)
 # The middle of the cuff below the heart [cm]: in the lap, on the table, on the pillows. Assumed, and drawn so.
@@ -66,9 +67,9 @@ class Room:
         """What is told."""
         arm = float(self.person.subject.arm_circumference_cm)
         return (
-            f"The arm measures {arm:g} cm round, half-way up the upper arm.",
-            "The person has just come in and sat down, and says nothing.",
-            _BEFORE[self.before],
+            say("The arm measures {arm} cm round, half-way up the upper arm.", arm=f"{arm:g}"),
+            say("The person has just come in and sat down, and says nothing."),
+            say(_BEFORE[self.before]),
         )
 
 
@@ -131,15 +132,27 @@ def _cuff(found: Room, name: str) -> Remark:
     size = {b.name: b for b in (*found.sizes, *bladders())}
     chosen, best = size[name], size[_best(found)]
     if bool(fits(np.array([name]), np.array([arm]))[0]):
-        within = chosen.arm_from_cm <= arm <= chosen.arm_to_cm
-        why = f"is for arms of {_arms(chosen)}" if within else "has the published shares of the arm's circumference"
-        return Remark("cuff", True, f"This bladder {why}, and this arm has {arm:g}.")
-    how = "small" if chosen.width_cm * chosen.length_cm < best.width_cm * best.length_cm else "large"
-    take = "take this one" if best in found.sizes else "none of these cuffs fits. Get this one"
+        words = say(
+            "This bladder is for arms of {arms}, and this arm has {arm}."
+            if chosen.arm_from_cm <= arm <= chosen.arm_to_cm
+            else "This bladder has the published shares of the arm's circumference, and this arm has {arm}.",
+            arms=_arms(chosen),
+            arm=f"{arm:g}",
+        )
+        return Remark("cuff", True, words)
+    take = say("take this one") if best in found.sizes else say("none of these cuffs fits. Get this one")
     return Remark(
         "cuff",
         False,
-        f"Too {how}: this bladder is for arms of {_arms(chosen)}. For {arm:g} cm, {take}: {best.printed}.",
+        say(
+            "Too small: this bladder is for arms of {arms}. For {arm} cm, {take}: {size}."
+            if chosen.width_cm * chosen.length_cm < best.width_cm * best.length_cm
+            else "Too large: this bladder is for arms of {arms}. For {arm} cm, {take}: {size}.",
+            arms=_arms(chosen),
+            arm=f"{arm:g}",
+            take=take,
+            size=best.printed,
+        ),
     )
 
 
@@ -151,34 +164,42 @@ def _best(found: Room) -> str:
 
 
 def _arms(size: Bladder) -> str:
-    return f"{size.arm_from_cm:g} to {size.arm_to_cm:g} cm"
+    return say("{low} to {high} cm", low=f"{size.arm_from_cm:g}", high=f"{size.arm_to_cm:g}")
 
 
 def _support(found: Room, name: str) -> Remark:
     below = found.heights_cm[name]
     if below == 0:
-        return Remark("support", True, "The middle of the cuff is level with the heart.")
+        return Remark("support", True, say("The middle of the cuff is level with the heart."))
     right = next(SUPPORTS[key] for key, cm in found.heights_cm.items() if cm == 0)
-    side = "below" if below > 0 else "above"
-    return Remark(
-        "support", False, f"The middle of the cuff is {abs(below):g} cm {side} the heart. Here it is level {right}."
+    words = say(
+        "The middle of the cuff is {cm} cm below the heart. Here it is level {right}."
+        if below > 0
+        else "The middle of the cuff is {cm} cm above the heart. Here it is level {right}.",
+        cm=f"{abs(below):g}",
+        right=say(right),
     )
+    return Remark("support", False, words)
 
 
 def _moment(found: Room, name: str) -> Remark:
     if name == "at once":
-        return Remark("moment", False, "Too early: the person needs five minutes of sitting quietly first.")
+        return Remark("moment", False, say("Too early: the person needs five minutes of sitting quietly first."))
     if name == "five":
         why = {
-            None: "Five quiet minutes are what is asked for, and nothing else came before.",
-            "caffeine": "The rest is right, but coffee acts for three hours or longer (Mesas AE, et al. 2011). If it "
-            "cannot wait for another time, write the coffee beside the number.",
-            "nicotine": "The rest is right, but the cigarette is only minutes ago. Half an hour is the common rule; "
-            "your local protocol counts. If it cannot wait, write the cigarette beside the number.",
+            None: say("Five quiet minutes are what is asked for, and nothing else came before."),
+            "caffeine": say(
+                "The rest is right, but coffee acts for three hours or longer (Mesas AE, et al. 2011). If it cannot "
+                "wait for another time, write the coffee beside the number."
+            ),
+            "nicotine": say(
+                "The rest is right, but the cigarette is only minutes ago. Half an hour is the common rule; your local "
+                "protocol counts. If it cannot wait, write the cigarette beside the number."
+            ),
         }[found.before]
         return Remark("moment", found.before is None, why)
     if found.before is None:
         return Remark(
-            "moment", True, "Nothing is wrong with it. It was not needed: five quiet minutes would have done."
+            "moment", True, say("Nothing is wrong with it. It was not needed: five quiet minutes would have done.")
         )
-    return Remark("moment", True, "Neither coffee nor tobacco, and five quiet minutes.")
+    return Remark("moment", True, say("Neither coffee nor tobacco, and five quiet minutes."))

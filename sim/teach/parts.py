@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim.fields import FieldError
+from sim.say import mark
 from sim.setup import Setup
 from sim.texts import decimal
 
@@ -122,7 +123,7 @@ class Lever:
 
 
 # What is asked about the numbers of a prediction's scene, unless the lesson file asks in words of its own.
-GUESS = "What will the display show here, as the average of many readings?"
+GUESS = mark("What will the display show here, as the average of many readings?")
 
 
 @dataclass(frozen=True)
@@ -198,16 +199,16 @@ class Figure:
 
 
 BOUNDS = {
-    "95 %": "95 % confidence interval of the mean",
-    "studies": "range over studies",
-    "within": "observed means lay within this",
+    "95 %": mark("95 % confidence interval of the mean"),
+    "studies": mark("range over studies"),
+    "within": mark("observed means lay within this"),
 }
 
 SURE = {
-    "seen": "figure seen in the source",
-    "quoted": "figure quoted by another source",
-    "from memory": "from memory",
-    "derived": "worked out from published figures",
+    "seen": mark("figure seen in the source"),
+    "quoted": mark("figure quoted by another source"),
+    "from memory": mark("from memory"),
+    "derived": mark("worked out from published figures"),
 }
 
 

@@ -23,6 +23,7 @@ from sim.explain.mistakes import Mistake, mistakes
 from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
 from sim.measurement import measure
+from sim.say import say
 from sim.setup import Setup
 from sim.teach.own_patient import NOBODY, OwnPatient
 
@@ -66,9 +67,13 @@ class Case:
 
     number: int
     setup: Setup
-    words: tuple[str, ...]
     possible: tuple[Possible, ...]
     bias_mmhg: tuple[float, float]
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What is told of the case, in the language that is spoken."""
+        return _words(self.setup, self.possible)
 
     @property
     def level(self) -> int:
@@ -142,7 +147,7 @@ def _drawn(number: int, rng: np.random.Generator, own: OwnPatient) -> Case | Non
     bias = _bias(setup, wrong)
     if bias is None or not _twenty_agree(number, setup, bias[0]):
         return None
-    return Case(number, setup, _words(setup, wrong), wrong, bias)
+    return Case(number, setup, wrong, bias)
 
 
 def person(rng: np.random.Generator, own: OwnPatient = NOBODY) -> Setup | None:
@@ -246,13 +251,16 @@ def _words(setup: Setup, wrong: tuple[Possible, ...]) -> tuple[str, ...]:
     made = {m.field: m for m in wrong}
     arm = float(setup.subject.arm_circumference_cm)
     told = [
-        f"The arm measures {arm:g} cm round, half-way up the upper arm.",
-        f"Printed on the cuff: {printed(str(setup.instrument.bladder))}, the size of the bladder.",
+        say("The arm measures {arm} cm round, half-way up the upper arm.", arm=f"{arm:g}"),
+        say(
+            "Printed on the cuff: {printed}, the size of the bladder.",
+            printed=printed(str(setup.instrument.bladder)),
+        ),
     ]
     for mistake in possible():
         if mistake.field in made and made[mistake.field] is mistake:
             value = setup.values()[mistake.field].item()
-            told.append(mistake.tell.format(value=value))
+            told.append(say(mistake.tell).format(value=value))
         elif mistake.field not in made:
-            told.append(mistake.tell_right)
+            told.append(say(mistake.tell_right))
     return tuple(sentence for sentence in told if sentence)

@@ -6,21 +6,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim.say import mark, say
 from sim.teach.practice import BANDS, Case, Possible, possible
 
 _STREAM = 81071
-NOTHING = "Nothing was wrong"
+NOTHING = mark("Nothing was wrong")
 DIRECTIONS = {
-    "higher": "higher",
-    "lower": "lower",
-    "alike": f"about the same: less than {BANDS[0]:g} mmHg apart",
+    "higher": mark("higher"),
+    "lower": mark("lower"),
+    "alike": mark("about the same: less than 3 mmHg apart"),
 }
 NEXT = {
-    "again": "Put right what is wrong, then measure again",
-    "wait": "Put right what is wrong, let the time pass that it needs, then measure again",
-    "keep": "Keep this one, and take the next reading of the protocol",
-    "correct": "Subtract or add the effect of the mistakes, and write that number down",
-    "cancel": "Write it down as it is: the mistakes cancel each other",
+    "again": mark("Put right what is wrong, then measure again"),
+    "wait": mark("Put right what is wrong, let the time pass that it needs, then measure again"),
+    "keep": mark("Keep this one, and take the next reading of the protocol"),
+    "correct": mark("Subtract or add the effect of the mistakes, and write that number down"),
+    "cancel": mark("Write it down as it is: the mistakes cancel each other"),
 }
 
 
@@ -92,10 +93,10 @@ def band_words(band: int) -> str:
     ('less than 3 mmHg', '3 to 7 mmHg', '15 mmHg or more')
     """
     if band == 0:
-        return f"less than {BANDS[0]:g} mmHg"
+        return say("less than {mmhg} mmHg", mmhg=f"{BANDS[0]:g}")
     if band == len(BANDS):
-        return f"{BANDS[-1]:g} mmHg or more"
-    return f"{BANDS[band - 1]:g} to {BANDS[band] - 1:g} mmHg"
+        return say("{mmhg} mmHg or more", mmhg=f"{BANDS[-1]:g}")
+    return say("{low} to {high} mmHg", low=f"{BANDS[band - 1]:g}", high=f"{BANDS[band] - 1:g}")
 
 
 def reply(case: Case, chosen: str) -> str:
@@ -104,31 +105,34 @@ def reply(case: Case, chosen: str) -> str:
     if chosen == right:
         return _why_right(case)
     if chosen == "correct":
-        start = (
+        start = say(
             "A number of ours is an average, and people differ from it. A reading that was taken badly is taken again."
         )
     elif chosen == "cancel":
         start = _why_not_cancel(case)
     elif chosen == "keep":
-        start = "This one was not taken as it should be: one more in the same way has the same mistakes."
+        start = say("This one was not taken as it should be: one more in the same way has the same mistakes.")
     elif right == "keep":
-        start = "There is nothing to put right. Repeating until you like the number is another mistake."
+        start = say("There is nothing to put right. Repeating until you like the number is another mistake.")
     elif chosen == "again":
-        start = "Measured again at once, the pressure would still be moved."
+        start = say("Measured again at once, the pressure would still be moved.")
     else:
-        start = "Nothing here needs time once it is put right."
+        start = say("Nothing here needs time once it is put right.")
     return f"{start} {_why_right(case)}"
 
 
 def _why_right(case: Case) -> str:
     if not case.possible:
-        return (
+        return say(
             "The technique is as it should be, so this counts as it is, and belongs to an average with the next ones."
         )
-    return f"First, {'; '.join(m.put_right for m in case.possible)}. Then measure again."
+    put_right = "; ".join(say(m.put_right) for m in case.possible)
+    return say("First, {put_right}. Then measure again.", put_right=put_right)
 
 
 def _why_not_cancel(case: Case) -> str:
     if len(case.possible) < 2:
-        return "There are no two mistakes that could cancel."
-    return "Mistakes that cancel in this person do not in the next, and nobody can see from the display that they did."
+        return say("There are no two mistakes that could cancel.")
+    return say(
+        "Mistakes that cancel in this person do not in the next, and nobody can see from the display that they did."
+    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from sim.say import mark
 from sim.teach import own_setup
 from sim.teach.own_setup import Chosen, Room
 from sim.teach.practice import possible
@@ -50,14 +51,18 @@ def _mistakes(judged: list[Verdict]) -> list[Count]:
 
 def _questions(judged: list[Verdict]) -> list[Count]:
     return [
-        Count("Direction", sum(v.direction for v in judged), len(judged)),
-        Count("Size", sum(v.band for v in judged), len(judged)),
-        Count("What to do next", sum(v.following for v in judged), len(judged)),
+        Count(mark("Direction"), sum(v.direction for v in judged), len(judged)),
+        Count(mark("Size"), sum(v.band for v in judged), len(judged)),
+        Count(mark("What to do next"), sum(v.following for v in judged), len(judged)),
     ]
 
 
 def _own(judged: list[OwnVerdict]) -> list[Count]:
     return [
-        Count(f"Set up yourself: {about}", sum(getattr(v, about) for v in judged), len(judged))
-        for about in ("cuff", "support", "moment")
+        Count(words, sum(getattr(v, about) for v in judged), len(judged))
+        for about, words in (
+            ("cuff", mark("Set up yourself: cuff")),
+            ("support", mark("Set up yourself: support")),
+            ("moment", mark("Set up yourself: moment")),
+        )
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from sim.say import say
 from sim.teach import final_test, path
 from sim.teach.document import Document, Part
 from sim.teach.final_test import NO_CERTIFICATE
@@ -26,16 +27,18 @@ def status(progress: Progress, lesson: Lesson) -> str:
         return ""
     first, asked = first_tries(progress, lesson), 1 + len(questions(lesson))
     if done(progress, lesson):
-        return f"Done · {sum(first)} of {asked} right at the first try"
-    told = f"{len(first)} of {asked} questions answered"
-    return f"Begun · {told}" + ("" if progress.lesson(lesson.name).predicted else ", no prediction yet")
+        return say("Done · {right} of {asked} right at the first try", right=sum(first), asked=asked)
+    counts = {"answered": len(first), "asked": asked}
+    if progress.lesson(lesson.name).predicted:
+        return say("Begun · {answered} of {asked} questions answered", **counts)
+    return say("Begun · {answered} of {asked} questions answered, no prediction yet", **counts)
 
 
 def score_line(count: Count) -> str:
     """One count in words."""
-    told = [f"{count.right} of {count.asked}"] if count.asked else []
-    told += [f"named {count.falsely} × where it was not there"] if count.falsely else []
-    return f"{count.what}: {'; '.join(told)}"
+    told = [say("{right} of {asked}", right=count.right, asked=count.asked)] if count.asked else []
+    told += [say("named {times} × where it was not there", times=count.falsely)] if count.falsely else []
+    return f"{say(count.what)}: {'; '.join(told)}"
 
 
 def summary(progress: Progress, lessons: Sequence[Lesson], name: str, date: str) -> Document:

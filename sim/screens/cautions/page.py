@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens import heading
 from sim.screens.cautions.texts import (
     CAUTIONS,
@@ -17,14 +18,14 @@ from sim.screens.cautions.texts import (
 
 def show() -> None:
     """All cautions, the emergency one first."""
-    heading.title("Cautions", "Cautions")
-    st.markdown(SHORT)
+    heading.title(say("Cautions"), say("Cautions"))
+    st.markdown(say(SHORT))
     with st.container(key="emergency"):
-        st.header(EMERGENCY_TITLE, anchor=False)
-        st.markdown(EMERGENCY_SYMPTOMS)
-        st.markdown(EMERGENCY_NONE)
-        st.caption(EMERGENCY_SOURCE)
+        st.header(say(EMERGENCY_TITLE), anchor=False)
+        st.markdown(say(EMERGENCY_SYMPTOMS))
+        st.markdown(say(EMERGENCY_NONE))
+        st.caption(say(EMERGENCY_SOURCE))
     for caution in CAUTIONS:
-        st.header(caution.title, anchor=False)
-        st.markdown(caution.text)
-        st.caption(caution.source)
+        st.header(say(caution.title), anchor=False)
+        st.markdown(say(caution.text))
+        st.caption(say(caution.source))

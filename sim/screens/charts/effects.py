@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from sim.figures.colours import QUIET, TEXT
+from sim.say import say
 from sim.screens.charts.common import BACKGROUND, ONE_ROW, Spec, at, axis_x, chart, layer, point, rule
 
 PUBLISHED, MODEL = "#26323B", "#8A6FA8"
@@ -34,7 +35,7 @@ def effects(bars: list[Bar], low: float, high: float) -> Spec:
         "y": {"field": "row", "type": "nominal", "sort": names, "scale": scale, "axis": axis},
         "yOffset": {"field": "kind", "type": "nominal", "sort": kinds, "scale": {"domain": kinds}},
     }
-    x = axis_x("difference, mmHg", low, high, grid=True)
+    x = axis_x(say("difference, mmHg"), low, high, grid=True)
     layers = [layer(ONE_ROW, rule(QUIET, 1.5), x=at(0))]
     for kind in kinds:
         chosen = [bar for bar in bars if bar["kind"] == kind]

@@ -7,6 +7,7 @@ import numpy as np
 from sim.figures.colours import DISPLAY, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Result
+from sim.say import say
 from sim.screens.charts.beat_marks import ON_CURVE, on_curve
 from sim.screens.charts.common import Spec, at, axis_x, axis_y, chart, label, layer, point, rows, rule
 
@@ -21,8 +22,8 @@ def envelope(result: Result) -> Spec | None:
     low, high = 10 * np.floor(np.nanmin(cuff) / 10), 10 * np.ceil(np.nanmax(cuff) / 10) + 10
     top = float(np.nanmax(height)) * 1.25
     # High pressure at the left: read from left to right, like a recording of a cuff that empties.
-    x = axis_x("cuff pressure, mmHg", low, high, reverse=True)
-    place = {"x": x, "y": axis_y("height of each beat, mmHg", 0, top)}
+    x = axis_x(say("cuff pressure, mmHg"), low, high, reverse=True)
+    place = {"x": x, "y": axis_y(say("height of each beat, mmHg"), 0, top)}
     curve = rows(2, x=oscillogram.envelope_cuff_mmhg[0], y=oscillogram.envelope_mmhg[0])
     layers = [layer(curve, {"type": "line", "color": TEXT, "strokeWidth": 2}, **place)]
     for kept, mark in ON_CURVE.items():
@@ -34,14 +35,23 @@ def envelope(result: Result) -> Spec | None:
 def sentence(result: Result) -> str:
     """What the envelope shows, with its numbers."""
     reading, at_cuff = result.reading, result.truth.at_cuff
-    truth = f"The true pressures at the cuff were {pair(at_cuff.sbp[0], at_cuff.dbp[0])} ({TRUTH.symbol})."
-    if not reading.ok[0]:
-        return f"No numbers could be taken from these beats: {reading.reason[0]}. {truth}"
-    return (
-        f"The beats (○) are tallest at a cuff pressure of {reading.map[0]:.0f} mmHg. On the curve through them the "
-        f"algorithm takes systolic {reading.sbp[0]:.0f} above that and diastolic {reading.dbp[0]:.0f} below it "
-        f"({DISPLAY.symbol}), at fixed shares of the greatest height. {truth}"
+    truth = say(
+        "The true pressures at the cuff were {pressure} ({symbol}).",
+        pressure=pair(at_cuff.sbp[0], at_cuff.dbp[0]),
+        symbol=TRUTH.symbol,
     )
+    if not reading.ok[0]:
+        why = say(str(reading.reason[0]))
+        return say("No numbers could be taken from these beats: {reason}.", reason=why) + " " + truth
+    taken = say(
+        "The beats (○) are tallest at a cuff pressure of {peak} mmHg. On the curve through them the algorithm takes "
+        "systolic {sbp} above that and diastolic {dbp} below it ({symbol}), at fixed shares of the greatest height.",
+        peak=f"{reading.map[0]:.0f}",
+        sbp=f"{reading.sbp[0]:.0f}",
+        dbp=f"{reading.dbp[0]:.0f}",
+        symbol=DISPLAY.symbol,
+    )
+    return f"{taken} {truth}"
 
 
 def _taken(result: Result, place: Spec) -> list[Spec]:
@@ -55,7 +65,7 @@ def _taken(result: Result, place: Spec) -> list[Spec]:
         layer(data, point("diamond", 150, DISPLAY.colour), **place),
     ]
     # Beside the curve, where there is room: systolic on its left flank, diastolic on its right.
-    sides = (("systolic", "right", -12, -8), ("mean", "center", 0, -20), ("diastolic", "left", 12, -8))
+    sides = ((say("systolic"), "right", -12, -8), (say("mean"), "center", 0, -20), (say("diastolic"), "left", 12, -8))
     for row, (name, align, dx, dy) in zip(data["values"], sides, strict=False):
         words = f"{name} {row['x']:.0f}"
         layers += label({"values": [row]}, DISPLAY.words, place, text=words, align=align, dx=dx, dy=dy)

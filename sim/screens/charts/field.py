@@ -6,6 +6,7 @@ import numpy as np
 
 from sim.cuff.field import PressureField
 from sim.figures.colours import TEXT
+from sim.say import mark, say
 from sim.screens.charts.common import (
     ONE_ROW,
     Spec,
@@ -25,7 +26,7 @@ from sim.screens.drawings.shapes import CUFF, HEART
 # Pale to dark, one hue: dark is much pressure. None of the colours of truth, display or contributions.
 _SHADES = ["#FBF9F5", "#EADFE6", "#C9B5CE", "#9A84AE", "#6A5689", "#3E2F5B"]
 _LEGEND: Spec = {
-    "title": "% of the cuff's pressure",
+    "title": mark("% of the cuff's pressure"),
     "orient": "bottom",
     "direction": "horizontal",
     "gradientLength": 180,
@@ -52,9 +53,9 @@ def inside(field: PressureField) -> Spec:
         {"calculate": "datum.data * 100", "as": "percent"},
     ]
     top = field.arm_radius_cm + 1.3
-    y = axis_y("across the arm, cm", -top, top, _AXIS_PX)
+    y = axis_y(say("across the arm, cm"), -top, top, _AXIS_PX)
     scale = {"domain": [0, 110], "range": _SHADES, "clamp": True}
-    shade = number("percent") | {"scale": scale, "legend": _LEGEND}
+    shade = number("percent") | {"scale": scale, "legend": _LEGEND | {"title": say(_LEGEND["title"])}}
     data = {"values": numbers(field.share.ravel(), 3)}
     cells = {"type": "rect", "clip": True}
     edges = {"x2": {"field": "x2"}, "y2": {"field": "y2"}}
@@ -65,7 +66,7 @@ def inside(field: PressureField) -> Spec:
 def along_artery(field: PressureField) -> Spec:
     """The share of the cuff's pressure that reaches the artery, along its length."""
     data = rows(2, x=field.along_cm, y=100 * _at_artery(field))
-    y = axis_y("% reaching the artery", 0, 112, _AXIS_PX)
+    y = axis_y(say("% reaching the artery"), 0, 112, _AXIS_PX)
     line = layer(data, {"type": "line", "color": HEART, "strokeWidth": 2.4}, x=_along(field), y=y)
     return chart([layer(ONE_ROW, rule(TEXT, 1, [3, 4]), y=at(100)), line], 120)
 
@@ -76,17 +77,23 @@ def sentence(field: PressureField) -> str:
     middle = float(np.interp(0.0, field.along_cm, share))
     edge = float(np.interp(field.bladder_half_width_cm, field.along_cm, share))
     well = field.along_cm[share >= _WELL_PERCENT]
-    long = f"over {well[-1] - well[0]:.0f} cm of its length" if len(well) else "nowhere along it"
-    return (
+    long = say("nowhere along it")
+    if len(well):
+        long = say("over {cm} cm of its length", cm=f"{well[-1] - well[0]:.0f}")
+    return say(
         "The cuff is at the person's mean pressure here; at a higher one the bladder sinks in deeper and grips less. "
-        f"Under the middle of the bladder {middle:.0f} % of the cuff's pressure reaches the artery, where its "
-        f"grip ends {edge:.0f} %; at least {_WELL_PERCENT} % arrives {long}. The shorter that stretch, the higher the "
-        "cuff's pressure at which the artery no longer opens, and that is the pressure the display reads."
+        "Under the middle of the bladder {middle} % of the cuff's pressure reaches the artery, where its grip ends "
+        "{edge} %; at least {well} % arrives {long}. The shorter that stretch, the higher the cuff's pressure at which "
+        "the artery no longer opens, and that is the pressure the display reads.",
+        middle=f"{middle:.0f}",
+        edge=f"{edge:.0f}",
+        well=_WELL_PERCENT,
+        long=long,
     )
 
 
 def _along(field: PressureField) -> Spec:
-    return axis_x("along the arm, cm from the cuff's middle", float(field.along_cm[0]), float(field.along_cm[-1]))
+    return axis_x(say("along the arm, cm from the cuff's middle"), float(field.along_cm[0]), float(field.along_cm[-1]))
 
 
 def _at_artery(field: PressureField) -> np.ndarray:
@@ -113,5 +120,5 @@ def _artery(field: PressureField) -> list[Spec]:
     return [
         layer(ONE_ROW, rule("#FFFFFF", 5), y=height),
         layer(ONE_ROW, rule(HEART, 2.6), y=height),
-        *label(ONE_ROW, HEART, place, text="artery", align="right", dx=-6, dy=-10),
+        *label(ONE_ROW, HEART, place, text=say("artery"), align="right", dx=-6, dy=-10),
     ]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from sim.figures.colours import DISPLAY, GUESS, QUIET, TEXT, TRUTH, Look
 from sim.figures.numbers import whole
+from sim.say import say
 from sim.screens.charts.common import Spec, chart, label, layer, number, point, rule
 
 _ROW_PX = 124
@@ -37,7 +38,7 @@ class _Row:
 
 def guessed_chart(sbp: tuple[float, float, float], dbp: tuple[float, float, float]) -> Spec:
     """The chart; each pressure as guess, mean display and resting pressure [mmHg]."""
-    rows = [_Row(0, "systolic", sbp), _Row(1, "diastolic", dbp)]
+    rows = [_Row(0, say("systolic"), sbp), _Row(1, say("diastolic"), dbp)]
     half = max(_LEAST, *(max(row.values) - row.middle + _ROOM for row in rows))
     x = number("x") | {"scale": {"domain": [-half, half], "nice": False}, "axis": None}
     y = number("y") | {"scale": {"domain": [1.45, -0.48], "nice": False}, "axis": None}
@@ -61,7 +62,7 @@ def _point(row: _Row, look: Look, value: float, share: float, place: Spec) -> li
     return [
         layer(spot, rule(look.colour, 1, (3, 3)), **place, y2={"field": "y2"}),
         layer(spot, point("", 130, look.colour) | _SHAPES[look], **place),
-        *label(spot, look.words, place, text=f"{look.label} {whole(value)}", **side),
+        *label(spot, look.words, place, text=f"{say(look.label)} {whole(value)}", **side),
     ]
 
 

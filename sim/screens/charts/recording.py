@@ -7,6 +7,7 @@ import numpy as np
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Result
+from sim.say import say
 from sim.screens.charts.beat_marks import IN_TIME
 from sim.screens.charts.common import Spec, at, axis_x, axis_y, chart, evenly, label, layer, number, point, rows, rule
 
@@ -21,7 +22,7 @@ def pressure(result: Result, truth: bool = True) -> Spec:
     every = max(1, len(shown) // _POINTS)
     data, transforms = evenly(shown[::every], round(every / result.recording.sampling_hz, 6), 1)
     low, high = 10 * np.floor(np.nanmin(shown) / 10), 10 * np.ceil(np.nanmax(shown) / 10)
-    x, y = axis_x("time, s", 0, result.recording.seconds()), axis_y("cuff pressure, mmHg", low, high)
+    x, y = axis_x(say("time, s"), 0, result.recording.seconds()), axis_y(say("cuff pressure, mmHg"), low, high)
     line = layer(data, {"type": "line", "color": TEXT, "strokeWidth": 1.3}, *transforms, x=x, y=y)
     levels, names = _levels(result, truth)
     return chart([*levels, line, *_beats(result), *names], 280)
@@ -33,7 +34,7 @@ def beats(result: Result) -> Spec | None:
     if oscillogram is None or not np.isfinite(oscillogram.amplitude_mmhg[0]).any():
         return None
     top = float(np.nanmax(oscillogram.amplitude_mmhg[0])) * 1.1
-    x, y = axis_x("time, s", 0, result.recording.seconds()), axis_y("height of each beat, mmHg", 0, top)
+    x, y = axis_x(say("time, s"), 0, result.recording.seconds()), axis_y(say("height of each beat, mmHg"), 0, top)
     layers = []
     for kept, mark in IN_TIME.items():
         which = oscillogram.kept[0] == kept
@@ -47,21 +48,34 @@ def sentence(result: Result, truth: bool = True) -> str:
     """What the recording shows, with its numbers; `truth`: that of the artery at the cuff, too."""
     shown = result.recording.recorded()
     seconds = result.recording.seconds()
-    text = f"The cuff's pressure goes from {shown[0]:.0f} to {shown[-1]:.0f} mmHg in {seconds:.0f} seconds."
+    text = say(
+        "The cuff's pressure goes from {start} to {end} mmHg in {seconds} seconds.",
+        start=f"{shown[0]:.0f}",
+        end=f"{shown[-1]:.0f}",
+        seconds=f"{seconds:.0f}",
+    )
     oscillogram = result.reading.oscillogram
     if oscillogram is not None:
         found = np.isfinite(oscillogram.amplitude_mmhg[0])
         rejected = int((found & ~oscillogram.kept[0]).sum())
-        text += f" The algorithm found {found.sum():.0f} beats, each a small rise on the way (○)"
-        text += f", and set {rejected} aside as disturbed (×)." if rejected else "."
+        beats_found = say(
+            "The algorithm found {beats} beats, each a small rise on the way (○), and set {aside} aside as disturbed "
+            "(×)."
+            if rejected
+            else "The algorithm found {beats} beats, each a small rise on the way (○).",
+            beats=int(found.sum()),
+            aside=rejected,
+        )
+        text += f" {beats_found}"
     reading, at_cuff = result.reading, result.truth.at_cuff
     if reading.ok[0]:
         shows = pair(reading.sbp[0], reading.dbp[0])
-        text += f" From these alone the display shows {shows} ({DISPLAY.symbol})."
+        text += " " + say("From these alone the display shows {shown} ({symbol}).", shown=shows, symbol=DISPLAY.symbol)
     if not truth:
         return text
     true = pair(at_cuff.sbp[0], at_cuff.dbp[0])
-    return f"{text} The true pressure in the artery at the cuff was {true} ({TRUTH.symbol})."
+    told = say("The true pressure in the artery at the cuff was {true} ({symbol}).", true=true, symbol=TRUTH.symbol)
+    return f"{text} {told}"
 
 
 def _beats(result: Result) -> list[Spec]:
@@ -88,7 +102,7 @@ def _levels(result: Result, truth: bool) -> tuple[list[Spec], list[Spec]]:
         left = look is TRUTH
         data = rows(1, y=np.array([pressures.sbp[0], pressures.dbp[0]]))
         for row in data["values"]:
-            row["label"] = f"{look.label} {row['y']:.0f}"
+            row["label"] = f"{say(look.label)} {row['y']:.0f}"
         place = {"x": at(0 if left else result.recording.seconds()), "y": number("y")}
         lines.append(layer(data, rule(look.colour, dash=[6, 4] if left else []), y=number("y")))
         lines.append(layer(data, point("circle" if left else "diamond", 90, look.colour), **place))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from sim.figures.colours import DISPLAY, KINDS, QUIET, TEXT, TRUTH, Look
 from sim.figures.numbers import signed
 from sim.figures.steps import Step
+from sim.say import mark, say
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, chart, label, layer, number, point, rule
 
 _ROW_PX = 48
-_NAMES = {"sbp": "systolic", "dbp": "diastolic"}
+_NAMES = {"sbp": mark("systolic pressure, mmHg"), "dbp": mark("diastolic pressure, mmHg")}
 # Fill and edge by kind: told apart without colour as well.
 _MARKS: dict[str, Spec] = {
     "response": {"fillOpacity": 0.25, "strokeDash": [5, 3], "strokeWidth": 2},
@@ -21,7 +22,7 @@ _WORDS_AT, _BAR_FROM, _BAR_TO = -0.2, 0.06, 0.4
 _MIDDLE = (_BAR_FROM + _BAR_TO) / 2
 
 
-def steps(found: list[Step], name: str, resting: int, display: str = "display") -> Spec:
+def steps(found: list[Step], name: str, resting: int, display: str = "") -> Spec:
     """The way from resting pressure to display in one pressure, "sbp" or "dbp"; one row a step; `display`: its name."""
     totals = [float(resting)]
     for step in found:
@@ -30,12 +31,12 @@ def steps(found: list[Step], name: str, resting: int, display: str = "display") 
     pad = max(2.0, (max(totals) - min(totals)) * 0.12)
     ends = (min(totals) - pad, max(totals) + pad)
     down: Spec = {"scale": {"domain": [last + 0.55, -0.5], "nice": False}, "axis": None}
-    place = {"x": axis_x(f"{_NAMES[name]} pressure, mmHg", *ends), "y": number("y") | down}
+    place = {"x": axis_x(say(_NAMES[name]), *ends), "y": number("y") | down}
     links = [{"x": total, "y": i + _MIDDLE, "y2": i + 1 + _MIDDLE} for i, total in enumerate(totals)][:last]
     layers = [layer({"values": links}, rule(QUIET, 1), **place, y2={"field": "y2"})]
     layers += [_bar(i + 1, step, totals) for i, step in enumerate(found)]
-    layers += _end(0, f"{TRUTH.symbol} resting pressure", totals[0], TRUTH, "circle", ends)
-    layers += _end(last, f"{DISPLAY.symbol} {display}", totals[-1], DISPLAY, "diamond", ends)
+    layers += _end(0, f"{TRUTH.symbol} {say('resting pressure')}", totals[0], TRUTH, "circle", ends)
+    layers += _end(last, f"{DISPLAY.symbol} {display or say('display')}", totals[-1], DISPLAY, "diamond", ends)
     for i, step in enumerate(found):
         layers += _words(i + 1, f"{step.symbol} {step.short}", signed(getattr(step, name)), ends)
     return chart(layers, _ROW_PX * (last + 1))

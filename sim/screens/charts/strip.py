@@ -10,9 +10,10 @@ import numpy as np
 from sim.explain.same_arm import SameArm
 from sim.figures.colours import DISPLAY, QUIET, TEXT, TRUTH
 from sim.figures.numbers import pair, whole
+from sim.say import mark, say
 from sim.screens.charts.common import Spec, chart, label, layer, number, point, rule
 
-_NAMES = {"sbp": "systolic", "dbp": "diastolic"}
+_NAMES = {"sbp": mark("systolic"), "dbp": mark("diastolic")}
 _ROW_PX = 92
 # Where things stand in a row, which is one high: names, points from and to, the line with its ticks, their numbers.
 _NAMED, _FROM, _TO, _LINE, _TICKS = -0.36, -0.18, 0.12, 0.2, 0.36
@@ -57,17 +58,34 @@ def sentence(found: SameArm, truth: bool = True) -> str:
         return refused(found)
     shown, mean = found.every.reading, found.mean.result.reading
     parts = [
-        f"{name} from {whole(np.nanmin(getattr(shown, key)))} to {whole(np.nanmax(getattr(shown, key)))}"
+        say(
+            "{name} from {low} to {high}",
+            name=say(name),
+            low=whole(np.nanmin(getattr(shown, key))),
+            high=whole(np.nanmax(getattr(shown, key))),
+        )
         for key, name in _NAMES.items()
     ]
     resting = found.every.truth.resting
-    told = f" {TRUTH.symbol} is the resting pressure, {pair(resting.sbp[0], resting.dbp[0])}." if truth else ""
+    told = ""
+    if truth:
+        rest = pair(resting.sbp[0], resting.dbp[0])
+        told = " " + say("{symbol} is the resting pressure, {pressure}.", symbol=TRUTH.symbol, pressure=rest)
     if found.count == 1:
-        return f"One reading {DISPLAY.symbol}, {pair(mean.sbp[0], mean.dbp[0])}: random variation is turned off.{told}"
-    return (
-        f"{found.count} readings of the same arm in the same way, {DISPLAY.symbol}: {' and '.join(parts)} mmHg; the "
-        f"line is their mean, {pair(mean.sbp[0], mean.dbp[0])}. {_this(found)}{told} {refused(found)}".strip()
+        one = say(
+            "One reading {symbol}, {pressure}: random variation is turned off.",
+            symbol=DISPLAY.symbol,
+            pressure=pair(mean.sbp[0], mean.dbp[0]),
+        )
+        return one + told
+    many = say(
+        "{count} readings of the same arm in the same way, {symbol}: {ranges} mmHg; the line is their mean, {mean}.",
+        count=found.count,
+        symbol=DISPLAY.symbol,
+        ranges=say(" and ").join(parts),
+        mean=pair(mean.sbp[0], mean.dbp[0]),
     )
+    return f"{many} {_this(found)}{told} {refused(found)}".strip()
 
 
 def refused(found: SameArm) -> str:
@@ -76,23 +94,28 @@ def refused(found: SameArm) -> str:
     if not missing:
         return ""
     why = "; ".join(
-        f"{reason} ({times})" if len(found.refused) > 1 else reason for reason, times in found.refused.items()
+        f"{say(reason)} ({times})" if len(found.refused) > 1 else say(reason) for reason, times in found.refused.items()
     )
-    return f"{missing} of {found.count} gave no reading: {why}."
+    return say("{missing} of {count} gave no reading: {why}.", missing=missing, count=found.count, why=why)
 
 
 def _this(found: SameArm) -> str:
     reading = found.this.reading
     if not reading.ok[0]:
-        return f"Number {found.number} gave no reading."
-    return f"The filled one is number {found.number}, {pair(reading.sbp[0], reading.dbp[0])}."
+        return say("Number {number} gave no reading.", number=found.number)
+    shown = pair(reading.sbp[0], reading.dbp[0])
+    return say("The filled one is number {number}, {pressure}.", number=found.number, pressure=shown)
 
 
 def _row(found: SameArm, name: str, truth: bool) -> _Row:
     resting = float(getattr(found.every.truth.resting, name)[0])
     mean = float(getattr(found.mean.result.reading, name)[0])
     return _Row(
-        list(_NAMES).index(name), _NAMES[name], getattr(found.every.reading, name), mean, resting if truth else None
+        list(_NAMES).index(name),
+        say(_NAMES[name]),
+        getattr(found.every.reading, name),
+        mean,
+        resting if truth else None,
     )
 
 
@@ -107,13 +130,20 @@ def _layers(row: _Row, found: SameArm, ends: tuple[float, float], place: Spec) -
     layers = [_line(ends, row.place + _LINE, place), *_scale(row, ends, place)]
     higher = row.truth is None or row.mean >= row.truth
     if row.truth is not None:
+        resting = say("resting {value}", value=whole(row.truth))
         layers += [
             _upright(row, row.truth, rule(TRUTH.colour, 2, (6, 4)), place),
             layer(_spot(row, row.truth, _LINE), point("circle", 110, TRUTH.colour), **place),
-            *_words(_spot(row, row.truth, _NAMED), f"resting {whole(row.truth)}", TRUTH.words, place, not higher),
+            *_words(
+                _spot(row, row.truth, _NAMED),
+                resting,
+                TRUTH.words,
+                place,
+                not higher,
+            ),
         ]
     layers += [_upright(row, row.mean, rule(DISPLAY.colour, 3), place), *_points(row, found, place)]
-    name = "mean" if found.count > 1 else "display"
+    name = say("mean") if found.count > 1 else say("display")
     layers += _words(_spot(row, row.mean, _NAMED), f"{name} {whole(row.mean)}", DISPLAY.words, place, higher)
     return [*layers, *label(_spot(row, row.centre + ends[0], _NAMED), TEXT, place, text=row.name, align="left")]
 
@@ -164,7 +194,7 @@ def _points(row: _Row, found: SameArm, place: Spec) -> list[Spec]:
     reading, made = found.every.reading, []
     for k in np.flatnonzero(np.isfinite(row.values)):
         up = _FROM + (_TO - _FROM) * (k * _STRIDE % found.count) / max(1, found.count - 1)
-        words = f"reading {k + 1}: {pair(reading.sbp[k], reading.dbp[k])}"
+        words = say("reading {number}: {pressure}", number=k + 1, pressure=pair(reading.sbp[k], reading.dbp[k]))
         made.append(
             {
                 "x": round(float(row.values[k]) - row.centre, 2),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.say import mark, say
 from sim.screens.drawings import furniture, shapes
 from sim.screens.drawings.pose import Scene
 from sim.screens.drawings.shapes import circle, limb, placed, rect, text
@@ -10,7 +11,7 @@ _X, _TOP = 420.0, 20.0
 _LYING_X, _LYING_TOP = 500.0, 56.0
 _COAT, _EDGE = "#FFFFFF", "#8A9198"
 _BODY = "M-34 72q4-22 34-22t34 22v200h-68z"
-_NAMES = {"silent": "says nothing", "doctor": "doctor"}
+_NAMES = {"silent": mark("says nothing"), "doctor": mark("doctor")}
 
 
 def draw(scene: Scene, labels: bool) -> str:
@@ -31,5 +32,5 @@ def draw(scene: Scene, labels: bool) -> str:
         f'<path d="M-5 31h10" stroke="{shapes.HAIR}" stroke-width="2" stroke-linecap="round"/>',
     ]
     if labels:
-        parts.append(text((0, -6), _NAMES[scene.company], 15, "middle"))
+        parts.append(text((0, -6), say(_NAMES[scene.company]), 15, "middle"))
     return placed((x, top), 0, "".join(parts))

@@ -6,6 +6,7 @@ from functools import lru_cache
 from importlib import resources
 from string import Template
 
+from sim.say import say
 from sim.screens.drawings import arm as near_arm
 from sim.screens.drawings import company, furniture, hours, legs, person_words, shapes, signs, speech
 from sim.screens.drawings.drawing import Drawing
@@ -93,9 +94,9 @@ def _heart_line(scene: Scene, labels: bool) -> str:
     drawn = line((24, y), (548 if scene.lying else 474, y), shapes.HEART, 1.6, "7 5")
     if not labels:
         return drawn
-    places: list[tuple[Point, str, str]] = [((24, y - 8), "heart level", "start")]
+    places: list[tuple[Point, str, str]] = [((24, y - 8), say("heart level"), "start")]
     if scene.lying:  # beyond the feet
-        places = [((550, y - 24), "heart", "end"), ((550, y - 7), "level", "end")]
+        places = [((550, y - 24), say("heart"), "end"), ((550, y - 7), say("level"), "end")]
     return drawn + "".join(text(at, words, 16, side, shapes.HEART, 600) for at, words, side in places)
 
 
@@ -113,7 +114,7 @@ def _distance(scene: Scene, arm: Arm) -> str:
             circle(arm.cuff, 4, "#FBF9F5", shapes.INK),
             arrow((ruler, HEART[1]), (ruler, y)),
             text((ruler + 9, middle), said, 19 if len(said) < 6 else 16, weight=700),
-            text((ruler + 9, middle + 17), "below" if below > 0 else "above", 15),
+            text((ruler + 9, middle + 17), say("below" if below > 0 else "above"), 15),
         )
     )
 

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+from sim.say import mark, say
 from sim.screens.drawings.pose import Scene
 from sim.technique import Technique
 
 _MOVING = {
-    "jolts": "the arm in the cuff moves, by jolts now and then",
-    "tremor": "the arm in the cuff trembles",
-    "shivering": "the person shivers, and the arm in the cuff with them",
-    "arm": "the arm in the cuff moves to and fro all the time",
-    "vehicle": "a vehicle shakes the person and the cuff up and down",
+    "jolts": mark("the arm in the cuff moves, by jolts now and then"),
+    "tremor": mark("the arm in the cuff trembles"),
+    "shivering": mark("the person shivers, and the arm in the cuff with them"),
+    "arm": mark("the arm in the cuff moves to and fro all the time"),
+    "vehicle": mark("a vehicle shakes the person and the cuff up and down"),
+}
+
+_WHEN = {
+    "morning": mark("it is morning"),
+    "evening": mark("it is evening"),
+    "summer": mark("it is summer"),
+    "winter": mark("it is winter"),
 }
 
 
@@ -28,28 +36,32 @@ def option(field: str, value: str) -> str:
 
 def _cuff(scene: Scene) -> str:
     height = scene.cuff_below_heart_cm
-    where = "level with" if height == 0 else f"{abs(height):g} cm {'below' if height > 0 else 'above'}"
-    over = ", over the crease of the elbow," if scene.elbow_crease else ""
-    return f"The middle of the cuff{over} is {where} the heart"
+    if height == 0:
+        where = say("level with the heart")
+    else:
+        where = say("{cm} cm below the heart" if height > 0 else "{cm} cm above the heart", cm=f"{abs(height):g}")
+    if scene.elbow_crease:
+        return say("The middle of the cuff, over the crease of the elbow, is {where}", where=where)
+    return say("The middle of the cuff is {where}", where=where)
 
 
 def _arm(scene: Scene) -> str:
     if scene.rolled_up:
-        cloth = "a sleeve is rolled up tightly above it"
+        cloth = say("a sleeve is rolled up tightly above it")
     elif scene.sleeve_mm:
-        cloth = f"it lies on a sleeve {scene.sleeve_mm:g} mm thick"
+        cloth = say("it lies on a sleeve {mm} mm thick", mm=f"{scene.sleeve_mm:g}")
     else:
-        cloth = "the arm is bare"
-    return cloth + (", held up by its own muscles with nothing under it" if scene.held_up else "")
+        cloth = say("the arm is bare")
+    return cloth + (say(", held up by its own muscles with nothing under it") if scene.held_up else "")
 
 
 def _body(scene: Scene) -> str:
     """How the person sits or lies, where that is not as it should be."""
-    said = [f"the person is {option('position', scene.position)}"] if scene.lying else []
+    said = [say("the person is {position}", position=option("position", scene.position))] if scene.lying else []
     if scene.back == "unsupported" and not scene.lying:
-        said.append("the back is unsupported: a seat without a backrest")
+        said.append(say("the back is unsupported: a seat without a backrest"))
     if scene.on_couch:
-        said.append("the person sits on an examination table without a backrest, feet hanging above the floor")
+        said.append(say("the person sits on an examination table without a backrest, feet hanging above the floor"))
     if scene.legs != "flat":
         said.append(option("legs", scene.legs))
     return "; ".join(said)
@@ -58,36 +70,39 @@ def _body(scene: Scene) -> str:
 def _moving(scene: Scene) -> str:
     said = []
     if scene.movement_mmhg:
-        said.append(f"{_MOVING[scene.movement]}, by about {scene.movement_mmhg:g} mmHg in the cuff")
+        movement, mmhg = say(_MOVING[scene.movement]), f"{scene.movement_mmhg:g}"
+        said.append(say("{movement}, by about {mmhg} mmHg in the cuff", movement=movement, mmhg=mmhg))
     if scene.other_arm == "moving":
-        said.append("the other arm moves")
+        said.append(say("the other arm moves"))
     if scene.deep_breaths_per_min:
-        said.append(f"the person breathes deeply, {scene.deep_breaths_per_min:g} times a minute")
+        breaths = f"{scene.deep_breaths_per_min:g}"
+        said.append(say("the person breathes deeply, {breaths} times a minute", breaths=breaths))
     if scene.cold:
         shivers = scene.shivers and scene.movement != "shivering"  # which is said already
-        said.append("the room is cold" + (", and the person shivers" if shivers else ""))
+        said.append(say("the room is cold, and the person shivers") if shivers else say("the room is cold"))
     return "; ".join(said)
 
 
 def _around(scene: Scene) -> str:
     """Who else is there, and when it is."""
     said = [option("company", scene.company)] if scene.company != "alone" else []
-    said += [f"it is {scene.time_of_day}"] if scene.time_of_day != "between" else []
-    said += [f"it is {scene.season}"] if scene.season != "between" else []
+    said += [say(_WHEN[scene.time_of_day])] if scene.time_of_day in _WHEN else []
+    said += [say(_WHEN[scene.season])] if scene.season in _WHEN else []
     return "; ".join(said)
 
 
 def _talk(scene: Scene) -> str:
     if scene.talking == "no":
-        return "the person is silent"
+        return say("the person is silent")
     kind = option("talking", scene.talking)
     if scene.quiet_min:
-        return f"the person has been silent for {scene.quiet_min:g} min after {kind}"
-    return f"the person is talking: {kind}"
+        minutes = f"{scene.quiet_min:g}"
+        return say("the person has been silent for {minutes} min after {kind}", minutes=minutes, kind=kind)
+    return say("the person is talking: {kind}", kind=kind)
 
 
 def _covered(scene: Scene) -> str:
     """What the drawing cannot show at the same time."""
     if not scene.lying or scene.back == "supported":
         return ""
-    return f" Not drawn, as the person lies: {option('back', scene.back)}."
+    return " " + say("Not drawn, as the person lies: {back}.", back=option("back", scene.back))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Self
 
 from sim.cuff.bladder import FITTING_COVERAGE, FITTING_WIDTH_RATIO
+from sim.say import say
 from sim.screens.drawings import shapes
 from sim.screens.drawings.drawing import Drawing, Told
 from sim.screens.drawings.shapes import Point, circle, line, marked, placed, polyline, rect, text
@@ -83,8 +84,8 @@ def body(section: Section, scales: bool = True) -> str:
             parts.append(text((place[0], place[1] + 6), f"{abs(section.cuff_turned_deg):g}°", 17, "middle", weight=700))
     if scales:
         parts.append(_artery_name(artery, section.cuff_turned_deg))
-        parts.append(_scale(72, "Bladder width", section.width_percent, FITTING_WIDTH_RATIO, 80))
-        parts.append(_scale(172, "Bladder length", section.length_percent, FITTING_COVERAGE, 160))
+        parts.append(_scale(72, say("Bladder width"), section.width_percent, FITTING_WIDTH_RATIO, 80))
+        parts.append(_scale(172, say("Bladder length"), section.length_percent, FITTING_COVERAGE, 160))
         parts += _names(section, ring)
     return "".join(parts)
 
@@ -140,17 +141,17 @@ def _turn(radius: float, turned: float) -> str:
 def _artery_name(artery: Point, turned: float) -> str:
     """Beside the artery, on the side that the arrow of a turned cuff leaves free."""
     side, dx, dy = ("end", -11, -5) if turned > 0 else ("start", 11, 5)
-    return text((artery[0] + dx, artery[1] + dy), "artery", 14, side, shapes.HEART, 600)
+    return text((artery[0] + dx, artery[1] + dy), say("artery"), 14, side, shapes.HEART, 600)
 
 
 def _names(section: Section, ring: float) -> list[str]:
     """What is wrong, named beside it."""
     parts = []
     if section.wrinkle_cm:
-        parts += [text((4, 16), f"wrinkle, {section.wrinkle_cm:g} cm", 16, weight=600)]
+        parts += [text((4, 16), say("wrinkle, {cm} cm", cm=f"{section.wrinkle_cm:g}"), 16, weight=600)]
         parts.append(marked(line((64, 23), _polar(ring + 20, _ARTERY_ANGLE - 6), shapes.INK, 1.4)))
     if section.slack_cm:
-        parts.append(text((4, 232), f"{section.slack_cm:g} cm too loose", 16, weight=600))
+        parts.append(text((4, 232), say("{cm} cm too loose", cm=f"{section.slack_cm:g}"), 16, weight=600))
     return parts
 
 
@@ -171,21 +172,30 @@ def _arc(radius: float, start: float, end: float, width: float, colour: str) -> 
 
 def sentence(section: Section) -> str:
     """What the drawing shows, with its numbers."""
-    arm = f"An arm {section.arm_circumference_cm:g} cm round."
+    arm = say("An arm {cm} cm round.", cm=f"{section.arm_circumference_cm:g}")
     size = f"{section.bladder_width_cm:g} × {section.bladder_length_cm:g} cm"
-    share = (
-        f"The bladder, {size}, is {section.width_percent:.0f} % of that wide and {section.length_percent:.0f} % of it "
-        "long."
+    share = say(
+        "The bladder, {size}, is {width} % of that wide and {length} % of it long.",
+        size=size,
+        width=f"{section.width_percent:.0f}",
+        length=f"{section.length_percent:.0f}",
     )
     extras = []
     if section.sleeve_mm:
-        extras.append(f"{section.sleeve_mm:g} mm of cloth lie under it")
+        extras.append(say("{mm} mm of cloth lie under it", mm=f"{section.sleeve_mm:g}"))
     if section.slack_cm:
-        extras.append(f"it is wrapped {section.slack_cm:g} cm too loosely")
+        extras.append(say("it is wrapped {cm} cm too loosely", cm=f"{section.slack_cm:g}"))
     if section.cuff_turned_deg:
-        extras.append(f"its middle, the white mark, is turned {abs(section.cuff_turned_deg):g} degrees off the artery")
+        extras.append(
+            say(
+                "its middle, the white mark, is turned {degrees} degrees off the artery",
+                degrees=f"{abs(section.cuff_turned_deg):g}",
+            )
+        )
     if section.wrinkle_cm:
-        extras.append(f"a wrinkle keeps it off the skin over the artery, {section.wrinkle_cm:g} cm wide")
+        extras.append(
+            say("a wrinkle keeps it off the skin over the artery, {cm} cm wide", cm=f"{section.wrinkle_cm:g}")
+        )
     said = "; ".join(extras)
     return f"{arm} {share}" + (f" {said[0].upper()}{said[1:]}." if said else "")
 
@@ -198,14 +208,20 @@ def _scale(y: float, name: str, percent: float, fitting: tuple[float, float], to
         return left + width * min(value, top) / top
 
     low, high = (100 * share for share in fitting)
+    recommended = say("recommended {low} to {high} %", low=f"{low:.0f}", high=f"{high:.0f}")
     return "".join(
         (
             text((left, y - 34), name, 15, weight=600),
-            text((left, y - 14), f"{percent:.0f} % of circumference", 15),
+            text((left, y - 14), say("{percent} % of circumference", percent=f"{percent:.0f}"), 15),
             rect((left, y), width, 8, "#E6E0D5", 4),
             rect((x(low), y), x(high) - x(low), 8, "#8FA39B"),
             f'<path d="M{x(percent):.1f} {y + 4}l-7-11h14z" fill="{shapes.INK}"/>',
-            text((left, y + 28), f"recommended {low:.0f} to {high:.0f} %", 14, fill=shapes.QUIET),
+            text(
+                (left, y + 28),
+                recommended,
+                14,
+                fill=shapes.QUIET,
+            ),
         )
     )
 

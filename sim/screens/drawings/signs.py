@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.say import say
 from sim.screens.drawings import shapes
 from sim.screens.drawings.pose import Arm, Scene, lying
 from sim.screens.drawings.shapes import Point, arrow, line, placed, text
@@ -61,7 +62,7 @@ def _breath(scene: Scene, labels: bool) -> str:
         return placed(lying(_NOSE), -90, path)
     if scene.talking != "no":  # below the bubble
         return placed((_NOSE[0], _NOSE[1] + 16), 0, path)
-    words = text((_NOSE[0] + 106, _NOSE[1] + 24), "deep, slow breaths", 16) if labels else ""
+    words = text((_NOSE[0] + 106, _NOSE[1] + 24), say("deep, slow breaths"), 16) if labels else ""
     return placed(_NOSE, 0, path) + words
 
 
@@ -79,7 +80,7 @@ def _cold(scene: Scene, labels: bool) -> str:
         for turn in (0, 60, 120)
     )
     sign = f'<g transform="scale(1.25)">{glass}</g>'
-    words = text((x + 32, y - 24), "cold room", 16) if labels and scene.lying else ""
+    words = text((x + 32, y - 24), say("cold room"), 16) if labels and scene.lying else ""
     return placed((x, y), 0, sign) + placed((x + 37, y), 0, crystal) + words
 
 
@@ -96,14 +97,14 @@ def _words(scene: Scene, arm: Arm) -> str:
     """Names for what is missing, where the missing thing would be."""
     said = []
     if scene.held_up and scene.lying:
-        said.append(text((250, 112), "nothing under the arm", 17, "end"))
+        said.append(text((250, 112), say("nothing under the arm"), 17, "end"))
     elif scene.held_up:
         y = max(arm.elbow[1], arm.wrist[1]) + arm.thickness * 0.5 + 4
         x = arm.wrist[0] - 22
         said.append(line((arm.elbow[0] - 6, y), (arm.wrist[0] + 34, y), shapes.INK, 1.8, "6 5"))
-        said += [text((x, y + 24), "nothing under", 17), text((x, y + 44), "the arm", 17)]
+        said += [text((x, y + 24), say("nothing under"), 17), text((x, y + 44), say("the arm"), 17)]
     if not scene.lying and scene.back in ("unsupported", "exam-table"):
-        said += [text((76, 216), "no", 17, "middle"), text((76, 236), "backrest", 17, "middle")]
+        said += [text((76, 216), say("no"), 17, "middle"), text((76, 236), say("backrest"), 17, "middle")]
     if scene.on_couch:
-        said += [arrow((352, 398), (352, 443)), text((364, 428), "feet off the floor", 17)]
+        said += [arrow((352, 398), (352, 443)), text((364, 428), say("feet off the floor"), 17)]
     return "".join(said)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from sim.say import mark, say
 from sim.screens.drawings import shapes
 from sim.screens.drawings.pose import Scene
 from sim.screens.drawings.shapes import text
 
 # Words for each kind of talk, in two lines.
 _WORDS = {
-    "conversation": ("So how was", "your weekend?"),
-    "stressful": ("I keep thinking", "about that letter …"),
-    "reading": ("Once upon a time,", "beside a river …"),
+    "conversation": (mark("So how was"), mark("your weekend?")),
+    "stressful": (mark("I keep thinking"), mark("about that letter …")),
+    "reading": (mark("Once upon a time,"), mark("beside a river …")),
 }
 _OUTLINE = "M268 20H440q14 0 14 14V84q0 14-14 14H284L240 92L262 76Q254 70 254 60V34q0-14 14-14Z"
 _MIDDLE_X = 352
@@ -35,9 +36,17 @@ def bubble(scene: Scene) -> str:
     fill, ink = ("#F3EFE7", shapes.QUIET) if past else ("#FFFFFF", shapes.INK)
     dash = ' stroke-dasharray="5 4"' if past else ""
     parts = [f'<path d="{_OUTLINE}" fill="{fill}" stroke="{ink}" stroke-width="1.8"{dash} stroke-linejoin="round"/>']
-    parts += [text((_MIDDLE_X, 50 + 21 * i), said, 17, "middle", ink, halo=False) for i, said in enumerate(words)]
+    parts += [text((_MIDDLE_X, 50 + 21 * i), say(said), 17, "middle", ink, halo=False) for i, said in enumerate(words)]
     if past:
-        parts.append(text((_MIDDLE_X, 118), f"{scene.quiet_min:g} min ago; silent since", 14, "middle", ink))
+        parts.append(
+            text(
+                (_MIDDLE_X, 118),
+                say("{minutes} min ago; silent since", minutes=f"{scene.quiet_min:g}"),
+                14,
+                "middle",
+                ink,
+            )
+        )
     elif scene.talking == "reading":
         parts.append(_BOOK)
     return shapes.placed(_LYING_SHIFT, 0, "".join(parts)) if scene.lying else "".join(parts)

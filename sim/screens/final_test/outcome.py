@@ -27,8 +27,8 @@ def show(seed: int) -> None:
         with st.container(horizontal=True):
             for place, number in enumerate(numbers(seed), 1):
                 query = {"case": str(number)}
-                st.page_link(page_links.page("practice"), label=f"Case {place}", query_params=query)
-    st.page_link(page_links.page("progress"), label="My progress, to print or hand in", icon=":material/print:")
+                page_links.link(page_links.page("practice"), label=f"Case {place}", query_params=query)
+    page_links.link(page_links.page("progress"), label="My progress, to print or hand in", icon=":material/print:")
 
 
 def _lessons(names: tuple[str, ...], words: str) -> None:

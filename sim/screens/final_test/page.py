@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
-from sim.screens import heading, web_address
+from sim.screens import heading, language, web_address
 from sim.screens.cautions.texts import ONE_READING
 from sim.screens.final_test import outcome
 from sim.screens.practice import find_mistakes
@@ -91,8 +91,8 @@ def _unfinished() -> int:
 
 def _go(seed: int) -> int:
     st.session_state[_AT] = seed
-    if st.query_params.to_dict() != {_SEED: str(seed)}:
-        st.query_params.from_dict({_SEED: str(seed)})
+    if language.parameters() != {_SEED: str(seed)}:
+        language.put({_SEED: str(seed)})
     return seed
 
 

@@ -12,12 +12,18 @@ from typing import Any
 from sim.explain.categories import schemes
 from sim.explain.same_arm import FIRST_SEED, READINGS
 from sim.fields import FieldError
+from sim.say import mark
 from sim.screens.lesson_pictures import looks
 from sim.teach.guess import Guess, guess_of
 from sim.teach.lesson import Lesson
 from sim.teach.own_patient import PREFIX
 
-STEPS = {"try": "Try it", "why": "Why, and how we know", "check": "Check yourself", "do": "What to do"}
+STEPS = {
+    "try": mark("Try it"),
+    "why": mark("Why, and how we know"),
+    "check": mark("Check yourself"),
+    "do": mark("What to do"),
+}
 HIGHEST_SEED = 9999
 # Prediction left out: for showing a lesson to others.
 NO_PREDICTION = 0
@@ -60,7 +66,7 @@ def read(parameters: Mapping[str, str], lesson: Lesson) -> tuple[State, list[str
     levers = {lever.field: lever for lever in lesson.levers}
     takers = _takers(lesson)
     for name, given in parameters.items():
-        if name == "lesson" or name.startswith(PREFIX):
+        if name in ("lesson", "lang") or name.startswith(PREFIX):
             continue
         text = given if len(given) <= _LONGEST else given[:_LONGEST] + "…"
         try:

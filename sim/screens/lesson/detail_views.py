@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.explain.same_arm import SameArm
+from sim.say import all_said, say
 from sim.screens import cache, lesson_pictures, pictures, steps_shown
 from sim.screens.charts import envelope, recording
 from sim.screens.charts import field as field_chart
@@ -16,12 +17,12 @@ from sim.teach.lesson import Lesson
 
 def show(lesson: Lesson, state: State, inputs: Setup, found: SameArm) -> None:
     """One view at a time, chosen here; only that one is made."""
-    st.subheader("A closer look", anchor=False)
+    st.subheader(say("A closer look"), anchor=False)
     names = lesson_pictures.looks(lesson)
     st.segmented_control(
-        "A closer look",
+        say("A closer look"),
         list(names),
-        format_func=names.__getitem__,
+        format_func=all_said(names).__getitem__,
         key=f"{lesson.name}/look",
         required=True,
         label_visibility="collapsed",
@@ -56,12 +57,16 @@ def _arm(inputs: Setup) -> None:
 
 def which(found: SameArm) -> str:
     """What is broken down: the mean display, or the only one."""
-    return f"display, mean of {found.with_numbers}" if found.count > 1 else "display"
+    return say("display, mean of {count}", count=found.with_numbers) if found.count > 1 else say("display")
 
 
 def _of_this(found: SameArm) -> str:
     """Which reading a picture is of."""
-    return f"Reading number {found.number} of {found.count}. " if found.count > 1 else ""
+    return (
+        say("Reading number {number} of {count}.", number=found.number, count=found.count) + " "
+        if found.count > 1
+        else ""
+    )
 
 
 def _recording(found: SameArm) -> None:

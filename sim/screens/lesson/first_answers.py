@@ -9,6 +9,7 @@ from collections.abc import Sequence
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens.progress import learner
 from sim.teach.lesson import Lesson
 from sim.teach.parts import CheckChoice, PredictChoice
@@ -34,5 +35,7 @@ def told(lesson: Lesson) -> str:
     if not given:
         return ""
     asked = 1 + len(questions(lesson))
-    rest = "" if len(given) >= asked else f" This lesson asks {asked} questions, the prediction included."
-    return f"Your first answers: {sum(given)} of {len(given)} right.{rest}"
+    counted = say("Your first answers: {right} of {given} right.", right=sum(given), given=len(given))
+    if len(given) >= asked:
+        return counted
+    return f"{counted} {say('This lesson asks {asked} questions, the prediction included.', asked=asked)}"

@@ -7,6 +7,7 @@ import streamlit as st
 from sim.explain.same_arm import FIRST_SEED, SameArm
 from sim.fields import FieldError
 from sim.figures.numbers import pair
+from sim.say import mark, say
 from sim.screens import cache
 from sim.screens.charts.guessed import guessed_chart
 from sim.screens.charts.shown import draw
@@ -15,10 +16,12 @@ from sim.screens.words import plain
 from sim.teach.guess import DBP_MMHG, SBP_MMHG, Guess, Guessed, own_error, told
 from sim.teach.lesson import Lesson
 
-_NAMES = {"sbp": "Systolic, mmHg", "dbp": "Diastolic, mmHg"}
+_NAMES = {"sbp": mark("Systolic, mmHg"), "dbp": mark("Diastolic, mmHg")}
 _LIMITS = {"sbp": SBP_MMHG, "dbp": DBP_MMHG}
 _GUESSED = "guessed"
-NOT_TO_CORRECT = "These numbers belong to this simulated person. Never correct a real reading with them: measure again."
+NOT_TO_CORRECT = mark(
+    "These numbers belong to this simulated person. Never correct a real reading with them: measure again."
+)
 
 
 def ask(lesson: Lesson) -> None:
@@ -27,13 +30,14 @@ def ask(lesson: Lesson) -> None:
         return
     subject = lesson.scenario.subject
     resting = pair(float(subject.sbp), float(subject.dbp))
+    guess = say("**Guess the numbers, too.** The resting pressure is {resting}.", resting=resting)
     with st.container(key="guess"):
-        st.markdown(f"**Guess the numbers, too.** The resting pressure is {resting}. {lesson.predict.guess}")
+        st.markdown(f"{guess} {say(lesson.predict.guess)}")
         with st.container(horizontal=True, key="guess-fields"):
             for name, label in _NAMES.items():
                 low, high = _LIMITS[name]
-                st.number_input(label, low, high, value=None, step=1, key=f"{lesson.name}/guess-{name}", width=160)
-        st.caption("Guess both numbers, or leave both fields empty.")
+                st.number_input(say(label), low, high, value=None, step=1, key=f"{lesson.name}/guess-{name}", width=160)
+        st.caption(say("Guess both numbers, or leave both fields empty."))
         fault = st.session_state.get(f"{lesson.name}/guess-fault")
         if fault:
             st.warning(plain(fault), icon=":material/edit_note:")
@@ -62,22 +66,24 @@ def answer(lesson: Lesson, state: State) -> None:
         return
     resting = _readings(lesson).every.truth.resting
     sbp, dbp = float(resting.sbp[0]), float(resting.dbp[0])
-    words = (
-        f"You guessed {guessed.guess}; the display shows {guessed.sbp}/{guessed.dbp} on average in this scene; "
-        f"the resting pressure was {pair(sbp, dbp)}."
+    words = say(
+        "You guessed {guess}; the display shows {display} on average in this scene; the resting pressure was {truth}.",
+        guess=guessed.guess,
+        display=f"{guessed.sbp}/{guessed.dbp}",
+        truth=pair(sbp, dbp),
     )
     with st.container(key="guessed"):
         st.markdown(f"**{words}**")
         chart = guessed_chart((guessed.guess.sbp, guessed.sbp, sbp), (guessed.guess.dbp, guessed.dbp, dbp))
         draw(chart, words, "guessed-chart")
-        st.caption(f"{_way_there(lesson)}{NOT_TO_CORRECT}")
+        st.caption(f"{_way_there(lesson)}{say(NOT_TO_CORRECT)}")
 
 
 def _way_there(lesson: Lesson) -> str:
     """That the scene is reached by the levers, which start at their correct places."""
     if lesson.predict.shows is None or not lesson.predict.shows.at:
         return ""
-    return "Move the levers below to get to this scene. "
+    return say("Move the levers below to get to this scene.") + " "
 
 
 def note(lesson: Lesson, state: State) -> Guessed | None:

@@ -7,6 +7,7 @@ from typing import Any
 
 import streamlit as st
 
+from sim.screens import language
 from sim.screens.lesson import address
 from sim.screens.lesson.address import State
 from sim.screens.own_patient import in_link
@@ -21,7 +22,7 @@ def state(lesson: Lesson) -> State:
     state, or where a lever's new address has not arrived yet. So whoever has left what was last kept has moved.
     """
     states = st.session_state.setdefault("states", {})
-    given, kept = st.query_params.to_dict(), _kept().get(lesson.name)
+    given, kept = language.parameters(), _kept().get(lesson.name)
     _someone_else(lesson)
     here = _taken_over(lesson)
     if here is None or (given != kept and in_link.linked(address.write(here, lesson)) == kept):
@@ -43,7 +44,7 @@ def keep(lesson: Lesson, current: State) -> None:
     has the link's address, and the browser still the old one. The browser passes over what it has.
     """
     new = in_link.linked(address.write(current, lesson))
-    st.query_params.from_dict(new)
+    language.put(new)
     _kept()[lesson.name] = new
 
 

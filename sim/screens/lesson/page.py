@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import all_said, language, say
 from sim.screens import cache, heading, lesson_faults, page_links
 from sim.screens.lesson import lesson_state, prediction, questions, share_links, try_it, what_to_do, why
 from sim.screens.lesson.address import STEPS, State
@@ -19,7 +20,7 @@ def show() -> None:
     """The lesson that the address names."""
     lesson = lesson_faults.wanted()
     if lesson is None:
-        heading.title("This lesson cannot be shown", "No such lesson")
+        heading.title(say("This lesson cannot be shown"), say("No such lesson"))
         lesson_faults.missing()
         return
     written, lesson = lesson, in_link.for_lesson(lesson)
@@ -29,8 +30,11 @@ def show() -> None:
         st.warning(plain(problem), icon=":material/link_off:")
     # The number that file, command and handout have; a lesson of one's own may have none.
     number = lesson.name.partition("-")[0].lstrip("0")
-    named = f"Lesson {number}" if number.isdecimal() else "Lesson"
-    st.html(f'<p class="eyebrow">{named} · about {lesson.minutes} minutes</p>')
+    named = say("Lesson {number}", number=number) if number.isdecimal() else say("Lesson")
+    minutes = say("about {minutes} minutes", minutes=lesson.minutes)
+    st.html(f'<p class="eyebrow">{named} · {minutes}</p>')
+    if lesson.language != language():
+        st.caption(say("This lesson has not been translated yet: it is in English."))
     step = state.step if state.predicted is not None else ""
     heading.title(lesson.title, f"{named}: {lesson.title}", step)
     panel.show()
@@ -49,21 +53,21 @@ def _steps(lesson: Lesson, written: Lesson, state: State) -> None:
     """
     key = lesson_state.widget(lesson, "step", state.step)
     st.segmented_control(
-        "Steps of the lesson",
+        say("Steps of the lesson"),
         list(STEPS),
-        format_func=STEPS.__getitem__,
+        format_func=all_said(STEPS).__getitem__,
         key=key,
         required=True,
         label_visibility="collapsed",
     )
-    heading.step_title(STEPS[state.step], state.step)
+    heading.step_title(say(STEPS[state.step]), state.step)
     prediction.note(lesson, state)
     _STEP_SCREENS[state.step](lesson if state.step == "try" else written, state)
     if state.step != "try":  # there the links follow the levers
         share_links.show(lesson, state)
     _onward(lesson, state)
     st.button(
-        "Start this lesson again",
+        say("Start this lesson again"),
         on_click=lesson_state.restart,
         args=(lesson,),
         type="tertiary",
@@ -79,8 +83,9 @@ def _onward(lesson: Lesson, state: State) -> None:
     with st.container(horizontal=True, key="onward"):
         if place + 1 < len(names):
             following = names[place + 1]
+            name = say(STEPS[following])
             st.button(
-                f"Next: {STEPS[following][0].lower()}{STEPS[following][1:]}",
+                say("Next: {step}", step=f"{name[0].lower()}{name[1:]}"),
                 on_click=lesson_state.go(lesson, following),
                 type="primary",
                 icon=":material/arrow_forward:",
@@ -91,5 +96,5 @@ def _onward(lesson: Lesson, state: State) -> None:
         index = [each.name for each in lessons].index(lesson.name)  # which may have been read again since
         if index + 1 < len(lessons):
             other = lessons[index + 1]
-            lesson_links.show(other, label=f"Next lesson: {other.title}")
-        st.page_link(page_links.page("home"), label="All lessons", icon=":material/grid_view:")
+            lesson_links.show(other, label=say("Next lesson: {title}", title=other.title))
+        page_links.link(page_links.page("home"), label=say("All lessons"), icon=":material/grid_view:")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens import pictures
 from sim.screens.lesson import first_answers, guessing, lesson_state
 from sim.screens.lesson.address import NO_PREDICTION, State
@@ -30,14 +31,14 @@ def ask(lesson: Lesson, state: State) -> None:
         in_lesson.said_of(lesson.predict.question)
         guessing.ask(lesson)
         st.button(
-            "This is my prediction",
+            say("This is my prediction"),
             type="primary",
             disabled=chosen is None,
             on_click=_commit,
             args=(lesson, state),
             key=f"{lesson.name}/commit",
         )
-        st.caption("Answer first. A wrong guess still helps you learn.")
+        st.caption(say("Answer first. A wrong guess still helps you learn."))
     with drawn:
         st.html(pictures.asked(lesson.inputs(), lesson.picture))
 
@@ -71,19 +72,21 @@ def note(lesson: Lesson, state: State) -> None:
 
 def _reply(lesson: Lesson, state: State) -> None:
     if state.predicted == NO_PREDICTION or state.predicted is None:
-        st.info(f"The question was: {lesson.predict.question}", icon=":material/help:")
+        st.info(say("The question was: {question}", question=lesson.predict.question), icon=":material/help:")
         return
     choice = lesson.predict.choices[state.predicted - 1]
-    said = f"You predicted: *{plain(choice.text)}*"
+    said = say("You predicted: *{choice}*", choice=plain(choice.text))
     _answered(choice, said, lesson)
     in_lesson.said_of(choice.reply)
 
 
 def _answered(choice: PredictChoice, said: str, lesson: Lesson) -> None:
     if choice.right:
-        reply = choice.reply.removeprefix("Yes. ")
-        st.success(f"{said}  \n**Yes, that is right.** {reply}", icon=":material/check_circle:")
+        reply = choice.reply.removeprefix(say("Yes. "))
+        st.success(f"{said}  \n**{say('Yes, that is right.')}** {reply}", icon=":material/check_circle:")
         return
     right = next((c.text for c in lesson.predict.choices if c.right), "")
-    answered = f"{said}  \n**Not quite.** {choice.reply}" + (f"  \nRight: *{plain(right)}*" if right else "")
+    answered = f"{said}  \n**{say('Not quite.')}** {choice.reply}"
+    if right:
+        answered += "  \n" + say("Right: *{choice}*", choice=plain(right))
     st.warning(answered, icon=":material/psychology_alt:")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.explain.same_arm import FIRST_SEED
+from sim.say import say
 from sim.screens import cache, numbers_panel, readings_strip
 from sim.screens.lesson import first_answers, lesson_state
 from sim.screens.lesson.address import State
@@ -45,17 +46,17 @@ def _ask(lesson: Lesson, state: State, name: str, question: str, choices: tuple[
         return False
     choice, first = choices[chosen], first_answers.first(lesson, name, choices, chosen)
     if choice.right:
-        st.success(f"**Right.** {choice.reason}", icon=":material/check_circle:")
+        st.success(f"**{say('Right.')}** {choice.reason}", icon=":material/check_circle:")
     else:
-        st.warning(f"**Not quite.** {choice.reason}", icon=":material/psychology_alt:")
+        st.warning(f"**{say('Not quite.')}** {choice.reason}", icon=":material/psychology_alt:")
     if first != chosen:
-        st.caption(f"Your first answer counts: {plain(choices[first].text)}")
+        st.caption(say("Your first answer counts: {choice}", choice=plain(choices[first].text)))
     return True
 
 
 def _case(lesson: Lesson, state: State, case: Case) -> None:
     """Somebody else to try again on: the display is shown, the truth once an answer is chosen."""
-    st.subheader("A fresh case", anchor=False)
+    st.subheader(say("A fresh case"), anchor=False)
     found = cache.readings(case.inputs, CASE_SEED, ideal=False)
     with st.container(key="case"):
         st.html(numbers_panel.display_only(found))

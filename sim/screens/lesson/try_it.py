@@ -9,7 +9,8 @@ import streamlit as st
 from sim.explain.categories import schemes
 from sim.explain.same_arm import READINGS
 from sim.fields import FieldError, Limit
-from sim.screens import cache, lesson_pictures, numbers_panel, page_links, pictures, readings_strip
+from sim.say import say
+from sim.screens import cache, language, lesson_pictures, numbers_panel, page_links, pictures, readings_strip
 from sim.screens.cautions.texts import LISTENER
 from sim.screens.lesson import address, detail_views, lesson_state, prediction, share_links
 from sim.screens.lesson.address import HIGHEST_SEED, State
@@ -27,7 +28,7 @@ def show(lesson: Lesson, state: State) -> None:
     _bench(lesson)
 
 
-@st.fragment
+@language.fragment
 def _bench(lesson: Lesson) -> None:
     """What follows a lever; alone it runs again when one moves."""
     state = lesson_state.state_if_any(lesson)
@@ -57,7 +58,7 @@ def _bench(lesson: Lesson) -> None:
             readings_strip.show(found)
             detail_views.view(lesson_pictures.PICTURES[lesson.picture].leads, lesson, inputs, found)
     st.html(numbers_panel.remarks(found, state.scheme, lesson.compare_with))
-    st.caption(LISTENER)
+    st.caption(say(LISTENER))
     detail_views.show(lesson, state, inputs, found)
     _categories(lesson)
     share_links.show(lesson, state)
@@ -66,9 +67,9 @@ def _bench(lesson: Lesson) -> None:
 
 def _watch(lesson: Lesson, state: State) -> None:
     """The way to the page that plays this very reading."""
-    st.page_link(
+    page_links.link(
         page_links.page("watch"),
-        label="Watch this reading happen",
+        label=say("Watch this reading happen"),
         icon=":material/play_circle:",
         query_params=in_link.linked(address.write(state, lesson)),
     )
@@ -115,14 +116,14 @@ def _controls(lesson: Lesson, state: State) -> None:
     """Mistake and back, another reading, chance left out."""
     with st.container(horizontal=True, key="mistakes"):
         st.button(
-            "Show a common mistake",
+            say("Show a common mistake"),
             on_click=_tempt,
             args=(lesson,),
             icon=":material/warning:",
             key=f"{lesson.name}/tempt",
         )
         st.button(
-            "Back to correct technique",
+            say("Back to correct technique"),
             on_click=_put,
             args=(lesson, lesson.correct),
             icon=":material/undo:",
@@ -130,20 +131,22 @@ def _controls(lesson: Lesson, state: State) -> None:
         )
     with st.container(horizontal=True, vertical_alignment="center", key="chance"):
         st.button(
-            "New reading",
+            say("New reading"),
             on_click=_again,
             args=(state,),
             icon=":material/refresh:",
             disabled=state.ideal,
             key=f"{lesson.name}/again",
-            help="The next of these readings of the same arm: breathing, beats and noise come out differently "
-            "each time. After "
-            f"number {READINGS} come {READINGS} new ones.",
+            help=say(
+                "The next of these readings of the same arm: breathing, beats and noise come out differently each "
+                "time. After number {count} come {count} new ones.",
+                count=READINGS,
+            ),
         )
         st.toggle(
-            "Turn off random variation",
+            say("Turn off random variation"),
             key=f"{lesson.name}/ideal",
-            help="No noise, no breathing, no variation from beat to beat: every reading is the same.",
+            help=say("No noise, no breathing, no variation from beat to beat: every reading is the same."),
         )
 
 
@@ -171,12 +174,17 @@ def _again(state: State) -> None:
 def _categories(lesson: Lesson) -> None:
     """Which scheme names the categories, and where it comes from; what the resting pressure stands for."""
     known = schemes()
-    with st.expander("What the numbers stand for", icon=":material/menu_book:"):
+    with st.expander(say("What the numbers stand for"), icon=":material/menu_book:"):
         key = f"{lesson.name}/scheme"
-        st.selectbox("Category scheme", list(known), format_func=lambda name: known[name].label, key=key)
+        st.selectbox(
+            say("Category scheme"),
+            list(known),
+            format_func={name: say(scheme.label) for name, scheme in known.items()}.__getitem__,
+            key=key,
+        )
         scheme = known[st.session_state[key]]
-        how = {"quoted": "figures seen as quoted by another source", "from memory": "figures from memory"}
+        how = {"quoted": say("figures seen as quoted by another source"), "from memory": say("figures from memory")}
         st.caption(
             f"{scheme.source}, [DOI {scheme.doi}](https://doi.org/{scheme.doi}); {how.get(scheme.sure, scheme.sure)}. "
-            f"{scheme.note}"
+            f"{say(scheme.note)}"
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens import page_links
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.handouts.made import made, page_of
@@ -16,7 +17,9 @@ from sim.teach.lesson import Lesson
 
 def show(lesson: Lesson, state: State) -> None:
     """What to do with a very high real reading before all else; then the takeaway large, the rest beside it."""
-    st.warning(f"**{EMERGENCY_TITLE}**  \n{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}", icon=":material/emergency:")
+    st.warning(
+        f"**{say(EMERGENCY_TITLE)}**  \n{say(EMERGENCY_SYMPTOMS)} {say(EMERGENCY_NONE)}", icon=":material/emergency:"
+    )
     doing, open_questions = st.columns([11, 9], gap="large")
     with doing, st.container(key="takeaway"):
         st.markdown(lesson.takeaway.text)
@@ -24,7 +27,7 @@ def show(lesson: Lesson, state: State) -> None:
     with doing:
         st.markdown(lesson.sections["What to do"])
         st.download_button(
-            "Page to print for patients",
+            say("Page to print for patients"),
             lambda: made(page_of(lesson)),
             file_name(Wanted([lesson])),
             "application/pdf",
@@ -32,14 +35,14 @@ def show(lesson: Lesson, state: State) -> None:
             icon=":material/print:",
             key=f"{lesson.name}/handout",
         )
-        st.page_link(
+        page_links.link(
             page_links.page("handouts"),
-            label="More pages to print",
+            label=say("More pages to print"),
             icon=":material/arrow_forward:",
             query_params={"lessons": lesson.name},
         )
     with open_questions:
-        st.subheader("What is not known", anchor=False)
+        st.subheader(say("What is not known"), anchor=False)
         st.markdown(lesson.sections["What is not known"])
     _own(lesson)
 
@@ -49,5 +52,5 @@ def _own(lesson: Lesson) -> None:
     told = [words for words in (first_answers.told(lesson), guessing.own_error_told()) if words]
     if told:
         with st.container(key="own-answers"):
-            st.subheader("Your answers", anchor=False)
+            st.subheader(say("Your answers"), anchor=False)
             st.markdown("  \n".join(told))

@@ -7,6 +7,7 @@ from typing import Any
 
 import streamlit as st
 
+from sim.say import mark, say
 from sim.screens import cache
 from sim.screens.charts import effects
 from sim.screens.charts.shown import draw
@@ -17,22 +18,24 @@ from sim.teach.lesson import Lesson
 from sim.teach.parts import SURE
 from sim.texts import real_minus
 
-_NAMES = {"sbp": "systolic", "dbp": "diastolic"}
+_KINDS = {"published": mark("published"), "model": mark("model")}
+_NAMES = {"sbp": mark("systolic"), "dbp": mark("diastolic")}
 
 
 def show(lesson: Lesson, state: State) -> None:
     """The explanation, then the evidence."""
     with st.container(key="prose"):
-        st.subheader("Why it happens", anchor=False)
+        st.subheader(say("Why it happens"), anchor=False)
         st.markdown(f"*{lesson.summary}*")
         st.markdown(lesson.sections["Why it happens"])
-    st.subheader("How we know", anchor=False)
+    st.subheader(say("How we know"), anchor=False)
     st.html(
-        '<p class="legend"><span class="published">○</span> published mean, with its interval as a line<br>'
-        '<span class="model">■</span> this model: mean, with a band from the 10th to the 90th percentile of '
-        "people</p>"
+        '<p class="legend"><span class="published">○</span> '
+        f"{say('published mean, with its interval as a line')}<br>"
+        '<span class="model">■</span> '
+        f"{say('this model: mean, with a band from the 10th to the 90th percentile of people')}</p>"
     )
-    with st.spinner("Measuring the same people with and without the mistake …"):
+    with st.spinner(say("Measuring the same people with and without the mistake …")):
         compared = [cache.comparison(lesson, number) for number in range(len(lesson.evidence))]
     _findings(compared)
 
@@ -66,47 +69,56 @@ def _bars(compared: Comparison) -> list[dict[str, Any]]:
         effect: Effect = getattr(compared, name)
         if effect.published is not None:
             p = effect.published
-            bars.append({"row": word, "kind": "published", "value": p.value, "low": p.low, "high": p.high})
+            bars.append({"row": say(word), "kind": "published", "value": p.value, "low": p.low, "high": p.high})
         if effect.model is not None:
             m = effect.model
-            bars.append({"row": word, "kind": "model", "value": m.mean, "low": m.low, "high": m.high})
+            bars.append({"row": say(word), "kind": "model", "value": m.mean, "low": m.low, "high": m.high})
     return [{k: round(v, 1) if isinstance(v, float) else v for k, v in bar.items()} for bar in bars]
 
 
 def _sentence(bars: list[dict[str, Any]]) -> str:
     words = []
     for bar in bars:
-        interval = f" ({bar['low']:g} to {bar['high']:g})" if bar["low"] is not None and bar["high"] is not None else ""
-        value = f"{bar['value']:+g}" if bar["value"] is not None else "no mean"
-        words.append(f"{bar['row']}, {bar['kind']}: {value}{interval}")
-    return real_minus("Difference in mmHg: " + "; ".join(words) + ".")
+        interval = (
+            say(" ({low} to {high})", low=f"{bar['low']:g}", high=f"{bar['high']:g}")
+            if bar["low"] is not None and bar["high"] is not None
+            else ""
+        )
+        value = f"{bar['value']:+g}" if bar["value"] is not None else say("no mean")
+        words.append(f"{bar['row']}, {say(_KINDS[bar['kind']])}: {value}{interval}")
+    return real_minus(say("Difference in mmHg: ") + "; ".join(words) + ".")
 
 
 def _source(compared: Comparison) -> str:
     """Who measured it, in whom, where to read it, how sure we are, and how the model compares."""
     evidence = compared.evidence
     name = f"[{evidence.identifier}]({evidence.link})" if evidence.link else plain(evidence.identifier)
-    parts = [f"{plain(evidence.source)}, {name}", plain(evidence.studied), SURE[evidence.sure]]
-    parts += [f"line: {plain(basis)}" for basis in compared.bases]
-    more = [_verdict(compared), evidence.assumed and f"Assumed: {evidence.assumed}", evidence.note]
+    parts = [f"{plain(evidence.source)}, {name}", plain(evidence.studied), say(SURE[evidence.sure])]
+    parts += [say("line: {basis}", basis=plain(say(basis))) for basis in compared.bases]
+    more = [_verdict(compared), evidence.assumed and say("Assumed: {assumed}", assumed=evidence.assumed), evidence.note]
     if evidence.not_comparable:
-        more.append(f"Not comparable: {evidence.not_comparable}")
+        more.append(say("Not comparable: {reason}", reason=evidence.not_comparable))
     if compared.reason:
-        more.append(NO_FIGURE + compared.reason)
+        more.append(say(NO_FIGURE) + compared.reason)
     tail = " ".join(plain(words.rstrip(".") + ".") for words in more if words)
     return "; ".join(p for p in parts if p) + ". " + tail
 
 
 def _verdict(compared: Comparison) -> str:
     """Whether the model's mean lies inside the published interval, miss or not."""
-    built_in = [word for name, word in _NAMES.items() if getattr(compared, name).built_in]
+    built_in = [say(word) for name, word in _NAMES.items() if getattr(compared, name).built_in]
     words = []
     if built_in:
-        words.append(f"the model was set to the {' and the '.join(built_in)} figure, so agreement there proves nothing")
+        figures = say(" and the ").join(built_in)
+        words.append(
+            say("the model was set to the {figures} figure, so agreement there proves nothing", figures=figures)
+        )
     for name, word in _NAMES.items():
         effect: Effect = getattr(compared, name)
         if not effect.built_in and effect.inside is not None:
             words.append(
-                f"the model's {word} mean lies {'inside' if effect.inside else 'outside'} the published interval"
+                say("the model's {pressure} mean lies inside the published interval", pressure=say(word))
+                if effect.inside
+                else say("the model's {pressure} mean lies outside the published interval", pressure=say(word))
             )
     return sentence("; ".join(words)) if words else ""

@@ -9,6 +9,7 @@ from sim.explain.breakdown import Breakdown
 from sim.explain.same_arm import SameArm
 from sim.figures.colours import DISPLAY
 from sim.results import Pressures, Result
+from sim.say import all_said, mark, say
 from sim.screens import numbers_panel, pictures, readings_strip
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.charts import recording
@@ -20,7 +21,9 @@ from sim.setup import Setup
 from sim.teach.practice import cupboard
 from sim.teach.safety import SEVERE_DBP_MMHG, SEVERE_SBP_MMHG
 
-_DRAWN = "The dashed line is the level of the heart. The round drawing: across the arm, with the bladder round it."
+_DRAWN = mark(
+    "The dashed line is the level of the heart. The round drawing: across the arm, with the bladder round it."
+)
 _SIZES_SOURCE = (
     "Pickering TG, et al. Hypertension 2005;45:142, "
     "[DOI 10.1161/01.HYP.0000150859.47929.8e](https://doi.org/10.1161/01.HYP.0000150859.47929.8e)"
@@ -60,40 +63,47 @@ def first_recording(found: Breakdown) -> None:
     one = found.result.take([int(ok.argmax())])
     words = recording.sentence(one, truth=False)
     draw(recording.pressure(one, truth=False), words, "practice-recording")
-    st.caption(f"The recording of the filled one. {words}")
+    st.caption(f"{say('The recording of the filled one.')} {words}")
 
 
 def sizes() -> None:
     """The published sizes and the arms they are for: on the ward they are printed on the cuffs."""
     own = in_link.current()
     shown = dict.fromkeys((*bladders(), *cupboard(own)))
-    with st.expander("Which bladder is for which arm", icon=":material/straighten:"):
-        st.markdown("\n".join(f"- {b.printed}: arms of {b.arm_from_cm:g} to {b.arm_to_cm:g} cm" for b in shown))
+    with st.expander(say("Which bladder is for which arm"), icon=":material/straighten:"):
+        arms = [
+            f"- {b.printed}: " + say("arms of {low} to {high} cm", low=f"{b.arm_from_cm:g}", high=f"{b.arm_to_cm:g}")
+            for b in shown
+        ]
+        st.markdown("\n".join(arms))
         st.caption(_SIZES_SOURCE + _TRIAL if own.cuffs else _SIZES_SOURCE)
 
 
 def urgent(*shown: Pressures) -> None:
     """The advice for a very high real reading, where a number that is shown is one."""
     if any(p.sbp[0] >= SEVERE_SBP_MMHG - 0.5 or p.dbp[0] >= SEVERE_DBP_MMHG - 0.5 for p in shown):
-        st.warning(f"**{EMERGENCY_TITLE}**  \n{EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}", icon=":material/emergency:")
+        st.warning(
+            f"**{say(EMERGENCY_TITLE)}**  \n{say(EMERGENCY_SYMPTOMS)} {say(EMERGENCY_NONE)}",
+            icon=":material/emergency:",
+        )
 
 
 def ask(question: str, options: dict[str, str], key: str) -> str | None:
     """A question with its options; None before one is chosen."""
-    return st.radio(question, list(options), format_func=options.__getitem__, index=None, key=key)
+    return st.radio(question, list(options), format_func=all_said(options).__getitem__, index=None, key=key)
 
 
 def drawing(setup: Setup, table_lower_cm: float = 0.0) -> str:
     """How the person is measured, without what would tell what is wrong. Returns the sentence with what is drawn."""
     drawn, words = pictures.unmarked(setup, table_lower_cm)
     st.html(drawn)
-    st.caption(_DRAWN)
+    st.caption(say(_DRAWN))
     return words
 
 
 def in_words(words: str) -> None:
     """The drawing for whoever does not see it."""
-    with st.expander("The drawing in words", icon=":material/description:"):
+    with st.expander(say("The drawing in words"), icon=":material/description:"):
         st.markdown(plain(words))
 
 
@@ -106,10 +116,12 @@ def again(number: int, label: str, first: str) -> None:
         type="tertiary",
         icon=":material/restart_alt:",
         key=f"practice/{number}/again",
-        help=f"{first} counts; later ones are for learning.",
+        help=say("{first} counts; later ones are for learning.", first=first),
     )
 
 
 def _display(mean: Result) -> str:
     content = numbers_panel.big(mean.reading.pressures)
-    return numbers_panel.number("display", DISPLAY.symbol, "Display", "<small>mean of the readings</small>", content)
+    return numbers_panel.number(
+        "display", DISPLAY.symbol, say("Display"), f"<small>{say('mean of the readings')}</small>", content
+    )

@@ -5,17 +5,18 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
-from sim.screens import web_address
+from sim.say import all_said, mark, say
+from sim.screens import language, web_address
 from sim.screens.own_patient import in_link
 from sim.screens.practice import session_answers
 from sim.teach import own_setup, practice
 
 OWN_LEVEL = own_setup.FIRST // 1000
 LEVELS = {
-    1: "One mistake, or none",
-    2: "Two mistakes",
-    3: "Three that partly cancel",
-    OWN_LEVEL: "Set it up yourself",
+    1: mark("One mistake, or none"),
+    2: mark("Two mistakes"),
+    3: mark("Three that partly cancel"),
+    OWN_LEVEL: mark("Set it up yourself"),
 }
 _CASE, _AT = "case", "practice/at"
 _NUMBER, _LEVEL = "practice/number", "practice/level"
@@ -62,24 +63,24 @@ def choose(number: int) -> None:
     """Another level, or another number."""
     st.session_state[_LEVEL], st.session_state[_NUMBER] = number // _OF_A_LEVEL, number
     st.segmented_control(
-        "Level",
+        say("Level"),
         list(LEVELS),
-        format_func=LEVELS.__getitem__,
+        format_func=all_said(LEVELS).__getitem__,
         key=_LEVEL,
         required=True,
         label_visibility="collapsed",
         on_change=_to_level,
     )
-    with st.popover("Number of the case", icon=":material/tag:", type="tertiary"):
+    with st.popover(say("Number of the case"), icon=":material/tag:", type="tertiary"):
         st.number_input(
-            "A number is a case, the same for everybody",
+            say("A number is a case, the same for everybody"),
             practice.FIRST,
             own_setup.LAST,
             step=1,
             key=_NUMBER,
             on_change=_to_number,
         )
-        st.caption("Its first digit is the level. This address opens this case, before the answer.")
+        st.caption(say("Its first digit is the level. This address opens this case, before the answer."))
         web_address.copyable(web_address.whole("practice", {_CASE: str(number)}), "link-case")
 
 
@@ -87,7 +88,7 @@ def onward(number: int) -> None:
     """The way to the next case."""
     with st.container(horizontal=True, key="onward"):
         st.button(
-            "Next case",
+            say("Next case"),
             on_click=_go,
             args=(following(number),),
             type="primary" if number in session_answers.given() else "secondary",
@@ -105,8 +106,8 @@ def _checked(given: str) -> int:
 def _go(number: int) -> None:
     st.session_state[_AT] = number
     new = in_link.linked({_CASE: str(number)})
-    if st.query_params.to_dict() != new:
-        st.query_params.from_dict(new)
+    if language.parameters() != new:
+        language.put(new)
 
 
 def _to_level() -> None:

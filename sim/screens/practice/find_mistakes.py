@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import mark, say
 from sim.screens.own_patient import in_link
 from sim.screens.practice import cards, outcome, session_answers
 from sim.screens.words import plain
@@ -11,7 +12,7 @@ from sim.teach.own_patient import NOBODY, OwnPatient
 from sim.teach.practice import BANDS, Case, case
 from sim.teach.practice_answers import DIRECTIONS, NEXT, NOTHING, Answer, band_words, order
 
-_SHOWN_THEN = "The truth is shown when all four are answered. A wrong guess still helps you learn."
+_SHOWN_THEN = mark("The truth is shown when all four are answered. A wrong guess still helps you learn.")
 
 
 def show(number: int) -> None:
@@ -51,23 +52,23 @@ def questions(found: Case, key: str, until: str) -> Answer | None:
     with st.container(key="practice-questions"):
         named = _named(found.number, key)
         direction = cards.ask(
-            "2. Compared with the resting pressure, the mean systolic display is", DIRECTIONS, f"{key}/direction"
+            say("2. Compared with the resting pressure, the mean systolic display is"), DIRECTIONS, f"{key}/direction"
         )
         band = 0 if direction == "alike" else _band(key)
-        following = cards.ask("4. What do you do next?", NEXT, f"{key}/next")
+        following = cards.ask(say("4. What do you do next?"), NEXT, f"{key}/next")
         nothing = bool(st.session_state.get(f"{key}/nothing"))
         if nothing and named:
-            st.warning("Nothing was wrong, or a mistake was made: it cannot be both.", icon=":material/rule:")
+            st.warning(say("Nothing was wrong, or a mistake was made: it cannot be both."), icon=":material/rule:")
         complete = (nothing != bool(named)) and None not in (direction, band, following)
-        if st.button("This is my answer", type="primary", disabled=not complete, key=f"{key}/commit"):
+        if st.button(say("This is my answer"), type="primary", disabled=not complete, key=f"{key}/commit"):
             return Answer(tuple(named), str(direction), int(band or 0), str(following))
         if not complete:
-            st.caption(until)
+            st.caption(say(until))
     return None
 
 
 def _named(number: int, key: str) -> list[str]:
-    st.markdown("**1. What was wrong?** Tick all that you see.")
+    st.markdown(say("**1. What was wrong?** Tick all that you see."))
     listed = order(number)
     third = -(-len(listed) // 3)
     named = []
@@ -76,13 +77,13 @@ def _named(number: int, key: str) -> list[str]:
             named += [
                 m.name
                 for m in listed[place * third : (place + 1) * third]
-                if st.checkbox(m.name, key=f"{key}/named/{m.name}")
+                if st.checkbox(say(m.name), key=f"{key}/named/{m.name}")
             ]
-    st.checkbox(NOTHING, key=f"{key}/nothing")
+    st.checkbox(say(NOTHING), key=f"{key}/nothing")
     return named
 
 
 def _band(key: str) -> int | None:
     bands = {str(band): band_words(band) for band in range(1, len(BANDS) + 1)}
-    chosen = cards.ask("3. By how much?", bands, f"{key}/band")
+    chosen = cards.ask(say("3. By how much?"), bands, f"{key}/band")
     return None if chosen is None else int(chosen)

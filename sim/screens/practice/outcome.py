@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens import cache, steps_shown
 from sim.screens.practice import cards, session_answers
 from sim.screens.progress import lesson_links
@@ -26,60 +27,65 @@ from sim.teach.practice_answers import (
 
 def show(found: Case, answer: Answer, own: OwnPatient = NOBODY) -> None:
     """What was right, and why."""
-    st.header("What was true", anchor=False)
+    st.header(say("What was true"), anchor=False)
     readings = session_answers.readings(found.number, own)
     cards.beside_the_truth(readings)
     judged = verdict(found, answer)
     _mistakes(judged, bool(found.possible))
-    _judge("Direction", judged.direction, DIRECTIONS[answer.direction], DIRECTIONS[found.direction])
-    _judge("Size", judged.band, band_words(answer.band), band_words(found.band))
-    right = f"{NEXT[following(found)]}." if not judged.following else ""
-    _say(judged.following, f"**Next.** You chose: *{NEXT[answer.following]}*. {reply(found, answer.following)}", right)
-    st.header("What added what", anchor=False)
+    _judge(say("Direction"), judged.direction, say(DIRECTIONS[answer.direction]), say(DIRECTIONS[found.direction]))
+    _judge(say("Size"), judged.band, band_words(answer.band), band_words(found.band))
+    right = f"{say(NEXT[following(found)])}." if not judged.following else ""
+    chose = say("**Next.** You chose: *{choice}*.", choice=say(NEXT[answer.following]))
+    _say(judged.following, f"{chose} {reply(found, answer.following)}", right)
+    st.header(say("What added what"), anchor=False)
     steps_shown.show(readings.mean(), "practice-steps")
     lessons, _ = cache.lessons()
     for name in (*judged.found, *judged.missed, *judged.false):
         _why(name, name not in judged.false, lessons)
-    cards.again(found.number, "Answer this case again", "The first answer")
+    cards.again(found.number, say("Answer this case again"), say("The first answer"))
 
 
 def _mistakes(judged: Verdict, any_made: bool) -> None:
     if not any_made and judged.mistakes:
-        _say(True, f"**{NOTHING}**, and you saw that.")
+        _say(True, say("**Nothing was wrong**, and you saw that."))
         return
     parts = [
-        f"**{words}:** {'; '.join(names)}."
+        f"**{words}:** {'; '.join(say(name) for name in names)}."
         for words, names in (
-            ("Found", judged.found),
-            ("Missed", judged.missed),
-            ("Named, but not made", judged.false),
+            (say("Found"), judged.found),
+            (say("Missed"), judged.missed),
+            (say("Named, but not made"), judged.false),
         )
         if names
     ]
     if not any_made:
-        parts.append(f"{NOTHING}.")
+        parts.append(f"{say(NOTHING)}.")
     _say(judged.mistakes, "  \n".join(parts))
 
 
 def _judge(what: str, right: bool, said: str, true: str) -> None:
-    _say(right, f"**{what}.** You said: *{said}*.", f"{true}.")
+    _say(right, f"**{what}.** " + say("You said: *{answer}*.", answer=said), f"{true}.")
 
 
 def _say(right: bool, words: str, instead: str = "") -> None:
     if right:
         st.success(words, icon=":material/check_circle:")
     else:
-        st.warning(words + (f"  \nRight: *{instead}*" if instead else ""), icon=":material/psychology_alt:")
+        st.warning(
+            words + ("  \n" + say("Right: *{choice}*", choice=instead) if instead else ""),
+            icon=":material/psychology_alt:",
+        )
 
 
 def _why(name: str, made: bool, lessons: tuple[Lesson, ...]) -> None:
     """Why a mistake does what it does, and the lesson on it."""
+    not_made = "" if made else say(" (not made here)")
     mistake = next(m for m in possible() if m.name == name)
     with st.container(key=f"finding-practice-{mistake.field}-{'made' if made else 'named'}"):
-        st.markdown(f"**{name}{'' if made else ' (not made here)'}.** {mistake.why}")
+        st.markdown(f"**{say(name)}{not_made}.** {say(mistake.why)}")
         lesson = lesson_on(mistake.field, lessons)
         if lesson is not None:
-            lesson_links.show(lesson, label=f"Lesson: {lesson.title}")
+            lesson_links.show(lesson, label=say("Lesson: {title}", title=lesson.title))
 
 
 def lesson_on(field: str, lessons: tuple[Lesson, ...]) -> Lesson | None:

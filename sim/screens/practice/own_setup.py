@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import mark, say
 from sim.screens import steps_shown
 from sim.screens.own_patient import in_link
 from sim.screens.practice import cards, session_answers
 from sim.screens.words import plain
 from sim.teach import own_setup
 from sim.teach.own_setup import MOMENTS, SUPPORTS, Chosen, Room
+
+_ABOUT = {"cuff": mark("The cuff."), "support": mark("The support."), "moment": mark("The moment.")}
 
 
 def show(number: int) -> None:
@@ -34,8 +37,13 @@ def show(number: int) -> None:
 def _chosen(room: Room, chosen: Chosen) -> None:
     """What was chosen, once the readings are taken."""
     size = next(b for b in room.sizes if b.name == chosen.bladder)
-    st.markdown("**You chose**")
-    st.markdown(f"1. the bladder {size.printed}\n2. the arm {SUPPORTS[chosen.support]}\n3. {MOMENTS[chosen.moment]}")
+    st.markdown(say("**You chose**"))
+    st.markdown(
+        say("1. the bladder {size}", size=size.printed)
+        + "\n"
+        + say("2. the arm {support}", support=say(SUPPORTS[chosen.support]))
+        + f"\n3. {say(MOMENTS[chosen.moment])}"
+    )
 
 
 def _choose(room: Room) -> Chosen | None:
@@ -43,11 +51,11 @@ def _choose(room: Room) -> Chosen | None:
     key = session_answers.key(room.number)
     sizes = {b.name: b.printed for b in room.sizes}
     with st.container(key="practice-questions"):
-        bladder = cards.ask("1. The cuff, by the bladder printed on it", sizes, f"{key}/bladder")
-        support = cards.ask("2. The arm rests", SUPPORTS, f"{key}/support")
-        moment = cards.ask("3. The readings are taken", MOMENTS, f"{key}/moment")
+        bladder = cards.ask(say("1. The cuff, by the bladder printed on it"), sizes, f"{key}/bladder")
+        support = cards.ask(say("2. The arm rests"), SUPPORTS, f"{key}/support")
+        moment = cards.ask(say("3. The readings are taken"), MOMENTS, f"{key}/moment")
         chosen = Chosen(bladder, support, moment) if bladder and support and moment else None
-        taken = st.button("Take the readings", type="primary", disabled=chosen is None, key=f"{key}/commit")
+        taken = st.button(say("Take the readings"), type="primary", disabled=chosen is None, key=f"{key}/commit")
         if taken and chosen is not None:
             session_answers.answer(room.number, chosen)
             st.rerun()
@@ -61,7 +69,7 @@ def _drawing(room: Room) -> None:
     bladder = given.bladder if given else st.session_state.get(f"{key}/bladder")
     support = given.support if given else st.session_state.get(f"{key}/support")
     if not (bladder and support):
-        st.caption("The drawing appears when a cuff and a support are chosen, and follows them.")
+        st.caption(say("The drawing appears when a cuff and a support are chosen, and follows them."))
         return
     setup = own_setup.set_up(room, Chosen(bladder, support, "five"))
     cards.in_words(cards.drawing(setup, table_lower_cm=max(room.heights_cm["table"], 0.0)))
@@ -70,17 +78,19 @@ def _drawing(room: Room) -> None:
 def _result(room: Room, chosen: Chosen) -> None:
     """What came of it."""
     said = own_setup.remarks(room, chosen)
-    st.header("The result", anchor=False)
+    st.header(say("The result"), anchor=False)
     readings = session_answers.own_readings(room.number, chosen, in_link.current())
     cards.beside_the_truth(readings)
     if all(remark.right for remark in said):
-        st.success("**Good.** Nothing was wrong with how these readings were taken.", icon=":material/check_circle:")
+        st.success(
+            say("**Good.** Nothing was wrong with how these readings were taken."), icon=":material/check_circle:"
+        )
     for remark in said:
-        words = f"**The {remark.about}.** {remark.words}"
+        words = f"**{say(_ABOUT[remark.about])}** {remark.words}"
         if remark.right:
             st.success(words, icon=":material/check_circle:")
         else:
             st.warning(words, icon=":material/psychology_alt:")
-    st.header("What added what", anchor=False)
+    st.header(say("What added what"), anchor=False)
     steps_shown.show(readings.mean(), "practice-steps")
-    cards.again(room.number, "Set it up again", "The first choice")
+    cards.again(room.number, say("Set it up again"), say("The first choice"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
+from sim.say import mark, say
 from sim.screens import heading
 from sim.screens.cautions.texts import ONE_READING
 from sim.screens.own_patient import in_link, panel
@@ -13,15 +14,19 @@ from sim.screens.practice.case_number import OWN_LEVEL
 from sim.screens.words import plain, sentence
 from sim.teach.practice import NoCaseError, cupboard
 
-_NEVER_CORRECT = (
+_NEVER_CORRECT = mark(
     "Never correct a real reading with a number from here: take it again properly, and write down what was shown."
 )
-_TITLES = {False: "Find what went wrong", True: "Set it up yourself"}
+_TITLES = {False: mark("Find what went wrong"), True: mark("Set it up yourself")}
 _TOLD = {
-    False: "Twenty readings were taken of this person in this way. Look at how, say what was wrong and what it did "
-    "to the number, and only then see the truth. It may be that nothing was wrong.",
-    True: "A person has come to be measured. Choose the cuff, the arm's support and the moment. Then twenty readings "
-    "are taken in your way, and you see the truth beside them.",
+    False: mark(
+        "Twenty readings were taken of this person in this way. Look at how, say what was wrong and what it did to the "
+        "number, and only then see the truth. It may be that nothing was wrong."
+    ),
+    True: mark(
+        "A person has come to be measured. Choose the cuff, the arm's support and the moment. Then twenty readings are "
+        "taken in your way, and you see the truth beside them."
+    ),
 }
 
 
@@ -33,19 +38,19 @@ def show() -> None:
         st.warning(plain(sentence(str(error))), icon=":material/link_off:")
         number = case_number.start_again()
     sets_up = number // 1000 == OWN_LEVEL
-    st.html(f'<p class="eyebrow">Practice · case {number}</p>')
-    heading.title(_TITLES[sets_up], f"Practice: case {number}")
+    st.html(f'<p class="eyebrow">{say("Practice")} · {say("case {number}", number=number)}</p>')
+    heading.title(say(_TITLES[sets_up]), say("Practice: case {number}", number=number))
     case_number.choose(number)
     panel.show()
     _own()
-    st.markdown(_TOLD[sets_up])
+    st.markdown(say(_TOLD[sets_up]))
     try:
         (own_setup if sets_up else find_mistakes).show(number)
     except NoCaseError as error:
         st.warning(plain(sentence(f"{error}: take another number, or other cuffs")), icon=":material/person_edit:")
     case_number.onward(number)
     score.show()
-    st.caption(f"{ONE_READING} {_NEVER_CORRECT}")
+    st.caption(f"{say(ONE_READING)} {say(_NEVER_CORRECT)}")
 
 
 def _own() -> None:

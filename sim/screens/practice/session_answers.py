@@ -8,6 +8,7 @@ from zlib import crc32
 import streamlit as st
 
 from sim.explain.breakdown import Breakdown
+from sim.say import language
 from sim.screens.own_patient import in_link
 from sim.screens.progress import learner
 from sim.teach import own_setup, practice
@@ -56,14 +57,22 @@ def _judged(number: int, what: Answer | Chosen) -> Verdict | OwnVerdict:
     return verdict(practice.case(number), what)
 
 
-# Shared between reruns and sessions and never written to.
-@st.cache_resource(max_entries=200, show_spinner=False)
 def readings(number: int, own: OwnPatient = NOBODY) -> Breakdown:
     """The readings of a case, with this patient in it."""
+    return _readings(number, own, language())
+
+
+def own_readings(number: int, chosen: Chosen, own: OwnPatient = NOBODY) -> Breakdown:
+    """The readings of a setup that was chosen, with this patient."""
+    return _own_readings(number, chosen, own, language())
+
+
+# Shared between reruns and sessions and never written to; for each language, as mistakes are named in it.
+@st.cache_resource(max_entries=200, show_spinner=False)
+def _readings(number: int, own: OwnPatient, language: str) -> Breakdown:
     return practice.case(number, own).readings()
 
 
 @st.cache_resource(max_entries=200, show_spinner=False)
-def own_readings(number: int, chosen: Chosen, own: OwnPatient = NOBODY) -> Breakdown:
-    """The readings of a setup that was chosen, with this patient."""
+def _own_readings(number: int, chosen: Chosen, own: OwnPatient, language: str) -> Breakdown:
     return own_setup.readings(own_setup.room(number, own), chosen)

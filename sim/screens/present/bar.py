@@ -7,7 +7,7 @@ from typing import Any
 
 import streamlit as st
 
-from sim.screens import cache, page_links, web_address
+from sim.screens import cache, language, page_links, web_address
 from sim.screens.present import keys, queue
 from sim.screens.present.room import Room
 from sim.screens.words import plain
@@ -61,7 +61,7 @@ def keys_shown() -> None:
 def leave(page: str, query: dict[str, str]) -> None:
     """The way back from the wall."""
     with st.container(key="leave", width="content"):
-        st.page_link(page_links.page(page), label="Close", query_params=query)
+        page_links.link(page_links.page(page), label="Close", query_params=query)
 
 
 def blank(room: Any) -> None:
@@ -92,9 +92,9 @@ def _others(room: Room) -> None:
         )
         if names:
             asked = queue.query([known[name] for name in names])
-            st.page_link(
+            page_links.link(
                 page_links.page("present"), label="Show these lessons", icon=":material/slideshow:", query_params=asked
             )
             web_address.copyable(web_address.whole("present", asked), "link-queue")
-        for problem in queue.wanted(st.query_params.to_dict(), list(known.values()))[1]:
+        for problem in queue.wanted(language.parameters(), list(known.values()))[1]:
             st.caption(plain(problem))

@@ -7,7 +7,7 @@ from typing import Any
 import streamlit as st
 
 from sim.fields import FieldError
-from sim.screens import cache, heading, lesson_faults, numbers_panel
+from sim.screens import cache, heading, language, lesson_faults, numbers_panel
 from sim.screens.lesson import address
 from sim.screens.lesson.try_it import unit
 from sim.screens.own_patient import in_link
@@ -26,7 +26,7 @@ def show() -> None:
         lesson_faults.missing()
         return
     lesson = in_link.for_lesson(lesson)
-    given = {name: value for name, value in st.query_params.to_dict().items() if name != "view"}
+    given = {name: value for name, value in language.parameters().items() if name != "view"}
     state, problems = address.read(given, lesson)
     room = _room(lesson, given, state)
     if room.blank:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import streamlit as st
-
+from sim.say import say
 from sim.screens import page_links
 from sim.screens.lesson import address, lesson_state
 from sim.screens.own_patient import in_link
@@ -23,13 +22,13 @@ def query(lesson: Lesson) -> dict[str, str]:
 def named(lesson: Lesson) -> str:
     """ "lesson 1: The height of the arm", or the title alone where a lesson has no number."""
     number = path.number(lesson)
-    return f"lesson {number}: {lesson.title}" if number else lesson.title
+    return say("lesson {number}: {title}", number=number, title=lesson.title) if number else lesson.title
 
 
 def show(lesson: Lesson, before: str = "", label: str = "") -> None:
     """A link; what it says is the lesson's number and title, unless `label` says it."""
     words = label or before + named(lesson)
     words = words[:1].upper() + words[1:]
-    st.page_link(
+    page_links.link(
         page_links.page("lesson"), label=plain(words), icon=":material/arrow_forward:", query_params=query(lesson)
     )

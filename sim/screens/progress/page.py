@@ -62,7 +62,7 @@ def _practice() -> None:
     if counts:
         st.markdown(f"First answers to {len(progress.cases) + len(progress.own)} cases:")
         st.markdown("\n".join(f"- {score_line(count)}" for count in counts))
-    st.page_link(page_links.page("practice"), label="Practise", icon=":material/arrow_forward:")
+    page_links.link(page_links.page("practice"), label="Practise", icon=":material/arrow_forward:")
 
 
 def _tests() -> None:
@@ -71,4 +71,4 @@ def _tests() -> None:
     for seed in sorted(progress.tests):
         st.markdown(f"**Test {seed}**")
         st.markdown("\n".join(f"- {line}" for line in test_lines(seed, progress)))
-    st.page_link(page_links.page("final_test"), label="Final test", icon=":material/arrow_forward:")
+    page_links.link(page_links.page("final_test"), label="Final test", icon=":material/arrow_forward:")

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import streamlit as st
 
 from sim.explain.same_arm import FIRST_SEED
+from sim.say import say
 from sim.screens.progress import learner, lesson_links
 from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson
@@ -21,7 +22,7 @@ def show(lessons: Sequence[Lesson]) -> None:
     if found is None:
         return
     with st.container(border=True, key="recall"):
-        st.markdown("### One question from an earlier lesson", anchors=False)
+        st.markdown(f"### {say('One question from an earlier lesson')}", anchors=False)
         chosen = st.radio(
             found.check.question,
             shown_order(found.lesson.name, found.name, len(found.check.choices), st.session_state[_ORDER]),
@@ -39,13 +40,13 @@ def _answer(found: Due, chosen: int) -> None:
         learner.recalled(found.lesson, found.name, choice.right)
         st.session_state[_ANSWERED] = True
     if choice.right:
-        st.success(f"**Right.** {choice.reason}", icon=":material/check_circle:")
+        st.success(f"**{say('Right.')}** {choice.reason}", icon=":material/check_circle:")
     else:
-        st.warning(f"**Not quite.** {choice.reason}", icon=":material/psychology_alt:")
+        st.warning(f"**{say('Not quite.')}** {choice.reason}", icon=":material/psychology_alt:")
     with st.container(horizontal=True):
-        lesson_links.show(found.lesson, "Look at ")
-        st.button("Go on", on_click=_over, type="tertiary", key="recall/over")
-    st.caption("Your first answer here counts. A question that was hard comes back sooner.")
+        lesson_links.show(found.lesson, say("Look at "))
+        st.button(say("Go on"), on_click=_over, type="tertiary", key="recall/over")
+    st.caption(say("Your first answer here counts. A question that was hard comes back sooner."))
 
 
 def _current(lessons: Sequence[Lesson]) -> Due | None:

@@ -120,8 +120,8 @@ function cross(pen, x, y, radius, colour) {
 
 class Pictures {
   // track: one reading; shared: ends of the axes, the same for all readings; looks: colours
-  constructor(track, shared, looks, canvases) {
-    Object.assign(this, { track, shared, looks });
+  constructor(track, shared, looks, canvases, said) {
+    Object.assign(this, { track, shared, looks, said });
     this.canvases = Object.fromEntries(Object.entries(canvases).map(([name, element]) => [name, new Canvas(element)]));
     this.samples = track.cuff.length;
   }
@@ -168,9 +168,9 @@ class Pictures {
     const x = straight(0, shared.seconds, box.left, box.right), y = straight(shared.low, shared.high, box.bottom, box.top);
     this.pressure = { x, y, box };
     this.pressure.still = canvas.layer((pen) => {
-      this._grid(pen, box, y, ticks(shared.low, shared.high, box.bottom - box.top > 120 ? 6 : 3), "pressure in the cuff, mmHg");
+      this._grid(pen, box, y, ticks(shared.low, shared.high, box.bottom - box.top > 120 ? 6 : 3), this.said["pressure in the cuff, mmHg"]);
       if (shared.outside) {
-        const name = "on the artery", from = box.right - pen.measureText(name).width - 28;
+        const name = this.said["on the artery"], from = box.right - pen.measureText(name).width - 28;
         line(pen, from, 8, from + 22, 8, looks.text, 1.4, DOTS);
         words(pen, name, box.right, 8, looks.text, "right", "");
       }
@@ -208,7 +208,7 @@ class Pictures {
     const x = straight(0, shared.seconds, box.left, box.right), y = straight(-0.12 * shared.top, shared.top, box.bottom, box.top);
     this.pulses = { x, y, box };
     this.pulses.still = canvas.layer((pen) => {
-      this._grid(pen, box, y, ticks(0, shared.top, box.bottom - box.top > 50 ? 3 : 1.5), "pulses in it, mmHg");
+      this._grid(pen, box, y, ticks(0, shared.top, box.bottom - box.top > 50 ? 3 : 1.5), this.said["pulses in it, mmHg"]);
       for (const value of ticks(0, shared.seconds, box.right - box.left > 300 ? 6 : 4)) {
         const label = value ? String(value) : "0 s";
         words(pen, label, x(value), canvas.height - 8, looks.quiet, value ? "center" : "left", "");
@@ -235,7 +235,7 @@ class Pictures {
     const x = straight(shared.cuffHigh, shared.cuffLow, box.left, box.right), y = straight(0, shared.top, box.bottom, box.top);
     this.envelope = { x, y, box };
     this.envelope.still = canvas.layer((pen) => {
-      const title = `height of each beat, mmHg${canvas.width > 380 ? ", over the pressure in the cuff" : ""}`;
+      const title = this.said[`height of each beat, mmHg${canvas.width > 380 ? ", over the pressure in the cuff" : ""}`];
       this._grid(pen, box, y, ticks(0, shared.top, 4), title);
       for (const value of ticks(shared.cuffLow, shared.cuffHigh, box.right - box.left > 300 ? 8 : 4)) {
         words(pen, String(value), x(value), canvas.height - 8, looks.quiet, "center", "");

@@ -11,6 +11,7 @@ from sim.explain.playback import Playback
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.figures.numbers import pair
 from sim.results import Result
+from sim.say import mark, say
 from sim.screens.words import sentence
 
 # After the recording the algorithm's work is shown for so long; of this time the curve takes the first part, the
@@ -42,18 +43,24 @@ def moments(played: Playback, estimator: str = "fixed-ratio") -> tuple[Moment, .
 
 def _begin(start_mmhg: float, rising: bool) -> str:
     if rising:
-        return f"The cuff begins to fill, at {start_mmhg:.0f} mmHg: the artery is open, and its pulses hardly show."
-    return (
-        f"The cuff has been pumped up to {start_mmhg:.0f} mmHg, above the pressure in the artery. The artery is shut; "
-        "only small pulses at the cuff's upper edge come through."
+        return say(
+            "The cuff begins to fill, at {mmhg} mmHg: the artery is open, and its pulses hardly show.",
+            mmhg=f"{start_mmhg:.0f}",
+        )
+    return say(
+        "The cuff has been pumped up to {mmhg} mmHg, above the pressure in the artery. The artery is shut; only small "
+        "pulses at the cuff's upper edge come through.",
+        mmhg=f"{start_mmhg:.0f}",
     )
 
 
 _SEEN = {
-    ("systolic", "below"): "each pulse now opens the artery for a moment, and the pulses in the cuff grow",
-    ("diastolic", "below"): "the artery stays open between the pulses too, and the pulses in the cuff fade",
-    ("diastolic", "above"): "the artery is squeezed shut between the pulses, and the pulses in the cuff are large",
-    ("systolic", "above"): "the artery stays shut, and the pulses in the cuff fade",
+    ("systolic", "below"): mark("each pulse now opens the artery for a moment, and the pulses in the cuff grow"),
+    ("diastolic", "below"): mark("the artery stays open between the pulses too, and the pulses in the cuff fade"),
+    ("diastolic", "above"): mark(
+        "the artery is squeezed shut between the pulses, and the pulses in the cuff are large"
+    ),
+    ("systolic", "above"): mark("the artery stays shut, and the pulses in the cuff fade"),
 }
 
 
@@ -66,9 +73,15 @@ def _crossings(played: Playback, shown: np.ndarray, rising: bool) -> list[Moment
         if not passed.any() or passed[0]:
             continue
         at, way = int(np.argmax(passed)), "above" if rising else "below"
-        words = (
-            f"With {shown[at]:.0f} mmHg in the cuff, the pressure on the artery comes {way} the true {name} pressure "
-            f"in it, {level:.0f} mmHg ({TRUTH.symbol}): {_SEEN[name, way]}."
+        words = say(
+            "With {cuff} mmHg in the cuff, the pressure on the artery comes {way} the true {name} pressure in it, "
+            "{level} mmHg ({symbol}): {seen}.",
+            cuff=f"{shown[at]:.0f}",
+            way=say("above") if rising else say("below"),
+            name=say("systolic") if name == "systolic" else say("diastolic"),
+            level=f"{level:.0f}",
+            symbol=TRUTH.symbol,
+            seen=say(_SEEN[name, way]),
         )
         made.append(Moment(float(at / hz), words))
     return made
@@ -81,36 +94,53 @@ def _tallest(result: Result) -> list[Moment]:
         return []
     height = np.where(oscillogram.kept[0], oscillogram.amplitude_mmhg[0], -np.inf)
     at = int(np.argmax(height))
-    where = f"with {oscillogram.cuff_mmhg[0, at]:.0f} mmHg in the cuff"
-    return [Moment(float(oscillogram.end_s[0, at]), f"The tallest pulse, {height[at]:.1f} mmHg high, {where}.")]
+    tallest = say(
+        "The tallest pulse, {height} mmHg high, with {cuff} mmHg in the cuff.",
+        height=f"{height[at]:.1f}",
+        cuff=f"{oscillogram.cuff_mmhg[0, at]:.0f}",
+    )
+    return [Moment(float(oscillogram.end_s[0, at]), tallest)]
 
 
 def _work(result: Result) -> str:
     """What the algorithm does when the recording is over."""
     oscillogram = result.reading.oscillogram
     if oscillogram is None or not oscillogram.kept[0].any():
-        return "The recording is over. The algorithm has found no beats that it could use."
+        return say("The recording is over. The algorithm has found no beats that it could use.")
     found = np.isfinite(oscillogram.amplitude_mmhg[0])
     rejected = int((found & ~oscillogram.kept[0]).sum())
-    aside = f" and sets {rejected} of them aside as disturbed (×)" if rejected else ""
-    beats = f"The algorithm has {found.sum():.0f} beats (○){aside}"
-    return f"The recording is over. {beats}. It draws a smooth curve through them."
+    return say(
+        "The recording is over. The algorithm has {beats} beats (○) and sets {aside} of them aside as disturbed (×). "
+        "It draws a smooth curve through them."
+        if rejected
+        else "The recording is over. The algorithm has {beats} beats (○). It draws a smooth curve through them.",
+        beats=int(found.sum()),
+        aside=rejected,
+    )
 
 
 _TAKES = {
-    "fixed-ratio": f"It takes systolic pressure where the curve has {100 * SYSTOLIC_RATIO:.0f} % of its greatest "
-    f"height on the high side, and diastolic at {100 * DIASTOLIC_RATIO:.0f} % on the low side",
-    "corrected-ratio": "It takes systolic and diastolic pressure where the curve has fallen to shares of its greatest "
-    "height that depend on how wide the curve is and how full the pulses are",
-    "slope": "It takes systolic pressure where the curve falls most steeply on the high side, and diastolic where it "
-    "does on the low side",
-    "model-fit": "It looks for the artery and the pressures whose pulses would be most like these",
+    "fixed-ratio": mark(
+        "It takes systolic pressure where the curve has {systolic} % of its greatest height on the high side, and "
+        "diastolic at {diastolic} % on the low side"
+    ),
+    "corrected-ratio": mark(
+        "It takes systolic and diastolic pressure where the curve has fallen to shares of its greatest height that "
+        "depend on how wide the curve is and how full the pulses are"
+    ),
+    "slope": mark(
+        "It takes systolic pressure where the curve falls most steeply on the high side, and diastolic where it does "
+        "on the low side"
+    ),
+    "model-fit": mark("It looks for the artery and the pressures whose pulses would be most like these"),
 }
+_RATIOS = {"systolic": f"{100 * SYSTOLIC_RATIO:.0f}", "diastolic": f"{100 * DIASTOLIC_RATIO:.0f}"}
 
 
 def _number(result: Result, estimator: str) -> str:
     reading = result.reading
     if not reading.ok[0]:
-        return f"No reading. {sentence(str(reading.reason[0]))}"
+        return f"{say('No reading.')} {sentence(say(str(reading.reason[0])))}"
     shown = pair(reading.sbp[0], reading.dbp[0])
-    return f"{_TAKES[estimator]}: the display shows {shown} ({DISPLAY.symbol})."
+    takes = say(_TAKES[estimator], **_RATIOS)
+    return say("{takes}: the display shows {shown} ({symbol}).", takes=takes, shown=shown, symbol=DISPLAY.symbol)

@@ -6,7 +6,8 @@ import streamlit as st
 
 from sim.explain.same_arm import READINGS
 from sim.fields import FieldError
-from sim.screens import cache, heading, lesson_faults, numbers_panel, page_links
+from sim.say import mark, say
+from sim.screens import cache, heading, language, lesson_faults, numbers_panel, page_links
 from sim.screens.cautions.texts import LISTENER, ONE_READING, SHORT
 from sim.screens.lesson import address, share_links
 from sim.screens.own_patient import in_link, panel
@@ -19,7 +20,7 @@ from sim.teach.lesson import Lesson
 
 def show() -> None:
     """The reading that the address names."""
-    heading.title("Watch a reading happen", "Watch a reading")
+    heading.title(say("Watch a reading happen"), say("Watch a reading"))
     lesson = lesson_faults.wanted()
     if lesson is None:
         lesson_faults.missing()
@@ -33,14 +34,14 @@ def _reading(lesson: Lesson) -> None:
     for note in in_link.fitted(lesson).notes:
         st.warning(plain(note), icon=":material/straighten:")
     lesson = in_link.for_lesson(lesson)
-    state, problems = address.read(st.query_params.to_dict(), lesson)
+    state, problems = address.read(language.parameters(), lesson)
     for problem in problems:
         st.warning(plain(problem), icon=":material/link_off:")
     with st.container(horizontal=True, vertical_alignment="center", key="watching"):
-        st.markdown(f"From the lesson **{plain(lesson.title)}**")
-        st.page_link(
+        st.markdown(say("From the lesson **{title}**", title=plain(lesson.title)))
+        page_links.link(
             page_links.page("lesson"),
-            label="Back to the lesson",
+            label=say("Back to the lesson"),
             icon=":material/arrow_back:",
             query_params=in_link.linked(address.write(state, lesson)),
         )
@@ -52,18 +53,24 @@ def _reading(lesson: Lesson) -> None:
         st.warning(plain(sentence(str(error))), icon=":material/tune:")
         return
     if not state.ideal:
-        st.caption(f"Reading number {state.reading} of the {READINGS} of this arm that the lesson shows.")
+        st.caption(
+            say(
+                "Reading number {number} of the {count} of this arm that the lesson shows.",
+                number=state.reading,
+                count=READINGS,
+            )
+        )
     player.show(played)
     # Behind a click: the player keeps the display back until the cuff has emptied.
-    with st.expander("In words, with the numbers", icon=":material/notes:"):
+    with st.expander(say("In words, with the numbers"), icon=":material/notes:"):
         st.markdown(plain(caption(played)))
     urgent = next(filter(None, (numbers_panel.urgent(each) for each in crowds)), "")
     if urgent:
         st.html(urgent)
-    st.markdown(f"**{ONE_READING}** {SHORT}")
-    with st.expander("What the pictures show", icon=":material/menu_book:"):
-        st.markdown(_EXPLAINED)
-        st.caption(LISTENER)
+    st.markdown(f"**{say(ONE_READING)}** {say(SHORT)}")
+    with st.expander(say("What the pictures show"), icon=":material/menu_book:"):
+        st.markdown(say(_EXPLAINED))
+        st.caption(say(LISTENER))
 
 
 def watched(lesson: Lesson, state: address.State) -> tuple[Watched, ...]:
@@ -72,7 +79,7 @@ def watched(lesson: Lesson, state: address.State) -> tuple[Watched, ...]:
     return tuple(watch(side, state.seed, state.ideal, state.reading) for side in sides(lesson, inputs))
 
 
-_EXPLAINED = """
+_EXPLAINED = mark("""
 - **Pressure in the cuff**: the dark line, with the pressure in the artery under it in blue (●). Where the pressure that
   reaches the artery differs from that in the cuff by more than a little, it has a dotted line.
 - **The artery**, seen across, under the middle of the cuff. Its area is to scale: it opens where the pressure in it is
@@ -84,4 +91,4 @@ _EXPLAINED = """
   time for it.
 - The two readings begin with the same breath and the same beats, so what differs is what was done differently. A
   longer recording holds more beats.
-"""
+""")

@@ -136,7 +136,7 @@ class Player {
     const seconds = `${time.toFixed(0)} s`;
     if (clock.textContent !== seconds) {
       clock.textContent = seconds;
-      const cuff = this.sides.map((side) => `${side.title}: ${side.cuff.textContent} mmHg in the cuff`).join("; ");
+      const cuff = this.sides.map((side) => `${side.title}: ${this.data.words["{mmhg} mmHg in the cuff"].replace("{mmhg}", side.cuff.textContent)}`).join("; ");
       slider.setAttribute("aria-valuetext", `${seconds}; ${cuff}`);
     }
   }
@@ -146,7 +146,7 @@ class Player {
     pictures.draw(time);
     set(side.cuff, (track.cuff[pictures.at(time)] / CENT).toFixed(0));
     const over = pictures.after(time) >= this.data.shared.numberAt;
-    set(side.display, !over ? "not yet" : track.display || "no reading");
+    set(side.display, !over ? this.data.words["not yet"] : track.display || this.data.words["no reading"]);
     side.card.classList.toggle("waiting", !over || !track.display);
     const said = track.moments.filter((m) => m.time <= time + 1e-6);
     set(side.moment, said.length ? said[said.length - 1].words : "");
@@ -154,8 +154,9 @@ class Player {
 
   _button() {
     const { play } = this.parts;
-    set(play, this.playing ? "❚❚ Pause" : "▶ Play");
-    play.setAttribute("aria-label", this.playing ? "Pause" : "Play");
+    const name = this.data.words[this.playing ? "Pause" : "Play"];
+    set(play, `${this.playing ? "❚❚" : "▶"} ${name}`);
+    play.setAttribute("aria-label", name);
   }
 
   _key(event) {
@@ -177,25 +178,26 @@ class Player {
   }
 
   _build(host) {
+    const said = this.data.words;
     this.parts = {
       play: make("button", { type: "button", className: "play motion" }),
-      slider: make("input", { type: "range", min: 0, max: this.total, step: 0.02, "aria-label": "Time in the reading" }),
+      slider: make("input", { type: "range", min: 0, max: this.total, step: 0.02, "aria-label": said["Time in the reading"] }),
       clock: make("span", { className: "clock", "aria-hidden": "true" }),
       still: make("input", { type: "checkbox", role: "switch" }),
     };
     const { play, slider, clock, still } = this.parts;
-    const replay = make("button", { type: "button", className: "motion", text: "↺ From the start" });
-    const back = make("button", { type: "button", className: "jump", "aria-label": "Previous moment" });
-    const on = make("button", { type: "button", className: "jump", "aria-label": "Next moment" });
-    back.append("‹", make("span", { text: " Previous moment" }));
-    on.append(make("span", { text: "Next moment " }), "›");
+    const replay = make("button", { type: "button", className: "motion", text: `↺ ${said["From the start"]}` });
+    const back = make("button", { type: "button", className: "jump", "aria-label": said["Previous moment"] });
+    const on = make("button", { type: "button", className: "jump", "aria-label": said["Next moment"] });
+    back.append("‹", make("span", { text: ` ${said["Previous moment"]}` }));
+    on.append(make("span", { text: `${said["Next moment"]} ` }), "›");
     this.speeds = SPEEDS.map((speed) =>
-      make("button", { type: "button", value: speed, text: `${speed}×`, "aria-label": speed === 1 ? "1×, real time" : `${speed}×, ${speed} times as fast` })
+      make("button", { type: "button", value: speed, text: `${speed}×`, "aria-label": speed === 1 ? `1×, ${said["Real time"]}` : `${speed}×, ${said["{n} times as fast"].replace("{n}", speed)}` })
     );
     this.setSpeed(this.speed);
-    const speeds = make("span", { className: "speeds", role: "group", "aria-label": "Speed" }, this.speeds);
+    const speeds = make("span", { className: "speeds", role: "group", "aria-label": said["Speed"] }, this.speeds);
     const scrub = make("div", { className: "scrub" }, [back, slider, clock, on]);
-    const lessMotion = make("label", { className: "less" }, [still, "No animation"]);
+    const lessMotion = make("label", { className: "less" }, [still, said["No animation"]]);
     const controls = make("div", { className: "controls" }, [make("div", { className: "run motion" }, [play, speeds]), scrub]);
     const more = make("div", { className: "more" }, [replay, lessMotion]);
 
@@ -233,12 +235,12 @@ class Player {
     const canvases = { pressure: canvas("pressure", alt[0]), pulses: canvas("pulses", alt[1]), envelope: canvas("envelope", alt[2]), artery: canvas("artery", alt[3]) };
     const cuff = make("b"), display = make("b");
     const card = make("p", { className: "display" });
-    card.append(make("span", { className: "mark", text: "◆ ", "aria-hidden": "true" }), "display ", display, this._simulated());
-    const now = make("div", { className: "now" }, [canvases.artery, make("p", { className: "cuff" }, ["in the cuff ", make("span", {}, [cuff, " mmHg"])]), card]);
+    card.append(make("span", { className: "mark", text: "◆ ", "aria-hidden": "true" }), `${this.data.words["display"]} `, display, this._simulated());
+    const now = make("div", { className: "now" }, [canvases.artery, make("p", { className: "cuff" }, [`${this.data.words["in the cuff"]} `, make("span", {}, [cuff, " mmHg"])]), card]);
     const moment = make("p", { className: "moment", ...(number ? {} : { "aria-live": "polite" }) });
     const head = [make("h4", { text: title, "aria-level": 2 }), make("p", { className: "how", text: how })];
     const element = make("section", { className: "side", "aria-label": title }, [...head, now, canvases.pressure, canvases.pulses, canvases.envelope, moment]);
-    const pictures = new Pictures(track, this.data.shared, this.data.looks, canvases);
+    const pictures = new Pictures(track, this.data.shared, this.data.looks, canvases, this.data.words);
     return { title, track, element, cuff, display, card, moment, pictures };
   }
 }

@@ -13,14 +13,38 @@ import streamlit as st
 
 from sim.figures.colours import DISPLAY, GRID, QUIET, TEXT, TRUTH
 from sim.figures.numbers import SIMULATED
+from sim.say import mark, say
 from sim.screens.watch.moments import AFTER_S, CURVE_DONE, NUMBER_AT, POINTS_AT
 from sim.screens.watch.watched_reading import Watched, truth
 
-LABEL = "Player: a reading, played"
-HELP = (
+LABEL = mark("Player: a reading, played")
+HELP = mark(
     "Keyboard, after clicking the player: space plays and pauses (with no animation: the next moment). ← and → move "
     "by one second, with shift by five. Page up and page down go to the previous and the next moment. Home and end go "
     "to the start and the end."
+)
+# What the script says itself; {n} and {mmhg} are filled in there.
+_WORDS = (
+    mark("not yet"),
+    mark("no reading"),
+    mark("Pause"),
+    mark("Play"),
+    mark("Time in the reading"),
+    mark("From the start"),
+    mark("Previous moment"),
+    mark("Next moment"),
+    mark("Real time"),
+    mark("{n} times as fast"),
+    mark("Speed"),
+    mark("No animation"),
+    mark("display"),
+    mark("in the cuff"),
+    mark("{mmhg} mmHg in the cuff"),
+    mark("pressure in the cuff, mmHg"),
+    mark("on the artery"),
+    mark("pulses in it, mmHg"),
+    mark("height of each beat, mmHg"),
+    mark("height of each beat, mmHg, over the pressure in the cuff"),
 )
 _LOOKS = {
     "truth": TRUTH.colour,
@@ -46,10 +70,11 @@ def show(watched: tuple[Watched, ...], on_wall: bool = False) -> None:
 def data(watched: tuple[Watched, ...]) -> dict[str, Any]:
     """What the browser is given."""
     given = {
-        "label": LABEL,
-        "help": HELP,
-        "truth": f"resting pressure, the truth: {truth(watched)} mmHg",
-        "simulated": SIMULATED,
+        "label": say(LABEL),
+        "help": say(HELP),
+        "truth": say("resting pressure, the truth: {truth} mmHg", truth=truth(watched)),
+        "simulated": say(SIMULATED),
+        "words": {text: say(text) for text in _WORDS},
         "looks": _LOOKS,
         "shared": _shared([each.track for each in watched]),
         "sides": [

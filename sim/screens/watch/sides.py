@@ -12,6 +12,7 @@ import numpy as np
 from sim.estimate.named import LABELS
 from sim.explain.mistakes import Mistake, mistakes
 from sim.fields import Limit
+from sim.say import say
 from sim.setup import FIELDS, Setup
 from sim.teach.lesson import Lesson
 
@@ -37,16 +38,21 @@ def sides(lesson: Lesson, inputs: Setup) -> tuple[Side, ...]:
     changed = _changed(first, inputs)
     causes = "; ".join(mistake.cause for mistake in found)
     if lesson.compare_with:
-        how = causes or "; ".join(changed) or "correct technique"
-        other = Side(f"The same recording: {LABELS[lesson.compare_with]}", how, inputs, lesson.compare_with)
-        return Side(f"This reading: {LABELS['fixed-ratio']}", how, inputs), other
+        how = causes or "; ".join(changed) or say("correct technique")
+        other = Side(
+            say("The same recording: {algorithm}", algorithm=say(LABELS[lesson.compare_with])),
+            how,
+            inputs,
+            lesson.compare_with,
+        )
+        return Side(say("This reading: {algorithm}", algorithm=say(LABELS["fixed-ratio"])), how, inputs), other
     if found:
-        correct = Side("The same arm, correct technique", "nothing done wrong", _put_right(inputs, found))
-        return Side("This reading", causes, inputs), correct
+        correct = Side(say("The same arm, correct technique"), say("nothing done wrong"), _put_right(inputs, found))
+        return Side(say("This reading"), causes, inputs), correct
     if changed:
-        first_side = Side("As the lesson begins", "; ".join(_changed(inputs, first)), first)
-        return Side("This reading", "; ".join(changed), inputs), first_side
-    return (Side("This reading", "correct technique", inputs),)
+        first_side = Side(say("As the lesson begins"), "; ".join(_changed(inputs, first)), first)
+        return Side(say("This reading"), "; ".join(changed), inputs), first_side
+    return (Side(say("This reading"), say("correct technique"), inputs),)
 
 
 def _put_right(inputs: Setup, found: list[Mistake]) -> Setup:
@@ -63,5 +69,6 @@ def _changed(before: Setup, after: Setup) -> list[str]:
 def _words(name: str, value: np.ndarray) -> str:
     declared = FIELDS[name]
     if isinstance(declared, Limit):
-        return f"{declared.label[:1].lower()}{declared.label[1:]} {float(value):g} {declared.unit}".rstrip()
+        label = say(declared.label)
+        return f"{label[:1].lower()}{label[1:]} {float(value):g} {declared.unit}".rstrip()
     return declared.words(value.item())

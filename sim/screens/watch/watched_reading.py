@@ -13,6 +13,7 @@ from sim.explain.playback import Playback, playback
 from sim.explain.same_arm import READINGS
 from sim.figures.numbers import pair
 from sim.results import Result
+from sim.say import language, say
 from sim.screens.charts import envelope, recording
 from sim.screens.watch.sides import Side
 from sim.screens.watch.tracks import track
@@ -34,16 +35,20 @@ class Watched:
         truth = self.result.truth.at_cuff
         return [
             recording.sentence(self.result),
-            "The pulses in the cuff, over the pressure from foot to foot of each: they appear, grow and fade.",
+            say("The pulses in the cuff, over the pressure from foot to foot of each: they appear, grow and fade."),
             envelope.sentence(self.result),
-            "The artery under the middle of the cuff, seen across: shut while the pressure on it is above "
-            f"{truth.sbp[0]:.0f} mmHg, open below {truth.dbp[0]:.0f} mmHg. Its area is to scale, its shape is not.",
+            say(
+                "The artery under the middle of the cuff, seen across: shut while the pressure on it is above {sbp} "
+                "mmHg, open below {dbp} mmHg. Its area is to scale, its shape is not.",
+                sbp=f"{truth.sbp[0]:.0f}",
+                dbp=f"{truth.dbp[0]:.0f}",
+            ),
         ]
 
 
 def watch(side: Side, seed: int, ideal: bool, number: int = 1) -> Watched:
     """The side's reading: that of the seed's readings of the same arm which has this number."""
-    played, drawn = _played(side.inputs.key(), seed, ideal, number, side.estimator, side.inputs)
+    played, drawn = _played(side.inputs.key(), seed, ideal, number, side.estimator, language(), side.inputs)
     return Watched(side, played.result, drawn)
 
 
@@ -59,25 +64,29 @@ def truth(watched: tuple[Watched, ...]) -> str:
 def caption(watched: tuple[Watched, ...]) -> str:
     """What there is to see, with its numbers, as plain text."""
     words = [f"{each.side.title} ({each.side.how}): {_shown(each.result)}." for each in watched]
-    return f"Resting pressure, mmHg: {truth(watched)}. " + " ".join(words)
+    return say("Resting pressure, mmHg: {truth}.", truth=truth(watched)) + " " + " ".join(words)
 
 
 def _shown(result: Result) -> str:
     reading, resting, cuff = result.reading, result.truth.resting, result.truth.at_cuff
-    under = f"the pressure in the artery under the cuff is {pair(cuff.sbp[0], cuff.dbp[0])}"
+    under = say("the pressure in the artery under the cuff is {cuff}", cuff=pair(cuff.sbp[0], cuff.dbp[0]))
     if not reading.ok[0]:
-        return f"{under}, and there is no reading: {reading.reason[0]}"
+        why = say(str(reading.reason[0]))
+        return say("{under}, and there is no reading: {reason}", under=under, reason=why)
     away = [round(float(getattr(reading, k)[0])) - round(float(getattr(resting, k)[0])) for k in ("sbp", "dbp")]
     off = "/".join(real_minus(f"{d:+d}").replace("+0", "0") for d in away)
-    return (
-        f"{under}, and the display shows {pair(reading.sbp[0], reading.dbp[0])}, {off} mmHg from the resting pressure"
+    return say(
+        "{under}, and the display shows {shown}, {off} mmHg from the resting pressure",
+        under=under,
+        shown=pair(reading.sbp[0], reading.dbp[0]),
+        off=off,
     )
 
 
 # Shared between sessions and never written to: nothing has to be copied.
 @st.cache_resource(max_entries=60, show_spinner=False)
 def _played(
-    key: tuple[Any, ...], seed: int, ideal: bool, number: int, estimator: str, _inputs: Setup
+    key: tuple[Any, ...], seed: int, ideal: bool, number: int, estimator: str, language: str, _inputs: Setup
 ) -> tuple[Playback, dict[str, Any]]:
     rng = None if ideal else np.random.default_rng(seed)
     n, number = (1, 1) if ideal else (READINGS, number)

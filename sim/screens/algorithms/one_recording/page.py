@@ -7,7 +7,7 @@ import streamlit as st
 from sim.fields import FieldError
 from sim.files.errors import FileError
 from sim.results import Oscillogram
-from sim.screens import url_widgets
+from sim.screens import language, url_widgets
 from sim.screens.algorithms.one_recording import chosen_algorithms, downloads, own_algorithm, simulated, table, upload
 from sim.screens.algorithms.one_recording.chosen_algorithms import Read, Step
 from sim.screens.algorithms.one_recording.source import Source
@@ -34,7 +34,7 @@ def show() -> None:
     _bench()
 
 
-@st.fragment
+@language.fragment
 def _bench() -> None:
     """What follows a lever; alone it runs again when one moves."""
     where = url_widgets.segments("from", "Where the recording comes from", FROM)

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import streamlit as st
 
+from sim.screens import language
 from sim.screens.algorithms.study import results
 from sim.screens.words import plain, sentence
 from sim.study.background.job import MAPPING, MEASURING, UNWATCHED_S, Job, Stand
@@ -73,7 +76,7 @@ def _start(plan: Plan, runner: Runner, label: str) -> None:
 def _progress(job: Job) -> None:
     """The bar, which looks again by itself, and the button that stops."""
 
-    @st.fragment(run_every=EVERY_S)
+    @partial(language.fragment, run_every=EVERY_S)
     def bar() -> None:
         job.watch()
         stand = job.stand
