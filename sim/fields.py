@@ -121,7 +121,7 @@ class Limit(Declared):
         """`value` as a float array within the range; raises FieldError, naming the field `name`."""
         try:
             array = np.array(value, dtype=float)  # a copy
-        except (TypeError, ValueError):
+        except (TypeError, ValueError, OverflowError):
             raise FieldError(name, repr(value), f"a number {self.allowed}") from None
         outside = ~((array >= self.low) & (array <= self.high))
         if outside.any():

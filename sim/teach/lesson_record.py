@@ -23,6 +23,7 @@ class Lesson:
         where there is none
     case: a fresh case after the questions, None where there is none
     sections: heading -> Markdown below it;  body: all of it
+    local: whether it is a lesson of one's own, beside the built-in ones
     """
 
     name: str
@@ -42,6 +43,7 @@ class Lesson:
     sections: dict[str, str]
     compare_with: str = ""
     case: Case | None = None
+    local: bool = False
 
     @property
     def correct(self) -> dict[str, Any]:
