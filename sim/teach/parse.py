@@ -65,6 +65,12 @@ def parse(file: str, text: str, local: bool = False) -> tuple[Lesson | None, lis
     return (None if faults else lesson), sorted(placed, key=lambda fault: fault.line)
 
 
+def key_lines(text: str) -> Read:
+    """On which line of a lesson file each key stands."""
+    parts = _FENCE.match(text.replace("\r\n", "\n"))
+    return read((parts and parts[1]) or "", first=2)
+
+
 def _parse(file: str, text: str, local: bool) -> tuple[Lesson | None, list[LessonFault], Read]:
     """The lesson, the faults, most of them without a line, and on which line each key stands."""
     if not (_OWN_NAME if local else _NAME).fullmatch(file):

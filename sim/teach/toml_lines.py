@@ -36,18 +36,19 @@ class Read:
     """What was read.
 
     data: the keys, None where a mistake could not be put right;  wrong: all mistakes
-    lines: "predict, choice 2, reply" -> line of the file
+    lines: "predict, choice 2, reply" -> line of the file;  around: the same of tables that others stand in
     """
 
     data: dict[str, Any] | None = None
     wrong: list[Wrong] = field(default_factory=list)
     lines: dict[str, int] = field(default_factory=dict)
+    around: dict[str, int] = field(default_factory=dict)
 
     def line(self, key: str) -> int:
         """The line of a key, or of the nearest table around it; 1 where there is none."""
         while key:
-            if key in self.lines:
-                return self.lines[key]
+            if key in self.lines or key in self.around:
+                return self.lines.get(key) or self.around[key]
             key = re.sub(r"(?:, [^,]*| \d+|^[^,]*)$", "", key)
         return 1
 
@@ -176,6 +177,7 @@ def _open(found: Read, counts: dict[str, int], parsed: Any, line: int) -> str:
         if path in counts:
             path = f"{path} {counts[path]}"
         ((key, parsed),) = parsed.items()
+        found.around.setdefault(path, line)
         path = f"{path}, {key}" if path else key
     _once(found, path, line)
     return path
