@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,7 @@ from sim.explain import pictured
 from sim.explain.same_arm import SameArm, same_arm
 from sim.setup import Setup
 from sim.teach.evidence import Comparison, compare
-from sim.teach.lesson import Lesson, LessonFault, load_all
+from sim.teach.lesson import OWN_FOLDER, Lesson, LessonFault, load_all
 from sim.teach.parts import Evidence
 from sim.teach.verdicts import SEED
 
@@ -20,7 +21,8 @@ from sim.teach.verdicts import SEED
 @st.cache_resource(ttl=5, show_spinner=False)
 def lessons() -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
     """All lessons and all faults of lesson files; read again after a few seconds, so that an edit shows."""
-    return load_all()
+    own = os.environ.get(OWN_FOLDER)
+    return load_all(*([own] if own else []))
 
 
 def readings(inputs: Setup, seed: int, ideal: bool, number: int = 1) -> SameArm:

@@ -7,11 +7,12 @@ import streamlit as st
 from sim.screens import cache, heading, page_links, pictures
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
 from sim.screens.lesson import guessing, lesson_state
-from sim.screens.lesson_faults import fault_text
+from sim.screens.lesson_faults import fault_text, own_unread
 from sim.screens.progress import learner, lesson_links, recall_question
 from sim.screens.words import plain
 from sim.teach import path
 from sim.teach.lesson import Lesson
+from sim.teach.lesson_record import FROM_HERE
 from sim.teach.progress import begun, done
 from sim.teach.summary import status
 
@@ -81,7 +82,8 @@ def show() -> None:
     if guesses:
         with st.container(key="own-guesses"):
             st.markdown(f"**Your guesses.** {guesses}")
-    for title, part in zip(("Lessons: essentials", "Lessons: after that"), path.parts(lessons), strict=True):
+    titles = ("Lessons: essentials", "Lessons: after that", f"Lessons: {FROM_HERE[:1].lower()}{FROM_HERE[1:]}")
+    for title, part in zip(titles, path.parts(lessons), strict=True):
         if part:
             st.header(title, anchor=False)
         for first in range(0, len(part), 3):
@@ -97,8 +99,10 @@ def show() -> None:
                 st.markdown(f"### {question}", anchors=False)
                 st.markdown(text)
                 st.page_link(page_links.page(name), label="Open", icon=":material/arrow_forward:")
-    for file in dict.fromkeys(fault.file for fault in faults):
+    for file in dict.fromkeys(fault.file for fault in faults if not fault.local):
         st.warning(fault_text(file, faults), icon=":material/edit_note:")
+    if unread := own_unread(faults):
+        st.caption(plain(unread))
 
 
 def _next(lessons: tuple[Lesson, ...]) -> None:
@@ -124,7 +128,8 @@ def _card(lesson: Lesson) -> None:
         st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
         st.markdown(f"### {plain(lesson.title)}", anchors=False)
         st.markdown(lesson.question)
-        st.caption(f"About {lesson.minutes} minutes · {plain(lesson.audience)}")
+        mark = f"**{FROM_HERE}** · " if lesson.local else ""
+        st.caption(f"{mark}About {lesson.minutes} minutes · {plain(lesson.audience)}")
         if words := status(learner.progress(), lesson):
             st.markdown(f"**{plain(words)}**")
         again = done(learner.progress(), lesson)

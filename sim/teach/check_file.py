@@ -30,7 +30,7 @@ def problems(file: Path) -> list[str]:
         return [str(fault) for fault in faults]
     lines = key_lines(file.read_bytes().decode("utf-8-sig"))
     try:
-        parted = [claim for claim in check(lesson) if not claim.holds]
+        parted = _first_of_scenario([claim for claim in check(lesson) if not claim.holds])
     except FieldError as error:
         return [str(LessonFault(file.name, "scenario", error.allowed, str(error.value), lines.line("scenario"), local))]
     return [_told(lesson, claim, lines.line(claim.key)) for claim in parted]
@@ -41,9 +41,16 @@ def built_in_names() -> list[str]:
     return [file.name.removesuffix(".md") for file in lesson_files(place())]
 
 
+def _first_of_scenario(parted: list[Checked]) -> list[Checked]:
+    """Where a reading with everything right is off, the categories that follow from it say nothing new."""
+    scenario = [claim for claim in parted if claim.key == "scenario"]
+    return scenario[:1] + [claim for claim in parted if claim.key != "scenario"]
+
+
 def _told(lesson: Lesson, claim: Checked, line: int) -> str:
     """One claim that does not hold, with the sentence that makes it or a hint at the cuff."""
-    about = f"; {_cuff(lesson)}" if claim.key == "scenario" else "".join(f'. The words: "{s}"' for s in _said(lesson, claim))
+    said = "".join(f'. The words: "{sentence}"' for sentence in _said(lesson, claim))
+    about = f"; {_cuff(lesson)}" if claim.key == "scenario" else said
     where = f"{lesson.name}.md: line {line}: {claim.key}"
     return f"{where}: the words say {claim.claim}; the app shows {claim.shown} ({claim.mean}){about}"
 

@@ -6,7 +6,6 @@ import difflib
 from collections.abc import Callable, Collection
 from typing import Any
 
-
 # No number of a lesson is near it; of larger whole numbers not all are numbers of floating point.
 LARGEST = 1e15
 
@@ -19,9 +18,7 @@ class LessonFault(ValueError):  # noqa: N818 - mostly listed, seldom raised
     line: of the file, 0 where the fault is of no line;  local: whether it is a lesson of one's own
     """
 
-    def __init__(
-        self, file: str, key: str, expected: str, found: str = "", line: int = 0, local: bool = False
-    ) -> None:
+    def __init__(self, file: str, key: str, expected: str, found: str = "", line: int = 0, local: bool = False) -> None:
         where = [file, f"line {line}" if line else "", key]
         super().__init__(": ".join(filter(None, where)) + f": expected {expected}; found {found or 'nothing'}")
         self.file = file

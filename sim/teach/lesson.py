@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -15,8 +16,20 @@ from sim.teach.keys import LessonFault
 from sim.teach.lesson_record import Lesson
 from sim.teach.parse import parse
 
-__all__ = ["Lesson", "LessonFault", "lesson_files", "load", "load_all", "load_folder", "place", "read_file"]
+__all__ = [
+    "OWN_FOLDER",
+    "Lesson",
+    "LessonFault",
+    "lesson_files",
+    "load",
+    "load_all",
+    "load_folder",
+    "place",
+    "read_file",
+]
 
+# The environment variable by which the app's server is told of a folder with lessons of one's own.
+OWN_FOLDER = "CUFFBIAS_LESSONS"
 # A lesson is ten to thirty thousand bytes.
 LONGEST = 500_000
 
@@ -90,4 +103,12 @@ def read_file(
         return None, [LessonFault(name, "", "text in UTF-8", "other bytes", line, local)]
     except OSError as error:
         return None, [LessonFault(name, "", "a file that can be read", error.strerror or "none", local=local)]
-    return parse(name, text, local)
+    lesson, faults = _parsed(name, text, local)
+    return lesson, list(faults)
+
+
+# The app reads all files again every few seconds; what has not changed is not gone through again.
+@lru_cache(maxsize=200)
+def _parsed(name: str, text: str, local: bool) -> tuple[Lesson | None, tuple[LessonFault, ...]]:
+    lesson, faults = parse(name, text, local)
+    return lesson, tuple(faults)

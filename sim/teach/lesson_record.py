@@ -11,6 +11,9 @@ from sim.setup import Setup
 from sim.teach.inputs import apply
 from sim.teach.parts import Case, Check, Evidence, Lever, Predict, Takeaway
 
+# What marks a lesson of one's own wherever it is shown.
+FROM_HERE = "From this clinic"
+
 
 @dataclass(frozen=True, eq=False)
 class Lesson:

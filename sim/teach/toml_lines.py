@@ -78,8 +78,9 @@ def read(text: str, first: int) -> Read:
         try:
             found.data = loads("\n".join(_on_their_lines(mended)))
         except ValueError as error:
-            at = re.search(r"line (\d+)", str(error))
-            found.wrong.append(Wrong(first + int(at[1]) - 1 if at else first, "keys in TOML", _bare(error)))
+            named = re.search(r"line (\d+)", str(error))
+            line = first + int(named[1]) - 1 if named else first
+            found.wrong.append(Wrong(line, "keys in TOML", _bare(error)))
     return found
 
 

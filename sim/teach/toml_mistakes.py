@@ -55,9 +55,7 @@ _NOTHING = re.compile(rf"{_KEY}(?:#.*)?$")
 _CURLY_VALUE = re.compile(rf"^[^=\"']*=[\s\[]*[{_QUOTES}]")
 
 
-def put_right(
-    statement: str, loads: Callable[[str], Any]
-) -> tuple[str | None, list[tuple[int, str, str]]]:
+def put_right(statement: str, loads: Callable[[str], Any]) -> tuple[str | None, list[tuple[int, str, str]]]:
     """A statement that can be read, and its mistakes: lines down from its first one, what was expected, what is there.
 
     None in place of the statement where no way is known to put it right. `loads` raises ValueError where it is no TOML.
@@ -103,7 +101,7 @@ def _expected(statement: str, said: str) -> str:
         return _CURLY
     if _NOTHING.match(statement):
         return "a value behind the sign ="
-    return f"a line of TOML, such as title = \"Our cuffs\" (its reader says: {said[:80]})"
+    return f'a line of TOML, such as title = "Our cuffs" (its reader says: {said[:80]})'
 
 
 def _shown(line: str) -> str:

@@ -10,7 +10,9 @@ from sim.screens.lesson.address import STEPS, State
 from sim.screens.own_patient import in_lesson, in_link, panel
 from sim.screens.progress import lesson_links
 from sim.screens.words import plain
+from sim.teach import path
 from sim.teach.lesson import Lesson
+from sim.teach.lesson_record import FROM_HERE
 
 _STEP_SCREENS = {"try": try_it.show, "why": why.show, "check": questions.show, "do": what_to_do.show}
 
@@ -27,10 +29,10 @@ def show() -> None:
     lesson_state.keep(lesson, state)  # before anything can be clicked whose rerun would bring the address of before
     for problem in lesson_state.problems():
         st.warning(plain(problem), icon=":material/link_off:")
-    # The number that file, command and handout have; a lesson of one's own may have none.
-    number = lesson.name.partition("-")[0].lstrip("0")
-    named = f"Lesson {number}" if number.isdecimal() else "Lesson"
-    st.html(f'<p class="eyebrow">{named} · about {lesson.minutes} minutes</p>')
+    # The number that file, command and handout have; a lesson of one's own has none.
+    number = path.number(lesson)
+    named = f"Lesson {number}" if number else "Lesson"
+    st.html(f'<p class="eyebrow">{FROM_HERE if lesson.local else named} · about {lesson.minutes} minutes</p>')
     step = state.step if state.predicted is not None else ""
     heading.title(lesson.title, f"{named}: {lesson.title}", step)
     panel.show()
@@ -88,7 +90,8 @@ def _onward(lesson: Lesson, state: State) -> None:
             )
             return
         lessons, _ = cache.lessons()
-        index = [each.name for each in lessons].index(lesson.name)  # which may have been read again since
+        # By name: the files may have been read again since, and one of one's own may be gone.
+        index = next((n for n, each in enumerate(lessons) if each.name == lesson.name), len(lessons))
         if index + 1 < len(lessons):
             other = lessons[index + 1]
             lesson_links.show(other, label=f"Next lesson: {other.title}")

@@ -14,6 +14,7 @@ from sim.screens.lesson.address import State
 from sim.screens.words import NO_FIGURE, plain, sentence
 from sim.teach.evidence import Comparison, Effect
 from sim.teach.lesson import Lesson
+from sim.teach.lesson_record import FROM_HERE
 from sim.teach.parts import SURE
 from sim.texts import real_minus
 
@@ -27,6 +28,11 @@ def show(lesson: Lesson, state: State) -> None:
         st.markdown(f"*{lesson.summary}*")
         st.markdown(lesson.sections["Why it happens"])
     st.subheader("How we know", anchor=False)
+    if not lesson.evidence:
+        st.markdown("No published figures stand behind this lesson.")
+        return
+    if lesson.local:
+        st.caption(f"{FROM_HERE}: these figures and their sources were put together by whoever wrote the lesson.")
     st.html(
         '<p class="legend"><span class="published">○</span> published mean, with its interval as a line<br>'
         '<span class="model">■</span> this model: mean, with a band from the 10th to the 90th percentile of '
