@@ -121,7 +121,7 @@ class Limit(Declared):
         """`value` as a float array within the range; raises FieldError, naming the field `name`."""
         try:
             array = np.array(value, dtype=float)  # a copy
-        except (TypeError, ValueError, OverflowError):
+        except (TypeError, ValueError):
             raise FieldError(name, repr(value), f"a number {self.allowed}") from None
         outside = ~((array >= self.low) & (array <= self.high))
         if outside.any():
@@ -133,6 +133,8 @@ class Limit(Declared):
         """`value`, which must be a single number in the range; raises FieldError."""
         if not isinstance(value, (int, float)) or isinstance(value, bool):
             raise FieldError(name, repr(value), f"a number {self.allowed}")
+        if isinstance(value, int) and value.bit_length() > 64:  # more digits than a float, or a message, can take
+            raise FieldError(name, "a number of many digits", self.allowed)
         return float(self.check(name, value))
 
     def from_text(self, name: str, text: str) -> float:

@@ -19,8 +19,9 @@ class LessonFault(ValueError):  # noqa: N818 - mostly listed, seldom raised
     """
 
     def __init__(self, file: str, key: str, expected: str, found: str = "", line: int = 0, local: bool = False) -> None:
-        where = [file, f"line {line}" if line else "", key]
-        super().__init__(": ".join(filter(None, where)) + f": expected {expected}; found {found or 'nothing'}")
+        where = [file, f"line {line}" if line else "", one_line(key)]
+        said = f"expected {expected}; found {one_line(found) or 'nothing'}"
+        super().__init__(": ".join(filter(None, [*where, said])))
         self.file = file
         self.key = key
         self.expected = expected
@@ -155,6 +156,12 @@ class Keys:
             self.fault(key, expected)
             return None
         return value
+
+
+def one_line(text: str, longest: int = 80) -> str:
+    """A text of anybody's that fits into a message: on one line, cut off where long."""
+    shown = "".join(letter if letter.isprintable() else "?" for letter in text[: longest + 1])
+    return shown if len(shown) <= longest else shown[: longest - 3] + "..."
 
 
 def nearest(name: str, known: Collection[str]) -> str:

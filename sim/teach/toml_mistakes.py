@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+from sim.teach.keys import one_line
+
 _QUOTES = "\u201c\u201d\u201e\u201f\u00ab\u00bb\u2018\u2019\u201a\u201b"  # all that are not straight
 _DOUBLE = "[\u201c\u201d\u201e\u201f\u00ab\u00bb]"
 _KEY = r"^(\s*[\w.-]+\s*=\s*)"
@@ -77,7 +79,7 @@ def put_right(statement: str, loads: Callable[[str], Any]) -> tuple[str | None, 
             mended = after
         if told and _reads(mended, loads):
             return mended, told
-    return None, [(0, _expected(statement, said), _shown(statement.split("\n")[0]))]
+    return None, [(0, _expected(statement, said), one_line(statement.split("\n")[0].strip(), 60))]
 
 
 def _reads(statement: str, loads: Callable[[str], Any]) -> bool:
@@ -92,7 +94,7 @@ def _told(before: str, after: str, expected: str) -> tuple[int, str, str]:
     """Where a statement was changed, what was expected there, and the line that stands there."""
     lines = before.split("\n")
     changed = next((n for n, (a, b) in enumerate(zip(lines, after.split("\n"), strict=False)) if a != b), 0)
-    return changed, expected, _shown(lines[changed])
+    return changed, expected, one_line(lines[changed].strip(), 60)
 
 
 def _expected(statement: str, said: str) -> str:
@@ -102,9 +104,3 @@ def _expected(statement: str, said: str) -> str:
     if _NOTHING.match(statement):
         return "a value behind the sign ="
     return f'a line of TOML, such as title = "Our cuffs" (its reader says: {said[:80]})'
-
-
-def _shown(line: str) -> str:
-    """The line, cut off where long."""
-    line = "".join(letter if letter.isprintable() else "?" for letter in line.strip())
-    return line if len(line) <= 60 else line[:57] + "..."
