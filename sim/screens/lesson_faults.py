@@ -40,7 +40,7 @@ def missing() -> None:
     if f"{name}.md" in [fault.file for fault in faults if not fault.local]:
         st.warning(fault_text(f"{name}.md", faults), icon=":material/edit_note:")
     elif f"{name}.md" in [fault.file for fault in faults]:
-        st.warning("This lesson of this clinic cannot be shown at the moment.", icon=":material/edit_note:")
+        st.warning("This lesson from this clinic cannot be shown at the moment.", icon=":material/edit_note:")
     else:
         names = ", ".join(lesson.name for lesson in lessons) or "none"
         st.warning(plain(f"lesson = {name[:40]}: must be one of {names}."), icon=":material/link_off:")

@@ -83,7 +83,7 @@ def test_a_broken_file_is_left_out_with_one_quiet_line(own: Path):
     ]
     page = open_page("lesson", lesson="our-cuffs")
     assert not page.exception
-    assert page.warning[0].value == "This lesson of this clinic cannot be shown at the moment."
+    assert page.warning[0].value == "This lesson from this clinic cannot be shown at the moment."
 
 
 def test_a_folder_that_goes_away_leaves_the_built_in_lessons(own: Path):
