@@ -198,7 +198,7 @@ def _set(found: Read, path: str, value: Any, line: int) -> None:
 
 
 def _once(found: Read, path: str, line: int) -> None:
-    if path in found.lines and not any(w.line == line for w in found.wrong):
+    if path in found.lines and not any((w.line, w.expected) == (line, _ONCE) for w in found.wrong):
         found.wrong.append(Wrong(line, _ONCE, f"{path} on line {found.lines[path]} as well"))
     found.lines.setdefault(path, line)
 

@@ -86,4 +86,5 @@ def test_a_lesson_of_ones_own_is_walked_through_and_then_breaks(page: Page, fold
     expect(page.locator('[data-testid="stException"]')).to_have_count(0)
     told = command("lesson", "check", str(file))
     assert told.returncode == 1
-    assert "line 13: expected straight quotes" in told.stdout
+    line = text[: text.index("title = ")].count("\n") + 1
+    assert f"line {line}: expected straight quotes" in told.stdout
