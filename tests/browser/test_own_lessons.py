@@ -1,4 +1,4 @@
-"""A lesson of one's own from its beginning to a class: written, checked, shown, walked through; then its file breaks."""
+"""A lesson of one's own, from its beginning to a class: written, checked, walked through; then its file breaks."""
 
 from __future__ import annotations
 

@@ -111,26 +111,30 @@ def test_a_session_goes_on_when_the_file_breaks_or_goes(own: Path):
     assert open_page("lesson", lesson="our-cuffs").title[0].value == "This lesson cannot be shown"
 
 
-def test_a_session_goes_on_when_levers_and_questions_change(own: Path):
-    written(own, BARE)
+def test_a_session_goes_on_when_a_question_has_fewer_answers(own: Path):
+    third = '[[check.choice]]\ntext = "Neither"\nright = false\nreason = "One is."\n\n'
+    written(own, BARE.replace("[case]", f"{third}[case]"))
     page = open_page("lesson", lesson="our-cuffs", predicted="2", step="check")
-    page.radio[0].set_value(1).run()
-    page.radio[1].set_value(1).run()
-    assert not page.exception
-    fewer = BARE.replace("low = -10\nhigh = 30\nstep = 2", "low = 0\nhigh = 16\nstep = 4")
-    start, end = fewer.index('[[lever]]\nfield = "instrument'), fewer.index("[predict]")
-    fewer = fewer[:start] + fewer[end:]
-    check = fewer[fewer.index("[[check]]") : fewer.index("[case]")]
-    fewer = fewer.replace(
-        check, check.replace("right = true", "right = other").replace("right = false", "right = true")
-    )
-    written(own, fewer.replace("right = other", "right = false"))
+    page.radio[0].set_value(2).run()
+    assert "One is." in texts(page)
+    written(own, BARE)
     page.run()
     assert not page.exception
-    page.query_params["step"] = "try"
+    assert page.radio[0].value is None
+    page.radio[0].set_value(0).run()  # which is compared with the first answer of this visit
+    assert not page.exception
+    assert "So it is." in texts(page)
+
+
+def test_a_session_goes_on_when_a_lever_reaches_less_far(own: Path):
+    written(own, BARE)
+    page = open_page("lesson", lesson="our-cuffs", predicted="2")
+    page.slider[0].set_value(30.0).run()
+    written(own, BARE.replace("high = 30", "high = 14"))
     page.run()
     assert not page.exception
-    assert page.title[0].value == "Height"
+    assert page.slider[0].max == 14
+    assert page.slider[0].value == 0
 
 
 def test_changed_words_disturb_nobody(own: Path):
