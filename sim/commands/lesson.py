@@ -40,7 +40,7 @@ def add_to(commands: Any) -> None:
     parts = parser.add_subparsers(title="commands", metavar="COMMAND", dest="part", required=True)
     new = parts.add_parser("new", help="write a lesson to begin with", description=NEW)
     new.add_argument("name", metavar="NAME", help="what the file is called: small letters, digits and hyphens")
-    add_option(new, "The folder to write it into (default: this one)")
+    add_option(new, "The folder to write it into, made where there is none (default: this one)")
     new.set_defaults(run=run_new)
     check = parts.add_parser("check", help="what is wrong with a lesson file", description=CHECK)
     check.add_argument("place", metavar="FILE", help="a lesson file, or a folder of them")
@@ -56,12 +56,16 @@ def run_new(options: argparse.Namespace) -> int:
         raise UsageError(f"NAME {name[:80]!r}: must be small letters, digits and hyphens such as our-cuffs, at most 60")
     if name in built_in_names():
         raise UsageError(f"NAME {name}: a built-in lesson has this name; take another one, such as our-{name}")
-    file = (options.own or Path()) / f"{name}.md"
+    folder = Path() if options.own is None else Path(options.own)
+    file = folder / f"{name}.md"
     template = resources.files("sim.teach").joinpath("new_lesson.md").read_text(encoding="utf-8")
     try:
+        folder.mkdir(exist_ok=True)
         with file.open("x", encoding="utf-8", newline="\n") as out:
             out.write(template)
-    except FileExistsError:
+    except (FileExistsError, NotADirectoryError, ValueError):
+        if not folder.is_dir():
+            raise UsageError(f"--lessons {folder}: must be a folder") from None
         raise UsageError(f"NAME {name}: {file} is there already, and stays as it is") from None
     except OSError as error:
         raise DiskError(f"{file}: cannot be written: {error.strerror or error}") from None

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 import pytest
 
-from sim.commands import app
 from sim.teach.lesson import OWN_FOLDER
 from tests.commands.outcomes import refused
+from tests.teach.files import OFF_THE_LINES
 
 
 @pytest.fixture
 def folder(run, tmp_path: Path, monkeypatch) -> Path:
     """A folder with the lesson that `lesson new` writes."""
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "ours").mkdir()
     assert run("lesson", "new", "our-cuffs", "--lessons", "ours")[0] == 0
     return tmp_path / "ours"
 
@@ -62,25 +62,38 @@ def test_check_without_a_file_is_refused(run, tmp_path: Path):
     assert refused(run("lesson"), "COMMAND")
 
 
-def test_the_other_commands_take_the_folder(run, folder: Path):
+def test_new_needs_a_folder_that_can_be_made(run, folder: Path):
+    (folder / "a-file").write_text("", encoding="utf-8")
+    for place in ("ours/a-file", "a\0b"):
+        assert refused(run("lesson", "new", "x", "--lessons", place), "--lessons", "must be a folder")
+    assert run("lesson", "new", "x", "--lessons", "no/such")[0] == 1
+
+
+def test_the_other_commands_take_the_folder(run, folder: Path, monkeypatch):
+    built_in = folder.parent / "built-in"  # one lesson, as the words of all take long
+    built_in.mkdir()
+    (built_in / "01-good.md").write_text(OFF_THE_LINES, encoding="utf-8")
+    monkeypatch.setattr("sim.teach.lesson.place", lambda: built_in)
     status, out, err = run("lessons", "--lessons", "ours")
     assert (status, err) == (0, "")
-    assert out.index("24-not-for-everybody") < out.index("our-cuffs  Our low table (5 min)")
+    assert out.index("01-good") < out.index("our-cuffs  Our low table (5 min)")
     assert run("handout", "our-cuffs", "--lessons", "ours", "--out", "page.html")[0] == 0
     assert "Put a folded towel under the arm" in Path("page.html").read_text(encoding="utf-8")
     assert refused(run("handout", "our-cuffs"), "no such lesson")
-    for command in (["lessons"], ["validate"], ["handout", "1"], ["app"], ["lesson", "new", "x"]):
+    for command in (["lessons"], ["validate"], ["handout", "1"], ["app"]):
         assert refused(run(*command, "--lessons", "none"), "--lessons none: must be a folder")
 
 
 def test_validate_marks_own_evidence(run, folder: Path, monkeypatch):
     monkeypatch.setattr("sim.teach.lesson.place", lambda: folder.parent)  # no built-in lessons, which take long
+    monkeypatch.setattr("sim.teach.mechanisms.MECHANISMS", ())
     text = (folder / "our-cuffs.md").read_text(encoding="utf-8")
     evidence = (
         '[[evidence]]\nlabel = "Our trial"\nsbp = { value = 8, low = 6, high = 10 }\npopulation = "people"\n'
         'source = "Invented A, et al. Journal 2000"\ndoi = "10.1000/182"\nsure = "seen"\n'
         "[evidence.technique]\ncuff_below_heart_cm = 10\n"
     )
+    evidence += "\n"
     (folder / "our-cuffs.md").write_text(text.replace("[takeaway]", evidence + "[takeaway]"), encoding="utf-8")
     status, out, _ = run("validate", "--people", "2", "--lessons", "ours")
     assert status == 0
@@ -95,5 +108,5 @@ def test_the_app_is_told_of_the_folder_and_says_what_is_left_out(run, folder: Pa
     (folder / "broken.md").write_text("no lesson", encoding="utf-8")
     status, _, err = run("app", "--no-browser", "--lessons", "ours")
     assert status == 0
-    assert app.os.environ[OWN_FOLDER] == str(folder.resolve())
+    assert os.environ[OWN_FOLDER] == str(folder.resolve())
     assert err == f"cuffbias: broken.md is left out; cuffbias lesson check {folder.resolve()} says why\n"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,7 +17,7 @@ MARKUP = "<script>alert(1)</script>"
 
 
 @pytest.fixture
-def own(lesson_folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+def own(lesson_folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder of own lessons, beside one built-in lesson."""
     (lesson_folder / "01-good.md").write_text(GOOD, encoding="utf-8")
     folder = lesson_folder / "ours"
@@ -148,7 +147,15 @@ def test_changed_words_disturb_nobody(own: Path):
 
 
 def test_markup_in_a_file_is_shown_as_text(own: Path):
-    words = ("Height", "Does it matter?", "students", "It does.", "Below the heart", "0 is level.", "What happens?")
+    words: tuple[str, ...] = (
+        "Height",
+        "Does it matter?",
+        "students",
+        "It does.",
+        "Below the heart",
+        "0 is level.",
+        "What happens?",
+    )
     words += ("Nothing", "Which?", "This", "So it is.", "And here?", "Too low", "The arm is raised.", "Rest it.")
     text = OWN
     for each in words:
