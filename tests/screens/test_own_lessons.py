@@ -167,3 +167,20 @@ def test_markup_in_a_file_is_shown_as_text(own: Path):
         assert not page.exception
         assert MARKUP not in html(page)
         assert not [each for each in page.markdown if each.allow_html and MARKUP in each.value]
+
+
+def test_a_lesson_on_the_wall_stays_there_when_its_file_breaks(own: Path):
+    written(own, BARE)
+    page = open_page("present", lessons="01-good,our-cuffs", at="2")
+    page.button(key="room/press/next").click().run()
+    before = page.title[0].value
+    assert before.startswith("Height")
+    written(own, "no lesson")
+    page.run()
+    assert not page.exception
+    assert not page.warning
+    assert page.title[0].value == before
+    written(own, BARE.replace("high = 30", "high = 14"))  # its levers are others now: it starts anew
+    page.run()
+    assert not page.exception
+    assert page.title[0].value.startswith("Height")

@@ -28,13 +28,38 @@ def follow() -> None:
             lesson_state.forget(lesson)
             first_answers.forget(lesson)
             recall_question.forget(lesson)
+            _forget_on_wall(lesson)
         known[lesson.name] = lesson
 
 
 def kept(name: str) -> Lesson | None:
     """A lesson as this session last saw it, where its file is gone or broken now and it was begun; None without one."""
     lesson: Lesson | None = st.session_state.get(_KEY, {}).get(name)
-    return lesson if lesson is not None and lesson_state.state_if_any(lesson) is not None else None
+    if lesson is None:
+        return None
+    on_wall = [each.name for room in _rooms().values() for each in room.lessons]
+    return lesson if lesson_state.state_if_any(lesson) is not None or name in on_wall else None
+
+
+def with_kept() -> tuple[Lesson, ...]:
+    """All lessons, those that only this session still has among them."""
+    lessons, _ = cache.lessons()
+    names = [lesson.name for lesson in lessons]
+    gone = [kept(name) for name in st.session_state.get(_KEY, {}) if name not in names]
+    return *lessons, *(lesson for lesson in gone if lesson is not None)
+
+
+def _rooms() -> dict[str, Any]:
+    """What is shown on a wall, by its key in the session: the lessons, or the player."""
+    _, player = st.session_state.get("room-player") or (None, None)
+    found = {"room": st.session_state.get("room"), "room-player": player}
+    return {key: room for key, room in found.items() if room is not None}
+
+
+def _forget_on_wall(lesson: Lesson) -> None:
+    """Let a lesson on the wall start anew."""
+    for key in [key for key, room in _rooms().items() if room.lesson.name == lesson.name]:
+        del st.session_state[key]
 
 
 def _made(lesson: Lesson) -> tuple[Any, ...]:
