@@ -77,8 +77,8 @@ def test_the_other_commands_take_the_folder(run, folder: Path, monkeypatch):
     status, out, err = run("lessons", "--lessons", "ours")
     assert (status, err) == (0, "")
     assert out.index("01-good") < out.index("our-cuffs  Our low table (5 min)")
-    assert run("handout", "our-cuffs", "--lessons", "ours", "--out", "page.html")[0] == 0
-    assert "Put a folded towel under the arm" in Path("page.html").read_text(encoding="utf-8")
+    assert run("handout", "our-cuffs", "--lessons", "ours", "--out", "page.pdf")[0] == 0
+    assert Path("page.pdf").read_bytes().startswith(b"%PDF")
     assert refused(run("handout", "our-cuffs"), "no such lesson")
     for command in (["lessons"], ["validate"], ["handout", "1"], ["app"]):
         assert refused(run(*command, "--lessons", "none"), "--lessons none: must be a folder")

@@ -38,7 +38,7 @@ def test_card_and_lesson_are_marked(own: Path):
     written(own, BARE)
     page = open_home()
     assert not page.exception
-    assert "Lessons: from this clinic" in [each.value for each in page.subheader]
+    assert "Lessons: from this clinic" in [each.value for each in page.header]
     assert [c.value.startswith("**From this clinic** · ") for c in page.caption if "5 minutes" in c.value] == [
         False,
         True,
