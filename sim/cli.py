@@ -9,7 +9,20 @@ import sys
 from collections.abc import Sequence
 
 from sim import PARAMETERS_VERSION, __version__
-from sim.commands import app, average, handout, lessons, measure, read, recordings, schedule, score, study, validate
+from sim.commands import (
+    app,
+    average,
+    handout,
+    lesson,
+    lessons,
+    measure,
+    read,
+    recordings,
+    schedule,
+    score,
+    study,
+    validate,
+)
 from sim.commands.parser import Parser, UsageError
 from sim.fields import FieldError
 from sim.files.whole import DiskError
@@ -25,6 +38,7 @@ says, what was true, and why they differ.
 
   cuffbias app                               the lessons, in the browser
   cuffbias lessons                           which lessons there are
+  cuffbias lesson new our-cuffs              begin a lesson of your own
   cuffbias handout LESSON ...                pages to print for patients and classes
   cuffbias measure                           one reading, everything done correctly
   cuffbias measure --cuff-below-heart-cm 10     the cuff 10 cm too low
@@ -96,6 +110,7 @@ def _parser() -> Parser:
     version = f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}"
     parser.add_argument("--version", action="version", version=version, help="the program's version and its model's")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
-    for command in (measure, schedule, average, lessons, handout, validate, score, study, recordings, read, app):
+    every = (measure, schedule, average, lessons, lesson, handout, validate, score, study, recordings, read, app)
+    for command in every:
         command.add_to(commands)
     return parser

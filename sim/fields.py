@@ -134,6 +134,8 @@ class Limit(Declared):
         """`value`, which must be a single number in the range; raises FieldError."""
         if not isinstance(value, (int, float)) or isinstance(value, bool):
             raise FieldError(name, repr(value), f"a number {self.allowed}")
+        if isinstance(value, int) and value.bit_length() > 64:  # more digits than a float, or a message, can take
+            raise FieldError(name, "a number of many digits", self.allowed)
         return float(self.check(name, value))
 
     def from_text(self, name: str, text: str) -> float:

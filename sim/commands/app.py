@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 import tomllib
 from collections.abc import Iterator
@@ -11,6 +12,7 @@ from typing import Any
 
 import sim
 from sim.commands import network
+from sim.commands.own_lessons import add_option, folders
 from sim.commands.parser import UsageError
 
 LOWEST_PORT, HIGHEST_PORT = 1024, 65535
@@ -53,6 +55,7 @@ def add_to(commands: Any) -> None:
         metavar="ADDRESS",
         help="With --share: the address or name that the others open (default: the one that this computer finds)",
     )
+    add_option(parser, "A folder with lessons of your own, shown beside the built-in ones")
     parser.set_defaults(run=run)
 
 
@@ -60,6 +63,8 @@ def run(options: argparse.Namespace) -> int:
     """Serve until stopped."""
     from streamlit.web import cli  # here, so that the other commands do not wait for it
 
+    for folder in folders(options):
+        _tell_of(folder.resolve())
     host = _host(options)
     if options.share:
         print(shared_words(host, options.port), flush=True)
@@ -67,6 +72,15 @@ def run(options: argparse.Namespace) -> int:
     arguments = server_arguments(options.port, options.no_browser, host)
     cli.main(args=arguments, prog_name="streamlit", standalone_mode=False)
     return 0
+
+
+def _tell_of(folder: Path) -> None:
+    """Let the server show a folder's lessons; where files in it are left out, say so."""
+    from sim.teach.lesson import OWN_FOLDER, load_all
+
+    os.environ[OWN_FOLDER] = str(folder)
+    for file in dict.fromkeys(fault.file for fault in load_all(folder)[1] if fault.local):
+        print(f"cuffbias: {file} is left out; cuffbias lesson check {folder} says why", file=sys.stderr)
 
 
 def _host(options: argparse.Namespace) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.commands.own_lessons import add_option, folders
 from sim.commands.parser import UsageError, add_command
 from sim.fields import FieldError
 from sim.files.whole import DiskError, written_whole
@@ -50,6 +51,7 @@ def add_to(commands: Any) -> None:
     for name, line in LINES.items():
         help_ = f"{line.label}, up to {line.longest} letters"
         clinic.add_argument(f"--{name}", default="", metavar="TEXT", help=help_)
+    add_option(parser)
     parser.set_defaults(run=run)
 
 
@@ -60,7 +62,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.teach.handouts.wanted import Clinic, Wanted
     from sim.teach.lesson import load_all
 
-    lessons = _chosen(options.lessons, load_all()[0])
+    lessons = _chosen(options.lessons, load_all(*folders(options))[0])
     if not lessons and not options.log:
         raise UsageError("LESSON: name one lesson or more, or a form with --log; cuffbias lessons lists their names")
     try:
@@ -98,7 +100,7 @@ def _chosen(wanted: Sequence[str], lessons: Sequence[Lesson]) -> list[Lesson]:
 def _name(wanted: str, names: list[str]) -> str:
     """The lesson that `wanted` names, or numbers."""
     found = [name for name in names if wanted == name or (wanted.isdecimal() and name.startswith(f"{wanted:0>2}-"))]
-    if len(found) == 1:
+    if found:  # of several with one number the first is the built-in one
         return found[0]
     near = difflib.get_close_matches(wanted, names, n=1)
     meant = f"did you mean {near[0]}? " if near else ""

@@ -7,6 +7,8 @@ import sys
 import textwrap
 from typing import TYPE_CHECKING, Any
 
+from sim.commands.own_lessons import add_option, folders
+
 if TYPE_CHECKING:
     from sim.teach.claims import Checked
 
@@ -28,6 +30,7 @@ def add_to(commands: Any) -> None:
         action="store_true",
         help="Print instead, as a Markdown table, what the words of each lesson claim and what the app shows",
     )
+    add_option(parser)
     parser.set_defaults(run=run)
 
 
@@ -36,7 +39,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.teach.claims import check  # here, so that --help does not wait for it
     from sim.teach.lesson import load_all
 
-    lessons, faults = load_all()
+    lessons, faults = load_all(*folders(options))
     checked = [claim for lesson in lessons for claim in check(lesson)]
     if options.claims:
         print("\n".join(_table(checked)))

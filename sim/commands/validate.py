@@ -8,6 +8,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 from sim.commands.measure import LARGEST_SEED
+from sim.commands.own_lessons import add_option, folders
 from sim.commands.parser import add_whole
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ def add_to(commands: Any) -> None:
     add_whole(parser, "--people", FEWEST, MOST, USUAL, words)
     add_whole(parser, "--seed", 0, LARGEST_SEED, 1, "Random seed for drawing the people (default 1, as in the app)")
     parser.add_argument("--json", action="store_true", help="Print one JSON object, nothing rounded")
+    add_option(parser)
     parser.set_defaults(run=run)
 
 
@@ -42,7 +44,7 @@ def run(options: argparse.Namespace) -> int:
     from sim.teach.mechanisms import MECHANISMS, without
     from sim.teach.verdicts import findings
 
-    lessons, faults = load_all()
+    lessons, faults = load_all(*folders(options))
     total = sum(len(lesson.evidence) for lesson in lessons)
     found: list[Finding] = []
     for each in findings(lessons, options.seed, options.people):

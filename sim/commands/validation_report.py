@@ -10,6 +10,7 @@ from sim import PARAMETERS_VERSION, __version__
 from sim.commands.report import SAFETY, WIDTH
 from sim.figures.numbers import signed
 from sim.teach.evidence import BAND, Effect
+from sim.teach.lesson_record import FROM_HERE
 from sim.teach.limits import left_out
 from sim.teach.mechanisms import Without, apart_mmhg
 from sim.teach.misses import other_misses
@@ -121,7 +122,8 @@ def document(asked: Asked) -> dict[str, Any]:
 
 def _finding(each: Finding) -> list[str]:
     evidence = each.evidence
-    lines = _wrap(f"{each.lesson.name}: {evidence.label}", "  ", "    ")
+    mark = f" ({FROM_HERE[:1].lower()}{FROM_HERE[1:]})" if each.lesson.local else ""
+    lines = _wrap(f"{each.lesson.name}{mark}: {evidence.label}", "  ", "    ")
     if evidence.finding:
         lines += _wrap(evidence.finding, "    ", "    ")
     shown = {name: e for name, e in each.effects.items() if e.published is not None or e.model is not None}
@@ -171,6 +173,7 @@ def _entry(each: Finding) -> dict[str, Any]:
     e = each.evidence
     return {
         "lesson": each.lesson.name,
+        "local": each.lesson.local,
         "label": e.label,
         "finding": e.finding or None,
         "group": each.group,

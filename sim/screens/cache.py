@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import Any
 
 import numpy as np
@@ -13,7 +14,7 @@ from sim.explain.same_arm import SameArm, same_arm
 from sim.say import language
 from sim.setup import Setup
 from sim.teach.evidence import Comparison, compare
-from sim.teach.lesson import Lesson, LessonFault, load_all
+from sim.teach.lesson import OWN_FOLDER, Lesson, LessonFault, load_all
 from sim.teach.parts import Evidence
 from sim.teach.verdicts import SEED
 
@@ -53,7 +54,8 @@ def comparison(lesson: Lesson, number: int) -> Comparison:
 # Read again after a few seconds, so that an edit shows.
 @st.cache_resource(ttl=5, show_spinner=False)
 def _lessons(language: str) -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]]:
-    return load_all(language=language)
+    own = os.environ.get(OWN_FOLDER)
+    return load_all(*([own] if own else []), language=language)
 
 
 # What holds words, as the name of a mistake, is kept for each language. The kept results are shared between reruns and

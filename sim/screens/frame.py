@@ -14,6 +14,7 @@ from sim.say import say
 from sim.screens import language, page_links, url_widgets
 from sim.screens.cautions.texts import SHORT
 from sim.screens.heading import NAME
+from sim.screens.lesson import changed_lessons
 from sim.screens.own_patient import in_link
 from sim.screens.page_links import page
 from sim.screens.progress import browser_store
@@ -34,6 +35,7 @@ def show() -> None:
     st.html(f"<style>{_style()}</style>")
     _masthead()
     url_widgets.arrive(current.url_path)
+    changed_lessons.follow()
     in_link.arrive()
     language.not_reviewed()
     current.run()

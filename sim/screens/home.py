@@ -8,11 +8,12 @@ from sim.say import language, mark, say
 from sim.screens import cache, heading, page_links, pictures
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING, SHORT
 from sim.screens.lesson import guessing, lesson_state
-from sim.screens.lesson_faults import fault_text
+from sim.screens.lesson_faults import fault_text, own_unread
 from sim.screens.progress import learner, lesson_links, recall_question
 from sim.screens.words import plain
 from sim.teach import path
 from sim.teach.lesson import Lesson
+from sim.teach.lesson_record import FROM_HERE
 from sim.teach.progress import begun, done
 from sim.teach.summary import status
 
@@ -92,7 +93,8 @@ def show() -> None:
     if guesses:
         with st.container(key="own-guesses"):
             st.markdown(f"**{say('Your guesses.')}** {guesses}")
-    for title, part in zip((say("Lessons: essentials"), say("Lessons: after that")), path.parts(lessons), strict=True):
+    titles = (say("Lessons: essentials"), say("Lessons: after that"), say("Lessons: from this clinic"))
+    for title, part in zip(titles, path.parts(lessons), strict=True):
         if part:
             st.header(title, anchor=False)
         for first in range(0, len(part), 3):
@@ -108,8 +110,10 @@ def show() -> None:
                 st.markdown(f"### {say(question)}", anchors=False)
                 st.markdown(say(text))
                 page_links.link(page_links.page(name), label=say("Open"), icon=":material/arrow_forward:")
-    for file in dict.fromkeys(fault.file for fault in faults):
+    for file in dict.fromkeys(fault.file for fault in faults if not fault.local):
         st.warning(fault_text(file, faults), icon=":material/edit_note:")
+    if unread := own_unread(faults):
+        st.caption(plain(unread))
 
 
 def _next(lessons: tuple[Lesson, ...]) -> None:
@@ -138,8 +142,9 @@ def _card(lesson: Lesson) -> None:
         st.html(pictures.card(lesson.inputs(lesson.tempting), lesson.picture))
         st.markdown(f"### {plain(lesson.title)}", anchors=False)
         st.markdown(lesson.question)
-        st.caption(say("About {minutes} minutes · {audience}", minutes=lesson.minutes, audience=plain(lesson.audience)))
-        if lesson.language != language():
+        about = say("About {minutes} minutes · {audience}", minutes=lesson.minutes, audience=plain(lesson.audience))
+        st.caption(f"**{say(FROM_HERE)}** · {about}" if lesson.local else about)
+        if lesson.language != language() and not lesson.local:
             st.markdown(f"*{say('Not translated yet: in English.')}*")
         if words := status(learner.progress(), lesson):
             st.markdown(f"**{plain(words)}**")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.fields import FieldError
 from sim.setup import RECORDS, Setup
-from sim.teach.keys import Keys
+from sim.teach.keys import Keys, nearest, perhaps
 from sim.teach.parts import GROUPS, Changes
 
 
@@ -17,7 +17,8 @@ def read_changes(keys: Keys, groups: tuple[str, ...] = GROUPS) -> Changes:
         for name, value in table.rest().items():
             declared = RECORDS[group].LIMITS.get(name)
             if declared is None:
-                table.fault(name, f"a field of the {group}: {', '.join(RECORDS[group].LIMITS)}")
+                known = RECORDS[group].LIMITS
+                table.fault(name, f"a field of the {group}: {', '.join(known)}{perhaps(nearest(name, known))}")
                 continue
             try:
                 changes[group][name] = declared.one(name, value)

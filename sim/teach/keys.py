@@ -6,24 +6,35 @@ import difflib
 from collections.abc import Callable, Collection
 from typing import Any
 
+# No number of a lesson is near it; of larger whole numbers not all are numbers of floating point.
+LARGEST = 1e15
+
 
 class LessonFault(ValueError):  # noqa: N818 - mostly listed, seldom raised
     """One thing wrong with a lesson file.
 
     file: the file's name;  key: where in it, e.g. "predict, choice 2, reply" (entries are counted from 1)
     expected: what should stand there;  found: what stands there, "" where nothing does
+    line: of the file, 0 where the fault is of no line;  local: whether it is a lesson of one's own
     """
 
-    def __init__(self, file: str, key: str, expected: str, found: str = "") -> None:
-        where = f"{file}: {key}" if key else file
-        super().__init__(f"{where}: expected {expected}; found {found or 'nothing'}")
+    def __init__(self, file: str, key: str, expected: str, found: str = "", line: int = 0, local: bool = False) -> None:
+        where = [file, f"line {line}" if line else "", one_line(key)]
+        said = f"expected {expected}; found {one_line(found) or 'nothing'}"
+        super().__init__(": ".join(filter(None, [*where, said])))
         self.file = file
         self.key = key
         self.expected = expected
         self.found = found
+        self.line = line
+        self.local = local
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return type(self), (self.file, self.key, self.expected, self.found)
+        return type(self), (self.file, self.key, self.expected, self.found, self.line, self.local)
+
+    def at(self, line: int, local: bool) -> LessonFault:
+        """The same with its line."""
+        return LessonFault(self.file, self.key, self.expected, self.found, line, local)
 
 
 class Keys:
@@ -84,7 +95,9 @@ class Keys:
 
     def one_of(self, key: str, options: Collection[str], *, default: str = "") -> str:
         """One of the named options; a fault where it is absent and there is no default."""
-        value = self._get(key, "one of " + ", ".join(options), bool(default), lambda v: v in list(options))
+        found = self.data.get(key)
+        near = perhaps(nearest(found, list(options)) if isinstance(found, str) else "")
+        value = self._get(key, "one of " + ", ".join(options) + near, bool(default), lambda v: v in list(options))
         return default if value is None else str(value)
 
     def table(self, key: str, expected: str = "a table", *, optional: bool = False) -> Keys:
@@ -116,9 +129,16 @@ class Keys:
         for key in self.data:
             if key not in self._asked:
                 known = sorted(self._asked)
-                near = difflib.get_close_matches(key, known, n=1)
-                hint = f" (perhaps {near[0]!r})" if near else ""
-                self.fault(key, f"no such key{hint}; known here: {', '.join(known)}")
+                near = nearest(key, known)
+                self._not_missing(near)
+                self.fault(key, f"no such key{perhaps(near)}; known here: {', '.join(known)}")
+
+    def _not_missing(self, key: str) -> None:
+        """A key that was only misspelt need not be missed as well."""
+        path = ", ".join(part for part in (self.where, key) if part)
+        if key and key not in self.data:
+            missed = [f for f in self.faults if not f.found and (f.key == path or f.key.startswith(f"{path}, "))]
+            self.faults[:] = [fault for fault in self.faults if fault not in missed]
 
     def _child(self, data: dict[str, Any], key: str) -> Keys:
         where = f"{self.where}, {key}" if self.where else key
@@ -138,8 +158,24 @@ class Keys:
         return value
 
 
+def one_line(text: str, longest: int = 80) -> str:
+    """A text of anybody's that fits into a message: on one line, cut off where long."""
+    shown = "".join(letter if letter.isprintable() else "?" for letter in text[: longest + 1])
+    return shown if len(shown) <= longest else shown[: longest - 3] + "..."
+
+
+def nearest(name: str, known: Collection[str]) -> str:
+    """The known name that is most like a name that is not known; "" where none is."""
+    return next(iter(difflib.get_close_matches(name, list(known), n=1)), "")
+
+
+def perhaps(name: str) -> str:
+    """A hint at what was meant."""
+    return f" (perhaps {name!r})" if name else ""
+
+
 def _is_number(value: Any) -> bool:
-    return isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < float("inf")
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) <= LARGEST
 
 
 def _short(value: object) -> str:
@@ -150,5 +186,8 @@ def _short(value: object) -> str:
         return "a table"
     if isinstance(value, list) and value and all(isinstance(v, dict) for v in value):
         return "a list of tables"
-    shown = str(value) if isinstance(value, (int, float)) else repr(value)
+    try:
+        shown = str(value) if isinstance(value, (int, float)) else repr(value)
+    except ValueError:  # a number of thousands of digits
+        return "an endless number"
     return shown if len(shown) <= 60 else shown[:57] + "..."

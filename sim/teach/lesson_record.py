@@ -7,10 +7,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim.fields import FieldError
-from sim.say import ENGLISH
+from sim.say import ENGLISH, mark
 from sim.setup import Setup
 from sim.teach.inputs import apply
 from sim.teach.parts import Case, Check, Evidence, Lever, Predict, Takeaway
+
+# What marks a lesson of one's own wherever it is shown.
+FROM_HERE = mark("From this clinic")
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,6 +28,7 @@ class Lesson:
     case: a fresh case after the questions, None where there is none
     sections: heading -> Markdown below it;  body: all of it
     language: that it is written in, a key of `sim.say.LANGUAGES`
+    local: whether it is a lesson of one's own, beside the built-in ones
     """
 
     name: str
@@ -45,6 +49,7 @@ class Lesson:
     compare_with: str = ""
     case: Case | None = None
     language: str = ENGLISH
+    local: bool = False
 
     @property
     def correct(self) -> dict[str, Any]:

@@ -14,12 +14,16 @@ def named() -> dict[str, list[str]]:
     return data("sim.teach", "path.toml")
 
 
-def parts(lessons: Sequence[Lesson]) -> tuple[list[Lesson], list[Lesson]]:
-    """The essential lessons and the others, each in the order of the path; what is not named comes last."""
-    there = {lesson.name: lesson for lesson in lessons}
+def parts(lessons: Sequence[Lesson]) -> tuple[list[Lesson], list[Lesson], list[Lesson]]:
+    """The essential lessons, the others, each in the order of the path, and those of one's own.
+
+    A built-in lesson that the path does not name comes last among the others.
+    """
+    there = {lesson.name: lesson for lesson in lessons if not lesson.local}
     essentials = [there[name] for name in named()["essentials"] if name in there]
     advanced = [there[name] for name in named()["advanced"] if name in there]
-    return essentials, [*advanced, *(lesson for lesson in lessons if lesson not in essentials + advanced)]
+    rest = [lesson for lesson in there.values() if lesson not in essentials + advanced]
+    return essentials, advanced + rest, [lesson for lesson in lessons if lesson.local]
 
 
 def following(lessons: Sequence[Lesson], progress: Progress) -> Lesson | None:
@@ -32,6 +36,8 @@ def following(lessons: Sequence[Lesson], progress: Progress) -> Lesson | None:
 
 
 def number(lesson: Lesson) -> str:
-    """The number that file, command and handout have; "" where a lesson has none."""
+    """The number that file, command and handout have; "" where a lesson has none, as those of one's own."""
+    if lesson.local:
+        return ""
     first = lesson.name.partition("-")[0].lstrip("0")
     return first if first.isdecimal() else ""

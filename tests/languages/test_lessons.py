@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from sim.teach.lesson import load, load_all, place
+from sim.teach.lesson import load, load_all, load_folder, place
 from tests.languages.catalogues import OTHERS, ROOT
 
 FILES = [file for name in OTHERS for file in sorted((ROOT / "lessons" / name).glob("*.md"))]
@@ -99,7 +99,7 @@ def test_a_faulty_translation_leaves_the_english_lesson(tmp_path):
     text = (ROOT / "lessons" / "01-arm-height.md").read_text(encoding="utf-8")
     (tmp_path / "01-arm-height.md").write_text(text, encoding="utf-8")
     (tmp_path / "es" / "01-arm-height.md").write_text("no lesson", encoding="utf-8")
-    (lesson,), faults = load_all(tmp_path, "es")
+    (lesson,), faults = load_folder(tmp_path, language="es")
     assert (lesson.title, lesson.language, faults) == (load(tmp_path / "01-arm-height.md").title, "en", ())
 
 

@@ -5,7 +5,7 @@ import pickle
 import pytest
 
 from sim.teach.keys import LessonFault
-from sim.teach.lesson import load, load_all
+from sim.teach.lesson import load, load_folder
 from sim.teach.parse import parse
 from tests.teach.files import GOOD
 
@@ -185,10 +185,21 @@ def test_a_fault_names_key_and_expected(old, new, key, expected):
 @pytest.mark.parametrize("key", ["scenario", "lever", "predict", "check", "evidence", "takeaway"])
 def test_a_missing_table_is_named(key):
     """Each table is dropped from the parsed keys by giving it another name."""
-    text = GOOD.replace(f"[[{key}]]", f"[[x{key}]]").replace(f"[{key}]", f"[x{key}]").replace(f"[{key}.", f"[x{key}.")
-    keys = [k for k, *_ in faults(text.replace(f"[[{key}.", f"[[x{key}."))]
+    keys = [k for k, *_ in faults(_renamed(key, "other"))]
     assert key in keys
-    assert f"x{key}" in keys
+    assert "other" in keys
+
+
+@pytest.mark.parametrize("key", ["scenario", "lever", "predict", "check", "evidence", "takeaway"])
+def test_a_misspelt_table_is_not_missed_as_well(key):
+    found = faults(_renamed(key, f"x{key}"))
+    assert [k for k, *_ in found if k.startswith(key)] == []
+    assert (f"x{key}", True) in [(k, f"perhaps '{key}'" in expected) for k, expected, _ in found]
+
+
+def _renamed(key, other):
+    text = GOOD.replace(f"[[{key}]]", f"[[{other}]]").replace(f"[{key}]", f"[{other}]")
+    return text.replace(f"[{key}.", f"[{other}.").replace(f"[[{key}.", f"[[{other}.")
 
 
 def test_two_levers_on_one_field():
@@ -208,19 +219,19 @@ def test_the_value_that_was_found_is_shown():
 
 
 @pytest.mark.parametrize(
-    ("text", "key", "expected"),
+    ("text", "line", "expected"),
     [
-        ("", "line 1", "+++"),
-        ("# A heading\n", "line 1", "+++"),
-        ("+++\ntitle = 'x'\n", "line 1", "+++"),
-        ("+++\ntitle = 'x'\nminutes == 3\n+++\n", "line 3", "keys in TOML"),
-        ("+++\ntitle = 'x'\ntitle = 'y'\n+++\n", "line 3", "keys in TOML"),
+        ("", 1, "+++ and nothing else on the first line"),
+        ("# A heading\n", 1, "+++ and nothing else on the first line"),
+        ("+++\ntitle = 'x'\n\n## Why it happens\n", 4, "a second line of +++"),
+        ("+++\ntitle = 'x'\nminutes as many\n+++\n", 3, "a line of TOML"),
+        ("+++\ntitle = 'x'\ntitle = 'y'\n+++\n", 3, "each key once"),
     ],
 )
-def test_a_file_without_readable_keys(text, key, expected):
-    found = faults(text)
-    assert [k for k, *_ in found] == [key]
-    assert expected in found[0][1]
+def test_a_file_without_readable_keys(text, line, expected):
+    _, found = parse(FILE, text)
+    assert [fault.line for fault in found] == [line]
+    assert expected in found[0].expected
 
 
 @pytest.mark.parametrize("name", ["height.md", "7-height.md", "07-Height.md", "07 height.md"])
@@ -236,16 +247,16 @@ def test_the_other_files_still_load(tmp_path):
     (tmp_path / "05-good.md").write_bytes(b"\xef\xbb\xbf" + GOOD.encode())  # with the mark some editors put in front
     (tmp_path / "README.md").write_text("no lesson", encoding="utf-8")
     (tmp_path / "notes.txt").write_text("no lesson", encoding="utf-8")
-    lessons, found = load_all(tmp_path)
+    lessons, found = load_folder(tmp_path)
     assert [lesson.name for lesson in lessons] == ["01-good", "05-good"]
     assert [fault.file for fault in found] == ["02-bad.md", "03-bytes.md", "04-folder.md"]
-    assert str(found[0]) == "02-bad.md: minutes: expected a whole number from 1 to 60; found 99"
+    assert str(found[0]) == "02-bad.md: line 4: minutes: expected a whole number from 1 to 60; found 99"
 
 
 def test_load_raises_the_first_fault(tmp_path):
     path = tmp_path / "02-bad.md"
     path.write_text(spoiled('title = "Height"', ""), encoding="utf-8")
-    with pytest.raises(LessonFault, match=r"02-bad\.md: title: expected some text; found nothing") as caught:
+    with pytest.raises(LessonFault, match=r"02-bad\.md: line 1: title: expected some text; found nothing") as caught:
         load(path)
     assert (caught.value.file, caught.value.key) == ("02-bad.md", "title")
     assert str(pickle.loads(pickle.dumps(caught.value))) == str(caught.value)
@@ -254,6 +265,6 @@ def test_load_raises_the_first_fault(tmp_path):
 
 
 def test_a_missing_folder_is_a_fault(tmp_path):
-    lessons, found = load_all(tmp_path / "none")
+    lessons, found = load_folder(tmp_path / "none")
     assert lessons == ()
     assert found[0].expected == "a folder of lessons"

@@ -14,6 +14,7 @@ from sim.screens.cautions.texts import LISTENER, ONE_READING, SHORT
 from sim.screens.evidence.finding import Scale, finding, scale
 from sim.screens.words import plain
 from sim.teach.evidence import BAND, PEOPLE
+from sim.teach.lesson import Lesson
 from sim.teach.limits import left_out
 from sim.teach.misses import other_misses
 from sim.teach.sources import incomplete
@@ -48,7 +49,7 @@ def show() -> None:
 
 def _findings() -> list[Finding]:
     """All findings; the first time this takes a while, and says how far it is."""
-    entries = [(lesson, number) for lesson in cache.lessons()[0] for number in range(len(lesson.evidence))]
+    entries = [(lesson, number) for lesson in _built_in() for number in range(len(lesson.evidence))]
     found: list[Finding] = []
     place, said = st.empty(), -math.inf
     for done, (lesson, number) in enumerate(entries):
@@ -59,6 +60,11 @@ def _findings() -> list[Finding]:
         found.append(with_reasons(lesson, cache.comparison(lesson, number)))
     place.empty()
     return found
+
+
+def _built_in() -> list[Lesson]:
+    """The lessons that this page answers for; those of one's own show their evidence themselves."""
+    return [lesson for lesson in cache.lessons()[0] if not lesson.local]
 
 
 def _summary(counts: Counts) -> str:
@@ -97,7 +103,7 @@ def _other_misses() -> None:
 
 def _without_source() -> None:
     """Sources that no number leads to, and values from memory, each with the reason and where it is used."""
-    listed = incomplete(cache.lessons()[0])
+    listed = incomplete(_built_in())
     st.header("Values without a complete source", anchor="incomplete")
     with st.container(key="incomplete-list"):
         st.markdown(

@@ -29,6 +29,11 @@ def first(lesson: Lesson, question: str, choices: Sequence[PredictChoice | Check
     return given.setdefault(question, chosen)
 
 
+def forget(lesson: Lesson) -> None:
+    """Which choices were made in this visit; what counts is kept."""
+    st.session_state.get(_KEY, {}).pop(lesson.name, None)
+
+
 def told(lesson: Lesson) -> str:
     """How many first answers were right; "" before the first one."""
     given = first_tries(learner.progress(), lesson)

@@ -61,6 +61,13 @@ def restart(lesson: Lesson) -> None:
     forget_widgets(lesson)
 
 
+def forget(lesson: Lesson) -> None:
+    """What this session holds of the lesson; the address is then read again."""
+    st.session_state.get("states", {}).pop(lesson.name, None)
+    _kept().pop(lesson.name, None)
+    forget_widgets(lesson)
+
+
 def widget(lesson: Lesson, name: str, value: Any) -> str:
     """The key of a widget of this lesson, which starts with `value` where the widget is new."""
     key = f"{lesson.name}/{name}"

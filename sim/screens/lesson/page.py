@@ -11,7 +11,9 @@ from sim.screens.lesson.address import STEPS, State
 from sim.screens.own_patient import in_lesson, in_link, panel
 from sim.screens.progress import lesson_links
 from sim.screens.words import plain
+from sim.teach import path
 from sim.teach.lesson import Lesson
+from sim.teach.lesson_record import FROM_HERE
 
 _STEP_SCREENS = {"try": try_it.show, "why": why.show, "check": questions.show, "do": what_to_do.show}
 
@@ -28,12 +30,12 @@ def show() -> None:
     lesson_state.keep(lesson, state)  # before anything can be clicked whose rerun would bring the address of before
     for problem in lesson_state.problems():
         st.warning(plain(problem), icon=":material/link_off:")
-    # The number that file, command and handout have; a lesson of one's own may have none.
-    number = lesson.name.partition("-")[0].lstrip("0")
-    named = say("Lesson {number}", number=number) if number.isdecimal() else say("Lesson")
+    # The number that file, command and handout have; a lesson of one's own has none.
+    number = path.number(lesson)
+    named = say("Lesson {number}", number=number) if number else say("Lesson")
     minutes = say("about {minutes} minutes", minutes=lesson.minutes)
-    st.html(f'<p class="eyebrow">{named} · {minutes}</p>')
-    if lesson.language != language():
+    st.html(f'<p class="eyebrow">{say(FROM_HERE) if lesson.local else named} · {minutes}</p>')
+    if lesson.language != language() and not lesson.local:
         st.caption(say("This lesson has not been translated yet: it is in English."))
     step = state.step if state.predicted is not None else ""
     heading.title(lesson.title, f"{named}: {lesson.title}", step)
@@ -93,7 +95,8 @@ def _onward(lesson: Lesson, state: State) -> None:
             )
             return
         lessons, _ = cache.lessons()
-        index = [each.name for each in lessons].index(lesson.name)  # which may have been read again since
+        # By name: the files may have been read again since, and one of one's own may be gone.
+        index = next((n for n, each in enumerate(lessons) if each.name == lesson.name), len(lessons))
         if index + 1 < len(lessons):
             other = lessons[index + 1]
             lesson_links.show(other, label=say("Next lesson: {title}", title=other.title))

@@ -15,6 +15,7 @@ from sim.screens.lesson.address import State
 from sim.screens.words import NO_FIGURE, plain, sentence
 from sim.teach.evidence import Comparison, Effect
 from sim.teach.lesson import Lesson
+from sim.teach.lesson_record import FROM_HERE
 from sim.teach.parts import SURE
 from sim.texts import real_minus
 
@@ -29,6 +30,12 @@ def show(lesson: Lesson, state: State) -> None:
         st.markdown(f"*{lesson.summary}*")
         st.markdown(lesson.sections["Why it happens"])
     st.subheader(say("How we know"), anchor=False)
+    if not lesson.evidence:
+        st.markdown(say("No published figures stand behind this lesson."))
+        return
+    if lesson.local:
+        whose = say("these figures and their sources were put together by whoever wrote the lesson.")
+        st.caption(f"{say(FROM_HERE)}: {whose}")
     st.html(
         '<p class="legend"><span class="published">○</span> '
         f"{say('published mean, with its interval as a line')}<br>"

@@ -7,7 +7,8 @@ from typing import Any
 
 import streamlit as st
 
-from sim.screens import cache, language, page_links, web_address
+from sim.screens import language, page_links, web_address
+from sim.screens.lesson import changed_lessons
 from sim.screens.present import keys, queue
 from sim.screens.present.room import Room
 from sim.screens.words import plain
@@ -80,7 +81,7 @@ def _show_again(room: Room) -> None:
 
 def _others(room: Room) -> None:
     """Another queue of lessons, as one link."""
-    known = {lesson.name: lesson for lesson in cache.lessons()[0]}
+    known = {lesson.name: lesson for lesson in changed_lessons.with_kept()}
     with st.container(key="others", width="content"), st.popover("Lessons"):
         here = [lesson.name for lesson in room.lessons]
         names = st.multiselect(

@@ -7,7 +7,8 @@ from importlib import resources
 
 import streamlit as st
 
-from sim.screens import cache, heading, language, lesson_faults
+from sim.screens import heading, language, lesson_faults
+from sim.screens.lesson import changed_lessons
 from sim.screens.own_patient import in_link
 from sim.screens.present import answering, asking, bar, doing, keys, levers, queue, watching
 from sim.screens.present.room import STEPS, Room
@@ -34,7 +35,7 @@ def show() -> None:
 
 
 def _lessons() -> None:
-    lessons, problems = queue.wanted(language.parameters(), cache.lessons()[0])
+    lessons, problems = queue.wanted(language.parameters(), changed_lessons.with_kept())
     if not lessons:
         heading.title("This lesson cannot be shown", "No such lesson")
         for problem in problems:

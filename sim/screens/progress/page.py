@@ -10,6 +10,7 @@ from sim.screens.progress import browser_store, handing_in, learner, lesson_link
 from sim.screens.words import plain
 from sim.teach import path
 from sim.teach.lesson import Lesson
+from sim.teach.lesson_record import FROM_HERE
 from sim.teach.practice_score import tally
 from sim.teach.summary import NEVER_CORRECT, score_line, status, test_lines
 
@@ -37,7 +38,7 @@ def show() -> None:
 def _done() -> None:
     st.markdown(_WHERE)
     lessons, _ = cache.lessons()
-    for title, part in zip(("Essentials", "After that"), path.parts(lessons), strict=True):
+    for title, part in zip(("Essentials", "After that", FROM_HERE), path.parts(lessons), strict=True):
         if part:
             st.header(title, anchor=False)
             with st.container(gap=None, key=f"lessons-{title.partition(' ')[0]}"):

@@ -66,6 +66,12 @@ def _current(lessons: Sequence[Lesson]) -> Due | None:
     return first
 
 
+def forget(lesson: Lesson) -> None:
+    """The question that stands there, where it is this lesson's."""
+    if (st.session_state.get(_AT) or ("",))[0] == lesson.name:
+        _over()
+
+
 def _over() -> None:
     for key in (_AT, _ANSWERED, _CHOICE):
         st.session_state.pop(key, None)
