@@ -66,7 +66,7 @@ def test_on_a_phone_the_page_fits_before_and_after_the_answer(server, phone: Pag
     if number < 4000:
         answer(phone, number)
     else:
-        for words in ("16 × 30 cm", "in the lap", "at once"):
+        for words in ("adult, 16 × 30 cm", "in the lap", "at once"):
             phone.get_by_role("radio", name=words, exact=True).check(force=True)
             settle(phone)
         phone.get_by_role("button", name="Take the readings").click()
