@@ -25,6 +25,7 @@ from sim.setup import FIELDS  # noqa: E402
 
 # Tables whose words are said: package, file, and under which keys the words stand.
 TABLES = (
+    ("sim.cuff", "bladders.toml", ("name",)),
     ("sim.explain", "categories.toml", ("label", "note", "name")),
     ("sim.teach", "practice.toml", ("name", "tell", "tell_right", "put_right", "why")),
 )

@@ -46,7 +46,7 @@ class Bladder:
         >>> bladders()[0].printed
         'small adult, 12 × 22 cm'
         """
-        return f"{self.name}, {self.width_cm:g} × {self.length_cm:g} cm"
+        return f"{say(self.name)}, {self.width_cm:g} × {self.length_cm:g} cm"
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ class Size(Declared):
         width, length = size_cm(value)
         size = say("bladder of {width} x {length} cm", width=f"{width:g}", length=f"{length:g}")
         name = name_of(value)
-        return f"{size} ({name})" if name else size
+        return f"{size} ({say(name)})" if name else size
 
 
 @lru_cache(maxsize=1)
@@ -142,7 +142,7 @@ def printed(size: str) -> str:
     """
     width, length = size_cm(size)
     name = name_of(size)
-    return f"{name}, {width:g} × {length:g} cm" if name else f"{width:g} × {length:g} cm"
+    return f"{say(name)}, {width:g} × {length:g} cm" if name else f"{width:g} × {length:g} cm"
 
 
 def nearest(sizes: Sequence[str], arm_circumference_cm: float) -> str:

@@ -25,6 +25,7 @@ WHOLE = (
     "sim/screens/home.py",
     "sim/screens/lesson",
     "sim/screens/numbers_panel.py",
+    "sim/screens/own_patient/panel.py",
     "sim/screens/page_links.py",
     "sim/screens/pictures.py",
     "sim/screens/practice/",
