@@ -52,6 +52,7 @@ class Place:
 
     address: str
     act: Callable[[Page], None] | None = None
+    language: str = "en"
 
 
 # Each page, each step of a lesson and each kind of chart once. A new page is a new line.
@@ -65,6 +66,10 @@ PLACES = {
     "lesson, why": Place(f"{ARM}&predicted=1&step=why"),
     "lesson, check": Place(f"{ARM}&predicted=1&step=check", answer),
     "lesson, what to do": Place(f"{ARM}&predicted=1&step=do"),
+    "lesson, own patient": Place(f"{ARM}&predicted=1&my.sbp=150&my.cuffs=regular,large"),
+    "lesson in Spanish": Place(f"{LOW}&lang=es", language="es"),
+    "for a room": Place("present?lesson=01-arm-height", press("Next →", "Hands for each choice")),
+    "pages to print": Place("handouts?lessons=01-arm-height,02-cuff-size"),
     "watch": Place(LOW.replace("lesson?", "watch?")),
     "practice": Place("practice", answer),
     "practice, own": Place(f"practice?case={OWN_LEVEL}001"),
@@ -101,7 +106,7 @@ def test_a_page_is_for_everybody(server, page: Page, name):
         ready(page)
     assert (violations(page), faint_words(page)) == ([], [])
     assert (nameless_charts(page), marked_up_names(page)) == ([], [])
-    assert page.locator("html").get_attribute("lang") == "en"
+    assert page.locator("html").get_attribute("lang") == place.language
     assert re.fullmatch(r".+ · cuffbias", page.title())
     for size in NARROW:
         page.set_viewport_size(size)
