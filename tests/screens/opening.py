@@ -46,3 +46,8 @@ def links(page: AppTest) -> list[Any]:
 def address(page: AppTest) -> dict[str, str]:
     """The page's query parameters."""
     return {name: value if isinstance(value, str) else value[0] for name, value in page.query_params.items()}
+
+
+def buttons(page: AppTest) -> list[str | None]:
+    """The keys of the page's own buttons, without that for the language, which every page has at its head."""
+    return [button.key for button in page.button if not str(button.key).startswith("language-")]

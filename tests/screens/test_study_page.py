@@ -32,7 +32,7 @@ from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.readings import TRUTHS
 from sim.technique import Technique
 from sim.texts import real_minus
-from tests.screens.opening import address, html, open_page, texts
+from tests.screens.opening import address, buttons, html, open_page, texts
 
 # The same plan as an object and as an address.
 PLAN = Plan(40, 2, "population", ("fixed-ratio", "slope"), 7)
@@ -182,19 +182,19 @@ def test_a_study_that_cannot_be_is_refused_in_one_line(open_study, given, said):
     assert not page.exception
     (error,) = errors(page)
     assert said in error
-    assert not page.button
+    assert not buttons(page)
 
 
 def test_without_an_algorithm_there_is_no_study(open_study):
     page = open_study(**{**ADDRESS, "by": ""})
     assert "Choose at least one algorithm" in texts(page)
-    assert not page.button
+    assert not buttons(page)
 
 
 def test_a_large_study_is_for_the_command_line(open_study):
     page = open_study(**{**ADDRESS, "exactly": "100000"})
     assert "The app measures up to 20,000 people" in texts(page)
-    assert not page.button
+    assert not buttons(page)
     assert "--subjects 100000" in code(page)[0]
 
 
