@@ -9,9 +9,8 @@ from urllib.parse import parse_qs, unquote
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from sim.say import ENGLISH, LANGUAGES, catalogue, language, say, spoken
+from sim.say import ENGLISH, LANGUAGES, NOT_REVIEWED, catalogue, language, say, spoken
 from sim.screens import cache
-from sim.screens.language import NOT_REVIEWED
 from sim.screens.lesson.address import STEPS
 from sim.screens.words import plain
 from sim.teach.lesson import load_all
