@@ -10,7 +10,8 @@ from __future__ import annotations
 from sim.say import mark
 
 SURPRISE_TITLE = mark("A number that surprises you")
-SURPRISE = mark(  # Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087; order: common practice
+# Muntner P, et al. Hypertension 2019;73:e35-e66, DOI 10.1161/HYP.0000000000000087; order: common practice
+SURPRISE = mark(
     "**First: how do you feel?** If you feel well, measure again properly: bare arm, a cuff of your size, back leaning "
     "on the chair, both feet on the floor, the arm on a table with the cuff level with your heart. Sit like that for "
     "five minutes, say nothing, then measure. Write down every number as it was shown; never change one. If it stays, "
