@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from sim.fields import FieldError
-from sim.say import ENGLISH, NOT_REVIEWED, say, spoken
+from sim.say import ENGLISH, NOT_REVIEWED, language, say, spoken
 from sim.teach.handouts import class_sheet, lesson_page, log_form, words
 from sim.teach.handouts.wanted import Wanted, home_schedules
 from sim.teach.safety import NO_DEVICE
@@ -83,8 +83,8 @@ def _content(wanted: Wanted) -> dict[str, Any]:
         "large": wanted.large_print,
         "clinic": [lesson_page.line(name, clinic) for name in ("clinic", "telephone", "hours")],
         "notes": {"label": lesson_page.line("notes", clinic)["label"], "lines": clinic.notes.splitlines()},
-        "no_device": _reviewed(wanted, NO_DEVICE),
-        "foot": _reviewed(wanted, words.FOOT),
+        "no_device": _reviewed(NO_DEVICE, NOT_REVIEWED),
+        "foot": _reviewed(words.FOOT, words.FOOT_NOT_REVIEWED),
         "lessons": pages,
         "sheets": class_sheet.sheets(wanted.lessons) if wanted.class_sheet else None,
         "log": log_form.form(home_schedules()[wanted.log], clinic) if wanted.log else None,
@@ -100,9 +100,9 @@ def unprintable(text: str) -> str:
     return "".join(dict.fromkeys(c for c in text if ord(c) not in _letters() and c != "\n"))
 
 
-def _reviewed(wanted: Wanted, text: str) -> str:
+def _reviewed(text: str, not_reviewed: str) -> str:
     """The text, and in another language than English that nobody of the trade has read the translation."""
-    return say(text) if wanted.language == ENGLISH else f"{say(text)} {say(NOT_REVIEWED)}"
+    return say(text) if language() == ENGLISH else f"{say(text)} {say(not_reviewed)}"
 
 
 def _title(wanted: Wanted) -> str:

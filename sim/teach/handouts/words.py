@@ -24,6 +24,8 @@ TREATMENT = mark(
     "your local protocol say comes first."
 )
 FOOT = mark("For teaching. This is no medical device.")
+# At the foot of every side of many, where the whole sentence (`sim.say.NOT_REVIEWED`) has no room.
+FOOT_NOT_REVIEWED = mark("Not yet reviewed by a native-speaking clinician.")
 TO_DO = mark("What to do")
 LIKE_THIS, NOT_LIKE_THIS = mark("Like this"), mark("Not like this")
 SOURCES = mark("Evidence in the lesson: ")
