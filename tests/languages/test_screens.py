@@ -256,7 +256,7 @@ def test_the_player_on_a_wall_is_in_the_language_that_is_spoken_now():
 
 
 def test_what_is_said_of_ones_own_patient_is_in_spanish():
-    own = {"own.arm": "38", "own.sbp": "152", "own.dbp": "94", "own.cuffs": "12x22"}
+    own = {"my.arm_circumference_cm": "38", "my.sbp": "152", "my.dbp": "94", "my.cuffs": "12x22"}
     lesson = open_page("lesson", lesson="02-cuff-size", lang="es", predicted="1", **own)
     case = open_page("practice", case="1001", lang="es", **own)
     for page in (lesson, case):
