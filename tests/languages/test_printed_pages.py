@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -21,7 +22,7 @@ from tests.languages.english import ENGLISH_WORDS
 from tests.teach.pdf_pages import made, run_together, sizes, words_on
 from tests.teach.test_handouts import EMPTY, FULL, SIDES
 
-LESSONS = load_all(language="es")[0]
+LESSONS = list(load_all(language="es")[0])
 TRANSLATED = [lesson for lesson in LESSONS if lesson.language == "es"]
 FIXED = [value for name, value in vars(words).items() if name.isupper() and isinstance(value, str)]
 
@@ -34,7 +35,8 @@ def test_each_translated_lesson_has_one_side_whose_letters_can_be_read(paper, cl
         said = [say(each) for each in (words.SURPRISE, words.TREATMENT, safety.EMERGENCY_SYMPTOMS, safety.ARMS)]
         said += [say(line.label) for line in LINES.values()] + [f"{say(safety.NO_DEVICE)} {say(NOT_REVIEWED)}"]
         drawn = {lesson.name: pictures(lesson) for lesson in TRANSLATED}
-    assert reader.trailer["/Root"]["/Lang"] == "es"
+    root: Any = reader.trailer["/Root"]
+    assert root["/Lang"] == "es"
     assert len(reader.pages) == len(TRANSLATED) >= 6
     for lesson, text, letters in zip(TRANSLATED, words_on(reader), sizes(reader), strict=True):
         shown = [lesson.title, lesson.takeaway.text, *lesson.takeaway.steps, *said]
@@ -49,7 +51,7 @@ def test_no_english_is_left_on_a_page_but_who_published_what():
     with spoken("es"):
         told = [Wanted(TRANSLATED, {lesson.name: pictures(lesson) for lesson in TRANSLATED}, class_sheet=True)]
         told += [Wanted(log=name) for name in home_schedules()]
-    found = []
+    found: list[str] = []
     for wanted in told:
         pages = content(wanted)
         for lesson in pages["lessons"]:
@@ -74,7 +76,7 @@ def test_every_side_of_many_says_that_nobody_has_reviewed_it():
     assert len(text) > 4
     assert all(foot in side for side in text)
     assert min(min(letters) for letters in sizes(reader)) >= 18
-    plain = words_on(made(load_all()[0][:1], class_sheet=True))
+    plain = words_on(made(list(load_all()[0][:1]), class_sheet=True))
     assert not any(run_together(NOT_REVIEWED) in side for side in plain)
 
 
@@ -108,7 +110,8 @@ def test_a_button_makes_its_pages_in_the_language_of_the_page_where_it_stands():
     spanish, plain = (made_once(page_of(TRANSLATED[0], name)) for name in ("es", ENGLISH))
     assert spanish != plain
     assert made_once(page_of(TRANSLATED[0], "es")) == spanish
-    assert [PdfReader(io.BytesIO(each)).trailer["/Root"]["/Lang"] for each in (spanish, plain)] == ["es", "en"]
+    roots: list[Any] = [PdfReader(io.BytesIO(each)).trailer["/Root"] for each in (spanish, plain)]
+    assert [root["/Lang"] for root in roots] == ["es", "en"]
     kept._made.clear()
 
 
