@@ -27,6 +27,7 @@ from sim.setup import FIELDS  # noqa: E402
 TABLES = (
     ("sim.cuff", "bladders.toml", ("name",)),
     ("sim.explain", "categories.toml", ("label", "note", "name")),
+    ("sim.explain", "schedules.toml", ("label",)),
     ("sim.teach", "practice.toml", ("name", "tell", "tell_right", "put_right", "why")),
 )
 IDENTIFIER = re.compile(r"[a-z]+(?:-[a-z0-9]+)+")

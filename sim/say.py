@@ -58,6 +58,10 @@ def mark(text: str) -> str:
     return text
 
 
+# In every other language, on every screen and every printed page.
+NOT_REVIEWED = mark("This translation has not been reviewed by a native-speaking clinician yet.")
+
+
 def say(text: str, **values: Any) -> str:
     """A text in the language that is spoken, in English where the catalogue lacks it; `values` in its placeholders.
 

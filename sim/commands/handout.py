@@ -12,6 +12,7 @@ from sim.commands.own_lessons import add_option, folders
 from sim.commands.parser import UsageError, add_command
 from sim.fields import FieldError
 from sim.files.whole import DiskError, written_whole
+from sim.say import ENGLISH, LANGUAGES, spoken
 from sim.teach.handouts.wanted import LINES, PAPERS, home_schedules
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ names of the lessons.
   cuffbias handout 01-arm-height
   cuffbias handout 1 2 5 --class-sheet --paper letter
   cuffbias handout --log home-week --large-print
+  cuffbias handout 1 --language es
 """
 EPILOG = """\
 Each lesson has one side of paper; in large print, letters of 18 points, it has several.
@@ -46,6 +48,9 @@ def add_to(commands: Any) -> None:
     parser.add_argument("--class-sheet", action="store_true", help="add the lessons' questions, and a sheet of answers")
     listed = "; ".join(f"{name}: {plan.label}" for name, plan in home_schedules().items())
     parser.add_argument("--log", default="", metavar="SCHEDULE", help=f"add a form for readings at home; {listed}")
+    listed = ", ".join(f"{name}: {label}" for name, label in LANGUAGES.items())
+    help_ = f"of the pages, and of each lesson that is translated; {listed} (default {ENGLISH})"
+    parser.add_argument("--language", default=ENGLISH, metavar="|".join(LANGUAGES), help=help_)
     parser.add_argument("--out", metavar="FILE", help="the PDF to write (default: named by what is in it)")
     clinic = parser.add_argument_group("what stands on the pages")
     for name, line in LINES.items():
@@ -62,13 +67,18 @@ def run(options: argparse.Namespace) -> int:
     from sim.teach.handouts.wanted import Clinic, Wanted
     from sim.teach.lesson import load_all
 
-    lessons = _chosen(options.lessons, load_all(*folders(options))[0])
+    chosen = options.language
+    if chosen not in LANGUAGES:
+        raise UsageError(f"--language {chosen!r}: must be one of {', '.join(LANGUAGES)}")
+    lessons = _chosen(options.lessons, load_all(*folders(options), language=chosen)[0])
     if not lessons and not options.log:
         raise UsageError("LESSON: name one lesson or more, or a form with --log; cuffbias lessons lists their names")
     try:
         clinic = Clinic(**{name: getattr(options, name) for name in LINES})
-        drawn = {lesson.name: pictures(lesson) for lesson in lessons}
-        wanted = Wanted(lessons, drawn, options.paper, options.large_print, options.class_sheet, options.log, clinic)
+        with spoken(chosen):
+            drawn = {lesson.name: pictures(lesson) for lesson in lessons}
+        form = (options.large_print, options.class_sheet, options.log)
+        wanted = Wanted(lessons, drawn, options.paper, *form, clinic, chosen)
         made = pdf(wanted)
     except FieldError as error:
         option = error.field if error.field.startswith("lesson ") else f"--{error.field.replace(' ', '-')}"

@@ -12,11 +12,10 @@ from typing import Any
 
 import streamlit as st
 
-from sim.say import ENGLISH, LANGUAGES, language, mark, say, speak
+from sim.say import ENGLISH, LANGUAGES, NOT_REVIEWED, language, say, speak
 
 PARAMETER = "lang"
 _KEY = "language"
-NOT_REVIEWED = mark("This translation has not been reviewed by a native-speaking clinician yet.")
 
 
 def arrive() -> None:

@@ -60,4 +60,5 @@ def qr_figure(address: str, words: str) -> str:
     )
     # A picture in an address of its own needs its namespace; segno's inline form has none.
     document = document.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
-    return f'<figure class="qr">{image(document, f"QR code: {words}, {address}")}</figure>'
+    told = say("QR code: {words}, {address}", words=words, address=address)
+    return f'<figure class="qr">{image(document, told)}</figure>'

@@ -15,12 +15,20 @@ import numpy as np
 
 from sim.cuff.bladder import choose, fits, nearest, printed, size_cm
 from sim.fields import FieldError
+from sim.say import mark, say
 from sim.setup import FIELDS, Setup
 from sim.teach.lesson_record import Lesson
 from sim.teach.own_patient import OwnPatient
 from sim.teach.parts import Lever, Option, Predict, Shows
 
 BLADDER = "instrument.bladder"
+_NOT_TOGETHER = mark(
+    "Your numbers do not go with this lesson's. {label}, {value}: must be {allowed}. The lesson's own are shown."
+)
+_OUTSIDE = mark("{lever}: this lesson moves it, {range}. Your {given} lies outside, so the lesson's own {own} stays.")
+_NONE_FITS = mark(
+    "None of your cuffs fits an arm of {arm:g} cm. The nearest is {nearest}; the guideline's size is {guideline}."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,8 +47,8 @@ def with_patient(lesson: Lesson, patient: OwnPatient) -> OwnLesson:
     try:
         scenario = lesson.scenario.replace(**changes)
     except FieldError as error:
-        words = f"{FIELDS[error.field].label}, {error.value}: must be {_plainly(error.allowed)}"
-        return OwnLesson(lesson, (f"Your numbers do not go with this lesson's. {words}. The lesson's own are shown.",))
+        label, allowed = say(FIELDS[error.field].label), _plainly(error.allowed)
+        return OwnLesson(lesson, (say(_NOT_TOGETHER, label=label, value=error.value, allowed=allowed),))
     levers = [_moved(lever, changes) for lever in lesson.levers]
     arm = float(scenario.subject.arm_circumference_cm)
     bladder = _bladder(lesson, patient, arm)
@@ -54,9 +62,13 @@ def with_patient(lesson: Lesson, patient: OwnPatient) -> OwnLesson:
 def own_person(lesson: Lesson) -> str:
     """Whom the lesson's words are about: its own person, in numbers."""
     who = lesson.scenario.subject
-    return (
-        f"{float(who.sbp):g}/{float(who.dbp):g} mmHg, heart rate {float(who.heart_rate):g}, "
-        f"arm {float(who.arm_circumference_cm):g} cm, bladder {printed(str(_fitted(lesson.scenario)))}"
+    return say(
+        "{sbp:g}/{dbp:g} mmHg, heart rate {rate:g}, arm {arm:g} cm, bladder {bladder}",
+        sbp=float(who.sbp),
+        dbp=float(who.dbp),
+        rate=float(who.heart_rate),
+        arm=float(who.arm_circumference_cm),
+        bladder=printed(str(_fitted(lesson.scenario))),
     )
 
 
@@ -83,8 +95,9 @@ def _taken(lesson: Lesson, patient: OwnPatient) -> tuple[dict[str, Any], list[st
             except FieldError as error:
                 given = changes.pop(lever.name)
                 notes.append(
-                    f"{lever.label}: this lesson moves it, {_range(error)}. Your {given:.4g} lies outside, so the "
-                    f"lesson's own {lever.correct:g} stays."
+                    say(
+                        _OUTSIDE, lever=lever.label, range=_range(error), given=f"{given:.4g}", own=f"{lever.correct:g}"
+                    )
                 )
     return changes, notes
 
@@ -119,7 +132,7 @@ def _sizes(lever: Lever, patient: OwnPatient, bladder: str, arm_cm: float) -> Le
     if bladder not in [option.value for option in options]:
         options = (*options, Option(bladder, printed(bladder)))
     sizes = [option.value for option in options]
-    help_ = f"Width × length of the bladder inside the cuff. This arm is {arm_cm:g} cm round."
+    help_ = say("Width × length of the bladder inside the cuff. This arm is {arm:g} cm round.", arm=arm_cm)
     return replace(lever, options=options, correct=bladder, tempting=_wrong(sizes, bladder, lever.tempting), help=help_)
 
 
@@ -141,10 +154,7 @@ def _unfitting(patient: OwnPatient, bladder: str, arm_cm: float) -> list[str]:
     """What is to be said where none of the clinic's cuffs fits."""
     if not patient.cuffs or patient.cuff_for(arm_cm):
         return []
-    return [
-        f"None of your cuffs fits an arm of {arm_cm:g} cm. The nearest is {printed(bladder)}; the guideline's size is "
-        f"{printed(str(choose(arm_cm)))}."
-    ]
+    return [say(_NONE_FITS, arm=arm_cm, nearest=printed(bladder), guideline=printed(str(choose(arm_cm))))]
 
 
 def _asked(predict: Predict, before: tuple[Lever, ...], now: tuple[Lever, ...]) -> Predict:

@@ -101,7 +101,7 @@ def room(number: int, own: OwnPatient = NOBODY) -> Room:
     before = list(_BEFORE)[int(rng.choice(len(_BEFORE), p=_BEFORE_CHANCES))]
     drawn = next((found for _ in range(_TRIES) if (found := person(rng, own)) is not None), None)
     if drawn is None:
-        raise NoCaseError(f"case {number} cannot be made for this patient with these cuffs")
+        raise NoCaseError(say("case {number} cannot be made for this patient with these cuffs", number=number))
     return Room(number, drawn, heights, before, cupboard(own))
 
 

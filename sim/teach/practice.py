@@ -128,7 +128,7 @@ def case(number: int, own: OwnPatient = NOBODY) -> Case:
         if found is not None:
             return found
     if own.set:
-        raise NoCaseError(f"case {number} cannot be made for this patient with these cuffs")
+        raise NoCaseError(say("case {number} cannot be made for this patient with these cuffs", number=number))
     raise AssertionError(f"no case was found for {number}")  # a test goes through a thousand
 
 

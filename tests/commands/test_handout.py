@@ -49,6 +49,20 @@ def test_several_lessons_each_once_with_all_that_can_be_said(run, here):
     assert round(reader.pages[0].mediabox.height) == 792
 
 
+def test_pages_in_spanish(run, here):
+    """Also a lesson that is not translated: its fixed words are."""
+    status, out, err = run("handout", "1", "9", "--language", "es", "--out", "es.pdf")
+    assert (status, out, err) == (0, "es.pdf: print it on A4.\n", "")
+    reader = opened(here / "es.pdf")
+    assert reader.trailer["/Root"]["/Lang"] == "es"
+    first, second = words_on(reader)
+    assert run_together(load_all(language="es")[0][0].takeaway.text) in first
+    assert run_together("Esta lección todavía no está traducida: está en inglés.") in second
+    for side in (first, second):
+        assert run_together("Así no:") in side
+        assert run_together("Qué hacer") in side
+
+
 def test_all_lessons_and_a_form_alone(run, here):
     assert run("handout", "all", "--large-print")[0] == 0
     text = "".join(words_on(opened(here / "cuffbias-handouts.pdf")))
@@ -65,6 +79,8 @@ def test_all_lessons_and_a_form_alone(run, here):
         (["99"], ["LESSON '99'", "cuffbias lessons"]),
         ([], ["name one lesson or more", "--log"]),
         (["1", "--paper", "a5"], ["--paper 'a5'", "a4, letter"]),
+        (["1", "--language", "xx"], ["--language 'xx'", "one of en, es"]),
+        (["1", "--language", "es", "--telephone", "5" * 41], ["--telephone 41 letters", "at most 40 letters"]),
         (["1", "--log", "office-one"], ["--log 'office-one'", "home-week"]),
         (["--log", "home-week", "--class-sheet"], ["--class-sheet", "one lesson or more"]),
         (["1", "--telephone", "5" * 41], ["--telephone 41 letters", "at most 40 letters"]),

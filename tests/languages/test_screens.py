@@ -9,19 +9,16 @@ from urllib.parse import parse_qs, unquote
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from sim.say import ENGLISH, LANGUAGES, catalogue, language, say, spoken
+from sim.say import ENGLISH, LANGUAGES, NOT_REVIEWED, catalogue, language, say, spoken
 from sim.screens import cache
-from sim.screens.language import NOT_REVIEWED
 from sim.screens.lesson.address import STEPS
+from sim.screens.present.room import STEPS as ROOM_STEPS
 from sim.screens.words import plain
 from sim.teach.lesson import load_all
 from tests.languages.catalogues import ROOT
+from tests.languages.english import ENGLISH_WORDS
 from tests.screens.opening import address, html, links, open_page, texts
 
-# Words that every English sentence of some length has, and no Spanish one.
-ENGLISH_WORDS = re.compile(
-    r"\b(the|and|with|your|are|was|reading|readings|cuff|pressure|which|not|it)\b", re.IGNORECASE
-)
 # Who published what stands there as it was published.
 SOURCES = [plain(evidence.source) for lesson in load_all()[0] for evidence in lesson.evidence]
 # A lesson that is not translated yet has its English title in links.
@@ -35,6 +32,7 @@ def everything(page: AppTest) -> list[str]:
     found = [*texts(page).split("\n"), *re.sub(r'src="[^"]*"|<[^>]+>', "\n", shown).split("\n")]
     found += [words for drawing in drawings for words in re.findall(r"<text[^>]*>([^<]*)<", drawing)]
     kinds: tuple[Any, ...] = (page.radio, page.button, page.slider, page.toggle, page.number_input, page.selectbox)
+    kinds += (page.checkbox, page.text_input, page.text_area, page.multiselect)
     for widget in (widget for kind in kinds for widget in kind):
         found += [widget.label, *getattr(widget, "options", [])]
     return [text for text in found if text.strip()] + [link.label for link in links(page)]
@@ -217,3 +215,51 @@ def test_a_case_to_practise_on_is_in_spanish_before_and_after_the_answer():
     assert not page.exception
     assert catalogue("es")["What was true"] in texts(page)
     assert not english(page)
+
+
+def test_the_page_for_pages_to_print_is_in_spanish():
+    asked = {"lessons": "01-arm-height,02-cuff-size", "with": "large,class", "log": "home-week-drop"}
+    page = open_page("handouts", lang="es", **asked)
+    assert not page.exception
+    assert not english(page)
+    assert [each.proto.label for each in page.get("download_button")] == ["Hacer el PDF"]
+    page.text_input(key="handouts/hours").input("8 时").run()
+    (warning,) = page.warning
+    assert "Horario" in warning.value
+    assert not english(page)
+
+
+def test_a_room_is_in_spanish_at_every_step():
+    page = open_page("present", lang="es", lessons="01-arm-height,02-cuff-size")
+    for step in ROOM_STEPS:
+        assert not page.exception
+        assert not english(page), step
+        with spoken("es"):
+            assert say(ROOM_STEPS[step]) in page.title[0].value
+        if step == "ask":
+            page.number_input(key="room/hands/01-arm-height/0").set_value(3).run()
+            page.button(key="room/press/reveal").click().run()
+        elif step != "help":
+            if step == "lever":
+                page.button(key="room/press/hold").click().run()
+                assert not english(page)
+            page.button(key="room/press/next").click().run()
+
+
+def test_the_player_on_a_wall_is_in_the_language_that_is_spoken_now():
+    page = open_page("present", lang="es", view="watch", lesson="01-arm-height", predicted="1")
+    assert not page.exception
+    assert not english(page)
+    page.button(key="language-en").click().run()
+    assert "Watch a reading happen" in page.title[0].value
+    assert "Presión" not in " ".join(everything(page))
+
+
+def test_what_is_said_of_ones_own_patient_is_in_spanish():
+    own = {"my.arm_circumference_cm": "38", "my.sbp": "152", "my.dbp": "94", "my.cuffs": "12x22"}
+    lesson = open_page("lesson", lesson="02-cuff-size", lang="es", predicted="1", **own)
+    case = open_page("practice", case="1001", lang="es", **own)
+    for page in (lesson, case):
+        assert not page.exception
+        assert page.info
+        assert not english(page)

@@ -94,7 +94,7 @@ def test_a_pdf_is_made_once_but_never_kept_with_a_clinic(monkeypatch):
     monkeypatch.setattr(kept, "pdf", pdf)
     kept._made.clear()
     for _ in range(2):
-        assert made(page_of(LESSONS[0])) == b"%PDF"
+        assert made(page_of(LESSONS[0], "en")) == b"%PDF"
     assert len(made_now) == 1
     for _ in range(2):
         made(Wanted(LESSONS[:1], clinic=Clinic(telephone="555")))

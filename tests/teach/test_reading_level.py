@@ -19,7 +19,9 @@ FILLED = {
     "when": "in the morning and in the evening",
     "days": "7",
     "readings": "take two readings, a minute apart",
-    "dropped": "day is",
+    "sessions": "three",
+    "first": "The height of the arm",
+    "count": "2",
     "number": "1",
 }
 

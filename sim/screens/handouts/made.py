@@ -7,6 +7,7 @@ import json
 
 import streamlit as st
 
+from sim.say import spoken
 from sim.screens.handouts.paper_pictures import pictures
 from sim.teach.handouts.typeset import content, pdf
 from sim.teach.handouts.wanted import Clinic, Wanted
@@ -21,9 +22,13 @@ def made(wanted: Wanted) -> bytes:
     return _made(key, wanted)
 
 
-def page_of(lesson: Lesson) -> Wanted:
-    """The page of one lesson for patients, with lines to write on."""
-    return Wanted([lesson], {lesson.name: pictures(lesson)})
+def page_of(lesson: Lesson, language: str) -> Wanted:
+    """The page of one lesson for patients, with lines to write on.
+
+    language: of the fixed words, a key of `sim.say.LANGUAGES`; nobody speaks where a button's file is asked for
+    """
+    with spoken(language):
+        return Wanted([lesson], {lesson.name: pictures(lesson)})
 
 
 # At most half a megabyte each.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from sim.say import say
+from sim.say import language, say
 from sim.screens import page_links
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
 from sim.screens.handouts.made import made, page_of
@@ -26,9 +26,10 @@ def show(lesson: Lesson, state: State) -> None:
         st.markdown("\n".join(f"{i}. {step}" for i, step in enumerate(lesson.takeaway.steps, 1)))
     with doing:
         st.markdown(lesson.sections["What to do"])
+        spoken = language()
         st.download_button(
             say("Page to print for patients"),
-            lambda: made(page_of(lesson)),
+            lambda: made(page_of(lesson, spoken)),
             file_name(Wanted([lesson])),
             "application/pdf",
             on_click="ignore",

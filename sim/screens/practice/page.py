@@ -17,6 +17,7 @@ from sim.teach.practice import NoCaseError, cupboard
 _NEVER_CORRECT = mark(
     "Never correct a real reading with a number from here: take it again properly, and write down what was shown."
 )
+_NONE_FITS = mark("None of your cuffs fits an arm of {arm} cm. The case starts from the guideline's size for it.")
 _TITLES = {False: mark("Find what went wrong"), True: mark("Set it up yourself")}
 _TOLD = {
     False: mark(
@@ -47,7 +48,10 @@ def show() -> None:
     try:
         (own_setup if sets_up else find_mistakes).show(number)
     except NoCaseError as error:
-        st.warning(plain(sentence(f"{error}: take another number, or other cuffs")), icon=":material/person_edit:")
+        st.warning(
+            plain(sentence(say("{problem}: take another number, or other cuffs", problem=error))),
+            icon=":material/person_edit:",
+        )
     case_number.onward(number)
     score.show()
     st.caption(f"{say(ONE_READING)} {say(_NEVER_CORRECT)}")
@@ -58,13 +62,13 @@ def _own() -> None:
     own = in_link.current()
     if not own.set:
         return
-    told = ["The case follows from its number and from your patient: this link shows the same case to everybody."]
+    told = [say("The case follows from its number and from your patient: this link shows the same case to everybody.")]
     arm = own.arm_circumference_cm
     if own.cuffs and arm is not None and not own.cuff_for(arm):
-        told.append(f"None of your cuffs fits an arm of {arm:g} cm. The case starts from the guideline's size for it.")
+        told.append(say(_NONE_FITS, arm=f"{arm:g}"))
     elif own.cuffs:
-        told.append(f"The cuffs in it are yours: {'; '.join(size.printed for size in cupboard(own))}.")
+        told.append(say("The cuffs in it are yours: {sizes}.", sizes="; ".join(each.printed for each in cupboard(own))))
         if arm is None:
-            told.append("Only people whom one of them fits come.")
-    told.append("Its answers are not counted in your progress.")
+            told.append(say("Only people whom one of them fits come."))
+    told.append(say("Its answers are not counted in your progress."))
     st.info(plain(" ".join(told)), icon=":material/person_edit:")

@@ -8,6 +8,7 @@ import streamlit as st
 
 from sim.explain.same_arm import FIRST_SEED, SameArm
 from sim.fields import FieldError
+from sim.say import say
 from sim.screens import cache, lesson_pictures, numbers_panel, pictures
 from sim.screens.own_patient import in_lesson
 from sim.screens.present import asking, poll
@@ -60,9 +61,10 @@ def _answer(room: Room) -> None:
     right = next(number for number, choice in enumerate(lesson.predict.choices) if choice.right)
     choice = lesson.predict.choices[right]
     named = f"{poll.letter(order.index(right))}: {escape(choice.text)}"
-    st.html(f'<p class="right-answer"><span aria-hidden="true">✓</span> Right is <b>{named}</b></p>')
+    told = say("Right is <b>{choice}</b>", choice=named)
+    st.html(f'<p class="right-answer"><span aria-hidden="true">✓</span> {told}</p>')
     if bars := poll.bars(order, right, room.counted):
         st.html(bars)
-    st.markdown(choice.reply.removeprefix("Yes. "))
+    st.markdown(choice.reply.removeprefix("Yes. ").removeprefix(say("Yes. ")))
     in_lesson.said_of(choice.reply)
     in_lesson.no_longer(lesson)

@@ -7,6 +7,7 @@ from html import escape
 import streamlit as st
 
 from sim.explain.same_arm import FIRST_SEED
+from sim.say import say
 from sim.screens import cache, pictures, web_address
 from sim.screens.lesson import address, first_answers
 from sim.screens.own_patient import in_lesson, in_link
@@ -29,11 +30,11 @@ def begin(room: Room) -> None:
         st.markdown(_class(room))
         in_lesson.words_of(_as_written(lesson))
         if web_address.shared_host():
-            st.markdown("This lesson on your phone, in the same network:")
+            st.markdown(say("This lesson on your phone, in the same network:"))
             web_address.copyable(_for_phones(lesson), "link-class")
     with code:
         if web_address.shared_host():
-            st.html(web_address.qr_figure(_for_phones(lesson), "this lesson before the prediction"))
+            st.html(web_address.qr_figure(_for_phones(lesson), say("the lesson before the prediction")))
         else:
             st.html(pictures.asked(lesson.inputs(), lesson.picture))
 
@@ -43,9 +44,9 @@ def _class(room: Room) -> str:
     if len(room.lessons) == 1:
         return ""
     if len(room.lessons) > _MOST_NAMED:
-        return f"Lesson {room.place + 1} of {len(room.lessons)} in this class."
+        return say("Lesson {number} of {count} in this class.", number=room.place + 1, count=len(room.lessons))
     names = [f"**{plain(each.title)}**" if each is room.lesson else plain(each.title) for each in room.lessons]
-    return "In this class: " + "; ".join(names) + "."
+    return say("In this class: {lessons}.", lessons="; ".join(names))
 
 
 def _as_written(lesson: Lesson) -> Lesson:
@@ -64,7 +65,7 @@ def ask(room: Room) -> None:
     st.markdown(f"**{plain(lesson.predict.question)}**")
     choices, drawn = st.columns([3, 2], gap="medium")
     with choices:
-        st.caption("Hands for each choice")
+        st.caption(say("Hands for each choice"))
         for place, number in enumerate(order(lesson)):
             with st.container(horizontal=True, vertical_alignment="center", key=f"choice-{place}"):
                 text = lesson.predict.choices[number].text
@@ -91,7 +92,7 @@ def _count(room: Room, number: int, place: int) -> None:
     key = _key(room, number)
     if key not in st.session_state:
         st.session_state[f"{key}/begun"] = room.counted.get(number, 0)
-    label = f"Hands for {letter(place)}"
+    label = say("Hands for {letter}", letter=letter(place))
     begun = st.session_state[f"{key}/begun"]
     st.number_input(label, 0, MOST_HANDS, begun, 1, key=key, label_visibility="collapsed")
 

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import mark, say
 from sim.screens.cautions.texts import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, ONE_READING
 from sim.screens.present.room import Room
+
+_NEVER_CHANGE = mark("Never change a treatment because of what you saw here: ask your clinician.")
 
 
 def show(room: Room) -> None:
@@ -17,7 +20,7 @@ def show(room: Room) -> None:
 
 def get_help(room: Room) -> None:
     """The advice that every lesson ends with."""
-    st.markdown(f"**{ONE_READING}** Never change a treatment because of what you saw here: ask your clinician.")
-    st.markdown(f"**{EMERGENCY_TITLE}.** {EMERGENCY_SYMPTOMS}")
-    st.markdown(EMERGENCY_NONE)
-    st.markdown("Your local emergency advice comes first.")
+    st.markdown(f"**{say(ONE_READING)}** {say(_NEVER_CHANGE)}")
+    st.markdown(f"**{say(EMERGENCY_TITLE)}.** {say(EMERGENCY_SYMPTOMS)}")
+    st.markdown(say(EMERGENCY_NONE))
+    st.markdown(say("Your local emergency advice comes first."))

@@ -9,6 +9,8 @@ from typing import Any
 
 import streamlit as st
 
+from sim.say import mark, say
+
 
 @dataclass(frozen=True)
 class Key:
@@ -27,17 +29,22 @@ class Key:
 
 # Pointers that are held in the hand send page up and page down, and some a full stop (common practice).
 KEYS = (
-    Key("next", ("ArrowRight", "PageDown"), "→ or page down", "next step; after the last one the next lesson"),
-    Key("back", ("ArrowLeft", "PageUp"), "← or page up", "back"),
-    Key("reveal", ("r", "R"), "R", "reveal the answer, once the question is shown"),
-    Key("hold", ("h", "H"), "H", "hold: numbers and picture stay while the lever moves; the player pauses"),
-    Key("up", ("ArrowUp",), "↑", "lever up", repeats=True),
-    Key("down", ("ArrowDown",), "↓", "lever down", repeats=True),
-    Key("mistake", ("m", "M"), "M", "the lever to a common mistake"),
-    Key("correct", ("c", "C"), "C", "all levers to correct technique"),
-    Key("other", ("l", "L"), "L", "the next lever"),
-    Key("blank", ("b", "B", "."), "B or full stop", "blank the screen, and show it again"),
-    Key("keys", ("k", "K", "?"), "K or ?", "these keys"),
+    Key(
+        "next",
+        ("ArrowRight", "PageDown"),
+        mark("→ or page down"),
+        mark("next step; after the last one the next lesson"),
+    ),
+    Key("back", ("ArrowLeft", "PageUp"), mark("← or page up"), mark("back")),
+    Key("reveal", ("r", "R"), "R", mark("reveal the answer, once the question is shown")),
+    Key("hold", ("h", "H"), "H", mark("hold: numbers and picture stay while the lever moves; the player pauses")),
+    Key("up", ("ArrowUp",), "↑", mark("lever up"), repeats=True),
+    Key("down", ("ArrowDown",), "↓", mark("lever down"), repeats=True),
+    Key("mistake", ("m", "M"), "M", mark("the lever to a common mistake")),
+    Key("correct", ("c", "C"), "C", mark("all levers to correct technique")),
+    Key("other", ("l", "L"), "L", mark("the next lever")),
+    Key("blank", ("b", "B", "."), mark("B or full stop"), mark("blank the screen, and show it again")),
+    Key("keys", ("k", "K", "?"), mark("K or ?"), mark("these keys")),
 )
 
 
@@ -54,8 +61,8 @@ def button_key(button: str) -> str:
 
 def table() -> str:
     """The keys as a Markdown table."""
-    rows = "\n".join(f"| **{each.shown}** | {each.words} |" for each in KEYS)
-    return f"| Key | What it does |\n|---|---|\n{rows}"
+    rows = "\n".join(f"| **{say(each.shown)}** | {say(each.words)} |" for each in KEYS)
+    return f"| {say('Key')} | {say('What it does')} |\n|---|---|\n{rows}"
 
 
 @lru_cache(maxsize=1)

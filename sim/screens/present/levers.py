@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens.lesson.try_it import unit
 from sim.screens.present import answering
 from sim.screens.present.bar import press
@@ -37,14 +38,14 @@ def _lever(room: Room) -> None:
     st.markdown(f"**{plain(lever.label)}**")
     _widget(room, lever)
     with st.container(horizontal=True, key="moves"):
-        press("down", "▼", room.move, (-1,), words="Lever down")
-        press("up", "▲", room.move, (1,), words="Lever up")
-        press("mistake", "Mistake", room.put_mistake, words="Show a common mistake")
-        press("correct", "Correct", room.put_correct, words="Back to correct technique")
+        press("down", "▼", room.move, (-1,), words=say("Lever down"))
+        press("up", "▲", room.move, (1,), words=say("Lever up"))
+        press("mistake", say("Mistake"), room.put_mistake, words=say("Show a common mistake"))
+        press("correct", say("Correct"), room.put_correct, words=say("Back to correct technique"))
         if len(room.lesson.levers) > 1:
-            press("other", "Other lever", room.other_lever, words="The next lever of this lesson")
+            press("other", say("Other lever"), room.other_lever, words=say("The next lever of this lesson"))
     if room.held is not None:
-        st.info("Held: numbers and picture stay as they were. Let go to see what the lever did.")
+        st.info(say("Held: numbers and picture stay as they were. Let go to see what the lever did."))
 
 
 def _widget(room: Room, lever: Lever) -> None:

@@ -7,6 +7,7 @@ from importlib import resources
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens import heading, language, lesson_faults
 from sim.screens.lesson import changed_lessons
 from sim.screens.own_patient import in_link
@@ -37,7 +38,7 @@ def show() -> None:
 def _lessons() -> None:
     lessons, problems = queue.wanted(language.parameters(), changed_lessons.with_kept())
     if not lessons:
-        heading.title("This lesson cannot be shown", "No such lesson")
+        heading.title(say("This lesson cannot be shown"), say("No such lesson"))
         for problem in problems:
             st.warning(plain(problem), icon=":material/link_off:")
         lesson_faults.way_out()
@@ -48,9 +49,9 @@ def _lessons() -> None:
     if room.blank:
         bar.blank(room)
         return
-    step = STEPS[room.step]
-    count = f" {room.place + 1} of {len(lessons)}" if len(lessons) > 1 else ""
-    heading.title(f"{room.lesson.title} · {step}", f"Lesson{count}: {room.lesson.title}, {step}")
+    step, title = say(STEPS[room.step]), room.lesson.title
+    tab = say("Lesson {number} of {count}", number=room.place + 1, count=len(lessons)) if lessons[1:] else say("Lesson")
+    heading.title(f"{title} · {step}", f"{tab}: {title}, {step}")
     if room.step == "start":  # before the class begins, not in the middle of it
         for problem in problems:
             st.warning(plain(problem), icon=":material/link_off:")

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from html import escape
 
+from sim.say import say
+
 MOST_HANDS = 999
 
 
@@ -24,10 +26,11 @@ def bars(order: Sequence[int], right: int, hands: Mapping[int, int]) -> str:
     rows = []
     for place, number in enumerate(order):
         count = hands.get(number, 0)
-        said = f"{count} of {total}" + (" ✓ right" if number == right else "")
+        of_all = say("{count} of {total}", count=count, total=total)
+        said = f"{of_all} ✓ {say('right')}" if number == right else of_all
         rows.append(
             f'<li class="{"right" if number == right else "other"}"><b>{letter(place)}</b>'
             f'<span class="room-for-bar" aria-hidden="true"><span class="bar" style="width: {100 * count / most:.0f}%">'
             f"</span></span><span>{escape(said)}</span></li>"
         )
-    return f'<ul class="hands" aria-label="Hands in this room">{"".join(rows)}</ul>'
+    return f'<ul class="hands" aria-label="{say("Hands in this room")}">{"".join(rows)}</ul>'

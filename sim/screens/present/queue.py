@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from sim.say import mark, say
 from sim.teach.lesson import Lesson
 
 # A name beyond this length is none that was ever written, and is not repeated in full.
@@ -19,7 +20,8 @@ def wanted(parameters: Mapping[str, str], lessons: Sequence[Lesson]) -> tuple[tu
     key = "lessons" if "lessons" in parameters else "lesson"
     names = [name.strip() for name in parameters.get(key, "").split(",")]
     names = list(dict.fromkeys(name for name in names if name)) or list(known)[:1]
-    wrong = [f"{key} = {_short(name)}: there is no lesson of this name." for name in names if name not in known]
+    told = mark("{key} = {name}: there is no lesson of this name.")
+    wrong = [say(told, key=key, name=_short(name)) for name in names if name not in known]
     return tuple(known[name] for name in names if name in known), wrong
 
 

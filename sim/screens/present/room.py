@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from sim.say import mark
 from sim.teach.lesson import Lesson
 from sim.teach.parts import Lever
 
 STEPS = {
-    "start": "Before the question",
-    "ask": "Question",
-    "answer": "Answer",
-    "lever": "Try it",
-    "do": "What to do",
-    "help": "When to get help",
+    "start": mark("Before the question"),
+    "ask": mark("Question"),
+    "answer": mark("Answer"),
+    "lever": mark("Try it"),
+    "do": mark("What to do"),
+    "help": mark("When to get help"),
 }
 _NAMES = tuple(STEPS)
 # A press of a key moves a lever by about this share of its range. Chosen: half as much needs twice the presses from end

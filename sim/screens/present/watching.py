@@ -7,6 +7,7 @@ from typing import Any
 import streamlit as st
 
 from sim.fields import FieldError
+from sim.say import say
 from sim.screens import cache, heading, language, lesson_faults, numbers_panel
 from sim.screens.lesson import address
 from sim.screens.lesson.try_it import unit
@@ -22,7 +23,7 @@ def show() -> None:
     """The reading that the address names, as on the page Watch."""
     lesson = lesson_faults.wanted()
     if lesson is None:
-        heading.title("This reading cannot be shown", "No such lesson")
+        heading.title(say("This reading cannot be shown"), say("No such lesson"))
         lesson_faults.missing()
         return
     lesson = in_link.for_lesson(lesson)
@@ -33,7 +34,8 @@ def show() -> None:
         bar.blank(room)
         return
     state.values = room.values
-    heading.title(f"{lesson.title} · Watch a reading happen", f"For a room: {lesson.title}, watch")
+    watch = say("Watch a reading happen")
+    heading.title(f"{lesson.title} · {watch}", f"{say('For a room')}: {lesson.title}, {watch}")
     for problem in problems:
         st.warning(plain(problem), icon=":material/link_off:")
     try:
@@ -51,10 +53,10 @@ def show() -> None:
 
 def _bar(room: Room, query: dict[str, str]) -> None:
     with st.container(horizontal=True, vertical_alignment="center", key="room-bar"):
-        bar.press("down", "▼", room.move, (-1,), words="Lever down")
-        bar.press("up", "▲", room.move, (1,), words="Lever up")
+        bar.press("down", "▼", room.move, (-1,), words=say("Lever down"))
+        bar.press("up", "▲", room.move, (1,), words=say("Lever up"))
         st.markdown(f"{plain(room.moving.label)}: **{plain(_position(room))}**")
-        bar.press("blank", "Blank", setattr, (room, "blank", True))
+        bar.press("blank", say("Blank"), setattr, (room, "blank", True))
         bar.keys_shown()
         bar.leave("watch", query)
 
@@ -73,4 +75,6 @@ def _room(lesson: Any, given: dict[str, str], state: address.State) -> Room:
         room = Room((lesson,))
         room.values = dict(state.values)
         kept = st.session_state["room-player"] = (given, room)
-    return kept[1]
+    found: Room = kept[1]
+    found.lessons = (lesson,)  # in the language that is spoken now
+    return found

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from string import ascii_lowercase
 from typing import Any
 
+from sim.say import say
 from sim.teach.choice_order import shown_order
 from sim.teach.handouts import words
-from sim.teach.handouts.lesson_page import runs
+from sim.teach.handouts.lesson_page import not_translated, runs
 from sim.teach.lesson_record import Lesson
 from sim.teach.parts import CheckChoice, PredictChoice
 
@@ -21,13 +22,20 @@ def sheets(lessons: Sequence[Lesson]) -> dict[str, Any]:
     for lesson in lessons:
         questions = [_question(lesson, number + place, *each) for place, each in enumerate(_asked(lesson))]
         number += len(questions)
-        parts.append({"title": lesson.title, "questions": questions})
+        parts.append(
+            {
+                "title": lesson.title,
+                "language": lesson.language,
+                "not_translated": not_translated(lesson),
+                "questions": questions,
+            }
+        )
     return {
-        "title": words.CLASS_TITLE,
-        "head": words.CLASS_HEAD,
-        "lines": [{"label": words.NAME, "text": ""}, {"label": words.DATE, "text": ""}],
-        "answers_title": words.ANSWERS_TITLE,
-        "answers_head": words.ANSWERS_HEAD,
+        "title": say(words.CLASS_TITLE),
+        "head": say(words.CLASS_HEAD),
+        "lines": [{"label": say(words.NAME), "text": ""}, {"label": say(words.DATE), "text": ""}],
+        "answers_title": say(words.ANSWERS_TITLE),
+        "answers_head": say(words.ANSWERS_HEAD),
         "parts": parts,
     }
 

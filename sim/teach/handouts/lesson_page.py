@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from sim.say import language, say
 from sim.teach import safety
 from sim.teach.handouts import words
 from sim.teach.handouts.wanted import LINES, Clinic, Picture
@@ -17,26 +18,36 @@ def page(lesson: Lesson, pictures: Sequence[Picture], clinic: Clinic) -> dict[st
     """The page as plain data, for the typesetter."""
     return {
         "title": lesson.title,
+        "language": lesson.language,
+        "not_translated": not_translated(lesson),
         "text": runs(lesson.takeaway.text),
         "pictures": [_picture(each) for each in pictures],
-        "to_do": words.TO_DO,
+        "to_do": say(words.TO_DO),
         "steps": [runs(step) for step in lesson.takeaway.steps],
         "urgent": urgent(clinic),
-        "surprise": {"title": words.SURPRISE_TITLE, "text": runs(words.SURPRISE)},
-        "arms": {"title": safety.ARMS_TITLE, "text": runs(f"{safety.ARMS} {safety.WHICH_ARM}")},
-        "treatment": runs(words.TREATMENT),
-        "sources": [words.ADVICE_SOURCE.format(source=safety.EMERGENCY_SOURCE), words.SOURCES + _sources(lesson)],
-        "sources_elsewhere": words.SOURCES_ELSEWHERE,
+        "surprise": {"title": say(words.SURPRISE_TITLE), "text": runs(say(words.SURPRISE))},
+        "arms": {"title": say(safety.ARMS_TITLE), "text": runs(f"{say(safety.ARMS)} {say(safety.WHICH_ARM)}")},
+        "treatment": runs(say(words.TREATMENT)),
+        "sources": [
+            say(words.ADVICE_SOURCE, source=say(safety.EMERGENCY_SOURCE)),
+            say(words.SOURCES) + _sources(lesson),
+        ],
+        "sources_elsewhere": say(words.SOURCES_ELSEWHERE),
     }
+
+
+def not_translated(lesson: Lesson) -> str:
+    """That a lesson is in English on a page in another language; "" where it is in that one, or somebody's own."""
+    return "" if lesson.local or lesson.language == language() else say(words.NOT_TRANSLATED)
 
 
 def urgent(clinic: Clinic) -> dict[str, Any]:
     """When to get help, and the two numbers to call."""
     return {
-        "title": safety.EMERGENCY_TITLE,
+        "title": say(safety.EMERGENCY_TITLE),
         "text": [
-            runs(f"{words.EITHER} {safety.EMERGENCY_SYMPTOMS} {words.WHATEVER}"),
-            runs(safety.EMERGENCY_NONE),
+            runs(f"{say(words.EITHER)} {say(safety.EMERGENCY_SYMPTOMS)} {say(words.WHATEVER)}"),
+            runs(say(safety.EMERGENCY_NONE)),
         ],
         "lines": [line(name, clinic) for name in ("emergency", "pregnancy")],
     }
@@ -44,7 +55,7 @@ def urgent(clinic: Clinic) -> dict[str, Any]:
 
 def line(name: str, clinic: Clinic) -> dict[str, str]:
     """What stands before a line, and on it: "" where it is left to be written on."""
-    return {"label": LINES[name].label, "text": getattr(clinic, name)}
+    return {"label": say(LINES[name].label), "text": getattr(clinic, name)}
 
 
 def runs(text: str) -> list[dict[str, Any]]:
@@ -65,7 +76,7 @@ def _picture(picture: Picture) -> dict[str, Any]:
 def _sources(lesson: Lesson) -> str:
     """Each source that can be looked up, once, in the order of the lesson; the lesson itself has the others."""
     found = dict.fromkeys(_source(each) for each in lesson.evidence if each.doi or each.pmid or each.pmcid)
-    return "; ".join([*found, words.ALL_IN_LESSON]) + "."
+    return "; ".join([*found, say(words.ALL_IN_LESSON)]) + "."
 
 
 def _source(evidence: Evidence) -> str:

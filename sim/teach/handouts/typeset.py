@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import Any, Final
 
 from sim.fields import FieldError
-from sim.teach.handouts import class_sheet, lesson_page, log_form
+from sim.say import ENGLISH, NOT_REVIEWED, language, say, spoken
+from sim.teach.handouts import class_sheet, lesson_page, log_form, words
 from sim.teach.handouts.wanted import Wanted, home_schedules
-from sim.teach.handouts.words import FOOT
 from sim.teach.safety import NO_DEVICE
 
 _FONT = "DejaVu Sans"
@@ -51,7 +51,7 @@ def check(wanted: Wanted) -> None:
     for name, text in dataclasses.asdict(wanted.clinic).items():
         _check(name, text)
     for lesson in wanted.lessons:
-        alone = Wanted([lesson], paper=wanted.paper, class_sheet=wanted.class_sheet)
+        alone = Wanted([lesson], paper=wanted.paper, class_sheet=wanted.class_sheet, language=wanted.language)
         for text in _texts(content(alone)):
             _check(f"lesson {lesson.name}", text)
 
@@ -60,24 +60,31 @@ def _check(name: str, text: str) -> None:
     odd = unprintable(text)
     if odd:
         raise FieldError(
-            name, f"{odd!r} in it", "in letters that can be printed: Latin, Greek, Cyrillic, Arabic and others"
+            name,
+            say("{letters} in it", letters=repr(odd)),
+            say("in letters that can be printed: Latin, Greek, Cyrillic, Arabic and others"),
         )
 
 
 def content(wanted: Wanted) -> dict[str, Any]:
-    """Everything that stands on the pages, as plain data."""
+    """Everything that stands on the pages, as plain data, in the language that is wanted."""
+    with spoken(wanted.language):
+        return _content(wanted)
+
+
+def _content(wanted: Wanted) -> dict[str, Any]:
     clinic = wanted.clinic
     pages = [lesson_page.page(each, wanted.pictures.get(each.name, ()), clinic) for each in wanted.lessons]
     return {
         "title": _title(wanted),
-        "language": "en",
+        "language": wanted.language,
         "font": _FONT,
         "paper": {"a4": "a4", "letter": "us-letter"}[wanted.paper],
         "large": wanted.large_print,
         "clinic": [lesson_page.line(name, clinic) for name in ("clinic", "telephone", "hours")],
         "notes": {"label": lesson_page.line("notes", clinic)["label"], "lines": clinic.notes.splitlines()},
-        "no_device": NO_DEVICE,
-        "foot": FOOT,
+        "no_device": _reviewed(NO_DEVICE, NOT_REVIEWED),
+        "foot": _reviewed(words.FOOT, words.FOOT_NOT_REVIEWED),
         "lessons": pages,
         "sheets": class_sheet.sheets(wanted.lessons) if wanted.class_sheet else None,
         "log": log_form.form(home_schedules()[wanted.log], clinic) if wanted.log else None,
@@ -93,10 +100,16 @@ def unprintable(text: str) -> str:
     return "".join(dict.fromkeys(c for c in text if ord(c) not in _letters() and c != "\n"))
 
 
+def _reviewed(text: str, not_reviewed: str) -> str:
+    """The text, and in another language than English that nobody of the trade has read the translation."""
+    return say(text) if language() == ENGLISH else f"{say(text)} {say(not_reviewed)}"
+
+
 def _title(wanted: Wanted) -> str:
-    named = [lesson.title for lesson in wanted.lessons] or ["a log for home"]
-    more = f" and {len(named) - 1} more" if len(named) > 1 else ""
-    return f"Measuring your blood pressure: {named[0]}{more}"
+    if not wanted.lessons:
+        return say(words.FILE_TITLE_LOG)
+    count = len(wanted.lessons) - 1
+    return say(words.FILE_TITLE_MORE if count else words.FILE_TITLE, first=wanted.lessons[0].title, count=count)
 
 
 def _texts(data: Any) -> Iterator[str]:

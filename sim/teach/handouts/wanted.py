@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 
 from sim.explain.schedules import Schedule, schedules
 from sim.fields import FieldError
+from sim.say import LANGUAGES, language, mark, say
 
 if TYPE_CHECKING:
     from sim.teach.lesson_record import Lesson
 
-PAPERS = {"a4": "A4", "letter": "Letter"}
+PAPERS = {"a4": mark("A4"), "letter": mark("Letter")}
 NOTE_LINES = 4
 
 
@@ -26,12 +27,12 @@ class Line:
 
 # The longest are chosen: with all of them filled, every lesson still has its one side.
 LINES = {
-    "clinic": Line("Clinic", 50),
-    "telephone": Line("Telephone", 40),
-    "hours": Line("Hours", 50),
-    "emergency": Line("Local emergency number", 40),
-    "pregnancy": Line("Help in pregnancy and after birth", 40),
-    "notes": Line("Notes", 240),
+    "clinic": Line(mark("Clinic"), 50),
+    "telephone": Line(mark("Telephone"), 40),
+    "hours": Line(mark("Hours"), 50),
+    "emergency": Line(mark("Local emergency number"), 40),
+    "pregnancy": Line(mark("Help in pregnancy and after birth"), 40),
+    "notes": Line(mark("Notes"), 240),
 }
 
 
@@ -57,9 +58,13 @@ class Clinic:
             text = "\n".join(kept) if each.name == "notes" else " ".join(kept)
             longest = LINES[each.name].longest
             if len(text) > longest:
-                raise FieldError(each.name, f"{len(text)} letters", f"at most {longest} letters")
+                raise FieldError(
+                    each.name, say("{count} letters", count=len(text)), say("at most {count} letters", count=longest)
+                )
             if len(kept) > NOTE_LINES:
-                raise FieldError(each.name, f"{len(kept)} lines", f"at most {NOTE_LINES} lines")
+                raise FieldError(
+                    each.name, say("{count} lines", count=len(kept)), say("at most {count} lines", count=NOTE_LINES)
+                )
             object.__setattr__(self, each.name, text)
 
 
@@ -83,6 +88,7 @@ class Wanted:
 
     pictures: those of a lesson, by its name;  paper: a key of `PAPERS`
     log: the name of a schedule for home (`home_schedules`), "" for no form
+    language: of the fixed words, a key of `sim.say.LANGUAGES`: the one that is spoken where the pages are wanted
     Raises FieldError where nothing is wanted, or something that there is not.
     """
 
@@ -93,10 +99,13 @@ class Wanted:
     class_sheet: bool = False
     log: str = ""
     clinic: Clinic = field(default_factory=Clinic)
+    language: str = field(default_factory=language)
 
     def __post_init__(self) -> None:
         if self.paper not in PAPERS:
             raise FieldError("paper", repr(self.paper), "one of " + ", ".join(PAPERS))
+        if self.language not in LANGUAGES:
+            raise FieldError("language", repr(self.language), "one of " + ", ".join(LANGUAGES))
         if self.log and self.log not in home_schedules():
             raise FieldError("log", repr(self.log), "one of " + ", ".join(home_schedules()))
         if not self.lessons and not self.log:
