@@ -14,9 +14,16 @@ from sim.screens import cache
 from sim.screens.language import NOT_REVIEWED
 from sim.screens.lesson.address import STEPS
 from sim.screens.words import plain
+from sim.teach import path
+from sim.teach.document import to_html
+from sim.teach.final_test import numbers
 from sim.teach.lesson import load_all
+from sim.teach.practice_answers import Verdict
+from sim.teach.progress import Progress
+from sim.teach.summary import checklist, summary
 from tests.languages.catalogues import ROOT
 from tests.screens.opening import address, html, links, open_page, texts
+from tests.teach.learners import finished
 
 # Words that every English sentence of some length has, and no Spanish one.
 ENGLISH_WORDS = re.compile(
@@ -217,3 +224,62 @@ def test_a_case_to_practise_on_is_in_spanish_before_and_after_the_answer():
     assert not page.exception
     assert catalogue("es")["What was true"] in texts(page)
     assert not english(page)
+
+
+def learnt() -> Progress:
+    """Somebody who has done a lesson, some cases and a test, not all of it right."""
+    lesson = path.parts(load_all()[0])[0][0]
+    missed, named = (
+        Verdict((), ("Talking",), (), False, True, True),
+        Verdict((), (), ("Legs crossed",), True, True, True),
+    )
+    test = dict.fromkeys(numbers(1), missed) | {numbers(1)[0]: named}
+    return Progress(
+        lessons={lesson.name: finished(lesson, wrong=("check-0",))},
+        cases={1001: missed, 1002: named},
+        tests={1: test, 2: {numbers(2)[0]: missed}},
+    )
+
+
+@pytest.mark.parametrize("view", ["done", "summary", "checklist", "along"])
+def test_my_progress_is_in_spanish_with_and_without_any(view):
+    page = open_page("progress", lang="es", view=view)
+    assert not page.exception
+    assert not english(page)
+    page.session_state["progress"] = learnt()
+    page.run()
+    assert not page.exception
+    assert not english(page)
+
+
+def test_what_comes_of_bringing_progress_is_said_in_spanish():
+    page = open_page("progress", lang="es", view="along")
+    for code, line in (("", "Copy a code into the field, or choose a file."), ("P1-x.y", "Letters of this code")):
+        page.text_area(key="progress/code").set_value(code).run()
+        page.button(key="progress/bring").click().run()
+        whole = next(text for text in catalogue("es") if text.startswith(line))
+        assert catalogue("es")[whole] in [warning.value.replace("\\", "") for warning in page.warning]
+
+
+def test_the_final_test_is_in_spanish_before_at_a_case_and_after_the_last():
+    page = open_page("final_test", lang="es", seed="2")
+    assert not english(page)
+    page.button(key="final_test/begin").click().run()
+    assert not page.exception
+    assert not english(page)
+    page = open_page("final_test", lang="es", seed="1")
+    page.session_state["progress"] = learnt()
+    page.run()
+    assert not page.exception
+    assert catalogue("es")["Your result"] in texts(page)
+    assert not english(page)
+
+
+def test_what_a_learner_prints_says_that_it_is_spanish():
+    lessons, _ = load_all(language="es")
+    with spoken("es"):
+        pages = [to_html(summary(learnt(), lessons, "Ana", "")), to_html(checklist(learnt(), ""))]
+    for page in pages:
+        assert '<html lang="es">' in page
+        shown = re.sub(r"(?s)<style>.*?</style>|<[^>]+>", "\n", page)
+        assert not [line for line in shown.split("\n") if ENGLISH_WORDS.search(line) and line.strip() not in SOURCES]
