@@ -9,6 +9,9 @@ from urllib.parse import parse_qs, unquote
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from sim.explain.population import populations, published
+from sim.explain.schedules import schedules
+from sim.explain.variation import figures
 from sim.say import ENGLISH, LANGUAGES, catalogue, language, say, spoken
 from sim.screens import cache
 from sim.screens.language import NOT_REVIEWED
@@ -32,6 +35,10 @@ ENGLISH_WORDS = re.compile(
 # Who published what stands there as it was published.
 SOURCES = [plain(evidence.source) for lesson in load_all()[0] for evidence in lesson.evidence]
 # A lesson that is not translated yet has its English title in links.
+SOURCES += [plain(plan.source) for plan in schedules().values()]
+SOURCES += [plain(one.source) for one in (*figures().values(), *populations().values())]
+SOURCES += [plain(published()["jones-2003"]["source"])]
+SOURCES += [plain(one.id) for one in (*figures().values(), *populations().values())]
 SOURCES += [plain(lesson.title) for lesson in load_all(language="es")[0] if lesson.language == ENGLISH]
 
 
@@ -42,6 +49,7 @@ def everything(page: AppTest) -> list[str]:
     found = [*texts(page).split("\n"), *re.sub(r'src="[^"]*"|<[^>]+>', "\n", shown).split("\n")]
     found += [words for drawing in drawings for words in re.findall(r"<text[^>]*>([^<]*)<", drawing)]
     kinds: tuple[Any, ...] = (page.radio, page.button, page.slider, page.toggle, page.number_input, page.selectbox)
+    kinds += (page.checkbox, page.text_input, page.text_area, page.expander, page.get("download_button"))
     for widget in (widget for kind in kinds for widget in kind):
         found += [widget.label, *getattr(widget, "options", [])]
     return [text for text in found if text.strip()] + [link.label for link in links(page)]
@@ -283,3 +291,25 @@ def test_what_a_learner_prints_says_that_it_is_spanish():
         assert '<html lang="es">' in page
         shown = re.sub(r"(?s)<style>.*?</style>|<[^>]+>", "\n", page)
         assert not [line for line in shown.split("\n") if ENGLISH_WORDS.search(line) and line.strip() not in SOURCES]
+
+
+@pytest.mark.parametrize(
+    ("view", "more"),
+    [
+        ("repeat", {}),
+        ("repeat", {"wrong": "both", "schedule": "own"}),
+        ("repeat", {"schedule": "office-three-last-two"}),
+        ("name", {}),
+        ("name", {"scheme": "esh-2023", "mean": "home-week", "beforehand": "people"}),
+        ("people", {"error": "small"}),
+        ("surprise", {}),
+        ("surprise", {"shown-sbp": "80", "shown-dbp": "78", "usual-sbp": ""}),
+        ("surprise", {"shown-sbp": "192", "seen": "low"}),
+    ],
+)
+def test_averages_are_in_spanish(view, more):
+    page = open_page("averages", lang="es", view=view, **more)
+    assert not page.exception
+    assert not english(page)
+    charts = [chart.proto.spec + chart.proto.alt for chart in page.get("vega_lite_chart")]
+    assert not [chart for chart in charts if ENGLISH_WORDS.search(chart)]
