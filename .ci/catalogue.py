@@ -28,9 +28,9 @@ TABLES = (
     ("sim.cuff", "bladders.toml", ("name",)),
     ("sim.explain", "categories.toml", ("label", "note", "name", "sure", "home_sure")),
     ("sim.explain", "impossible.toml", ("question", "unwell", "high", "low", "source", "steps")),
-    ("sim.explain", "population.toml", ("label", "note", "sure")),
+    ("sim.explain", "population.toml", ("label", "note", "sure", "source", "id")),
     ("sim.explain", "schedules.toml", ("label", "note", "sure", "source")),
-    ("sim.explain", "variation.toml", ("what", "population", "note", "sure")),
+    ("sim.explain", "variation.toml", ("what", "population", "note", "sure", "source", "id")),
     ("sim.teach", "practice.toml", ("name", "tell", "tell_right", "put_right", "why")),
 )
 # A name that is no word: all such in these tables end in a year.

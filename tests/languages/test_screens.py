@@ -9,9 +9,6 @@ from urllib.parse import parse_qs, unquote
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from sim.explain.population import populations, published
-from sim.explain.schedules import schedules
-from sim.explain.variation import figures
 from sim.say import ENGLISH, LANGUAGES, catalogue, language, say, spoken
 from sim.screens import cache
 from sim.screens.language import NOT_REVIEWED
@@ -35,10 +32,6 @@ ENGLISH_WORDS = re.compile(
 # Who published what stands there as it was published.
 SOURCES = [plain(evidence.source) for lesson in load_all()[0] for evidence in lesson.evidence]
 # A lesson that is not translated yet has its English title in links.
-SOURCES += [plain(plan.source) for plan in schedules().values()]
-SOURCES += [plain(one.source) for one in (*figures().values(), *populations().values())]
-SOURCES += [plain(published()["jones-2003"]["source"])]
-SOURCES += [plain(one.id) for one in (*figures().values(), *populations().values())]
 SOURCES += [plain(lesson.title) for lesson in load_all(language="es")[0] if lesson.language == ENGLISH]
 
 

@@ -121,10 +121,14 @@ def _known(who: str) -> None:
             "people and which pressures were counted then, and more people are treated today."
         )
     )
-    st.caption(plain(f"{jones['source']}; {say(jones['sure'])}. {say(jones['note'])}"))
+    st.caption(plain(f"{say(jones['source'])}; {say(jones['sure'])}. {say(jones['note'])}"))
     p = population(who)
     told_of = say(
-        "Population: {source}; {id}; {sure}. {note}", source=p.source, id=p.id, sure=say(p.sure), note=say(p.note)
+        "Population: {source}; {id}; {sure}. {note}",
+        source=say(p.source),
+        id=say(p.id),
+        sure=say(p.sure),
+        note=say(p.note),
     )
     st.caption(plain(told_of))
 

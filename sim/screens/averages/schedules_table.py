@@ -44,7 +44,7 @@ def show(
             values = f"{figure.sbp:g}" + (f"/{figure.dbp:g}" if figure.dbp is not None else "") + f" {figure.unit}"
             st.caption(
                 plain(
-                    f"{say(figure.what)}: {values}. {figure.source}, {figure.id}; {say(figure.population)}; "
+                    f"{say(figure.what)}: {values}. {say(figure.source)}, {say(figure.id)}; {say(figure.population)}; "
                     f"{say(_HOW.get(figure.sure, figure.sure))}. {say(figure.note)}"
                 )
             )
