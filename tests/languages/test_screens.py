@@ -9,6 +9,9 @@ from urllib.parse import parse_qs, unquote
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from sim.explain.schedules import schedules
+from sim.logs.read import read_log
+from sim.logs.summary import summarise
 from sim.say import ENGLISH, LANGUAGES, catalogue, language, say, spoken
 from sim.screens import cache
 from sim.screens.language import NOT_REVIEWED
@@ -18,6 +21,7 @@ from sim.teach import path
 from sim.teach.document import to_html
 from sim.teach.final_test import numbers
 from sim.teach.lesson import load_all
+from sim.teach.log_page import log_page
 from sim.teach.practice_answers import Verdict
 from sim.teach.progress import Progress
 from sim.teach.summary import checklist, summary
@@ -306,3 +310,83 @@ def test_averages_are_in_spanish(view, more):
     assert not english(page)
     charts = [chart.proto.spec + chart.proto.alt for chart in page.get("vega_lite_chart")]
     assert not [chart for chart in charts if ENGLISH_WORDS.search(chart)]
+
+
+# A log with something of everything: a reading that cannot be, one twice, doubtful ones, a very high one, rows that
+# cannot be read.
+LOG = """date,time,sbp,dbp,pulse
+2024-05-01,07:30,130,80,70
+2024-05-01,07:31,130,80,400
+2024-05-01,19:30,128,82,70
+2024-05-02,07:30,80,146,
+2024-05-02,19:30,190,100,
+2024-05-03,07:30,126,118,
+2024-05-03,07:30,126,118,
+2024-05-03,19:31,350,80,
+2024-05-04,25:30,130,80,
+2024-13-04,07:30,130,80,
+2024-05-05,07:30,high,80,
+2024-05-05,19:30,,80,
+2024-05-05,19:32,181,79,
+2024-05-06,07:32,132,79,
+"""
+
+
+@pytest.mark.parametrize("rule", ["home-week-drop", "office-two-visits", "office-one"])
+def test_a_log_is_in_spanish_whatever_is_wrong_with_it(rule):
+    page = open_page("averages", lang="es", view="log", rule=rule)
+    assert not english(page)
+    page.session_state["log"] = LOG.encode()
+    page.run()
+    assert not page.exception
+    assert len(page.warning) > 1
+    assert not english(page)
+    for radio in page.radio:
+        radio.set_value("leave-out")
+    page.run()
+    assert not english(page)
+
+
+def test_the_invented_log_is_in_spanish():
+    page = open_page("averages", lang="es", view="log")
+    next(button for button in page.button if button.label == catalogue("es")["Use an invented example"]).click().run()
+    assert not page.exception
+    assert not english(page)
+
+
+@pytest.mark.parametrize(
+    ("text", "english_text"),
+    [
+        ("", "the file is empty: must be {expected}"),
+        ("when,what\nnow,that\n", "line {line}: no column {missing}: must be {expected}"),
+        ("{", "the file is no JSON: must be {expected}"),
+        ('{"resourceType": "Bundle"}', "the file has no blood pressure panel: must be {expected}"),
+    ],
+)
+def test_a_file_that_is_no_log_is_refused_in_spanish(text, english_text):
+    page = open_page("averages", lang="es", view="log")
+    page.session_state["log"] = text.encode()
+    page.run()
+    (warning,) = page.warning
+    words = catalogue("es")[english_text].rpartition(": ")[0].split("}")[-1]
+    assert words in warning.value.replace("\\", "").replace("El archivo", "el archivo")
+    assert not english(page)
+
+
+def test_the_printed_page_of_a_log_is_in_spanish():
+    with spoken("es"):
+        log = read_log(LOG.encode())
+        page = log_page(log, summarise(log, schedules()["home-week-drop"]))
+    assert '<html lang="es">' in page
+    shown = re.sub(r"(?s)<style>.*?</style>|<[^>]+>", "\n", page)
+    assert not [line for line in shown.split("\n") if ENGLISH_WORDS.search(line)]
+    assert not re.search(r'aria-label="[^"]*\b(the|and|not)\b', page)
+
+
+def test_a_decision_about_a_reading_stays_when_the_language_is_changed():
+    page = open_page("averages", view="log")
+    page.session_state["log"] = LOG.encode()
+    page.run()
+    page.radio[0].set_value("leave-out").run()
+    page.button(key="language-es").click().run()
+    assert page.radio[0].value == "leave-out"
