@@ -26,11 +26,15 @@ from sim.setup import FIELDS  # noqa: E402
 # Tables whose words are said: package, file, and under which keys the words stand.
 TABLES = (
     ("sim.cuff", "bladders.toml", ("name",)),
-    ("sim.explain", "categories.toml", ("label", "note", "name")),
-    ("sim.explain", "schedules.toml", ("label",)),
+    ("sim.explain", "categories.toml", ("label", "note", "name", "sure", "home_sure")),
+    ("sim.explain", "impossible.toml", ("question", "unwell", "high", "low", "source", "steps")),
+    ("sim.explain", "population.toml", ("label", "note", "sure", "source", "id")),
+    ("sim.explain", "schedules.toml", ("label", "note", "sure", "source")),
+    ("sim.explain", "variation.toml", ("what", "population", "note", "sure", "source", "id")),
     ("sim.teach", "practice.toml", ("name", "tell", "tell_right", "put_right", "why")),
 )
-IDENTIFIER = re.compile(r"[a-z]+(?:-[a-z0-9]+)+")
+# A name that is no word: all such in these tables end in a year.
+IDENTIFIER = re.compile(r"[a-z]+(?:-[a-z]+)*-[0-9]{4}")
 HEAD = re.compile(r'\A(?:#.*\n|\s*\n)*msgid ""\nmsgstr ""\n(?:".*"\n)*')
 
 
@@ -87,8 +91,9 @@ def _words(table: Any, keys: tuple[str, ...]) -> Iterator[str]:
     """The texts under these keys, however deep they stand."""
     if isinstance(table, dict):
         for key, value in table.items():
-            if key in keys and isinstance(value, str) and not IDENTIFIER.fullmatch(value):
-                yield value
+            if key in keys:
+                each = value if isinstance(value, list) else [value]
+                yield from (text for text in each if isinstance(text, str) and text and not IDENTIFIER.fullmatch(text))
             else:
                 yield from _words(value, keys)
     elif isinstance(table, list):

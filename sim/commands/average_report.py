@@ -12,8 +12,8 @@ from sim.explain.impossible import words
 from sim.figures.numbers import pair
 from sim.logs.aside import DECISIONS, MEND
 from sim.logs.log import Entry, Log
-from sim.logs.reasons import many
 from sim.logs.summary import COUNTS, Figures, Row, Summary
+from sim.logs.told import many
 from sim.logs.urgent import urgent_if_so, when
 
 WIDTH = 78

@@ -22,10 +22,11 @@ from scipy.stats import norm
 from sim.explain.schedules import Layout, Schedule
 from sim.explain.variation import Spread, Variation
 from sim.fields import FieldError, generator
+from sim.say import mark
 
 OVER = {
-    "months": "the resting pressure over months",
-    "weeks": "the resting pressure of these weeks",
+    "months": mark("the resting pressure over months"),
+    "weeks": mark("the resting pressure of these weeks"),
 }
 
 

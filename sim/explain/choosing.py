@@ -10,6 +10,7 @@ from sim.explain.averaging import NONE, Law, Systematic, error_of, expected_firs
 from sim.explain.schedules import LIMITS, Schedule, longer, without_dropping
 from sim.explain.variation import Variation, usual
 from sim.fields import FieldError, Limit
+from sim.say import say
 from sim.texts import real_minus
 
 # What may be asked for (chosen here). Closer than 1 mmHg no display shows; 5 mmHg is the mean error that ISO 81060-2
@@ -164,11 +165,15 @@ def _why(
 ) -> str:
     bias = getattr(systematic, name) + expected_first(plan.layout(), getattr(variation, name))
     if abs(bias) >= margin:
-        return real_minus(f"a bias of {bias:+.1f} mmHg is in every reading, however often it is repeated")
+        words = say("a bias of {bias:+.1f} mmHg is in every reading, however often it is repeated", bias=bias)
+        return real_minus(words)
     period = getattr(variation, name).period if over == "months" else 0.0
     if Law(bias, bias, period, period).within(margin) < probability:
-        return f"whole weeks are higher or lower (SD {period:.1f} mmHg), and all readings of a week share this"
-    return f"not even {LIMITS['days'].high:g} days are enough"
+        return say(
+            "whole weeks are higher or lower (SD {period:.1f} mmHg), and all readings of a week share this",
+            period=period,
+        )
+    return say("not even {days:g} days are enough", days=LIMITS["days"].high)
 
 
 def _check(name: str, value: float, limit: Limit) -> None:

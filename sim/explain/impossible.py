@@ -22,6 +22,7 @@ from sim.explain.systematic import effects, people_like
 from sim.explain.variation import usual
 from sim.fields import FieldError, Limit
 from sim.measurement import prepare
+from sim.say import mark, say
 from sim.technique import Technique
 
 # So many people say what a mistake can make. Chosen for pace: drawn anew, an end of the band moves by about a mmHg
@@ -35,14 +36,14 @@ DISPLAY = {
     "sbp": Limit(30, 300, 165, 1, "mmHg", "Systolic on the display"),
     "dbp": Limit(10, 220, 95, 1, "mmHg", "Diastolic on the display"),
 }
-REALLY = "the pressure may really be this"
+REALLY = mark("the pressure may really be this")
 
-ALONE = "could make a gap like this by itself"
-PART = "makes only part of such a gap"
-OTHER_WAY = "acts in the opposite direction"
-NONE = "hardly changes the number"
-ALWAYS = "always possible"
-OPEN = "nothing was expected, so there is no gap to explain"
+ALONE = mark("could make a gap like this by itself")
+PART = mark("makes only part of such a gap")
+OTHER_WAY = mark("acts in the opposite direction")
+NONE = mark("hardly changes the number")
+ALWAYS = mark("always possible")
+OPEN = mark("nothing was expected, so there is no gap to explain")
 # Less than this is no change that anyone would remark [mmHg]. Chosen: a display's last digit and the one beside it.
 # With 1 or 4 a mistake that is called "hardly" has a smaller or a larger part; no other word depends on it.
 _HARDLY = 2.0
@@ -122,12 +123,12 @@ def judge(
     added = effects(group, technique, instrument, rng, [[m.field] for m in found] + ([None] if several else []))
     explanations = [_explained(m.cause, "mistake", values, gaps) for m, values in zip(found, added, strict=False)]
     if several:
-        explanations.append(_explained("all that was seen, together", "all mistakes", added[-1], gaps))
+        explanations.append(_explained(mark("all that was seen, together"), "all mistakes", added[-1], gaps))
     chance = reading_error(usual(place, float(subject.sbp), float(subject.dbp)))
-    explanations.append(_chance("the ordinary variation of one person's pressure", "chance", chance, gaps))
+    explanations.append(_chance(mark("the ordinary variation of one person's pressure"), "chance", chance, gaps))
     if found:
         both = _add(chance, added[-1])
-        explanations.append(_chance("ordinary variation and what was seen, together", "both", both, gaps))
+        explanations.append(_chance(mark("ordinary variation and what was seen, together"), "both", both, gaps))
     explanations.append(Explanation(REALLY, "truth", ALWAYS))
     return Judgement(
         first=first_words(*display),
@@ -210,7 +211,11 @@ def _one(span: Range, gap: float) -> str:
 
 def _not_a_pressure(sbp: float, dbp: float) -> str:
     if sbp <= dbp:
-        return f"systolic {sbp:g} is not above diastolic {dbp:g}: something was misread or miswritten"
+        return say(
+            "systolic {sbp:g} is not above diastolic {dbp:g}: something was misread or miswritten", sbp=sbp, dbp=dbp
+        )
     if sbp - dbp < LEAST_PULSE_PRESSURE_MMHG:
-        return f"systolic is only {sbp - dbp:g} above diastolic: hardly any pulse would be left to measure"
+        return say(
+            "systolic is only {mmhg:g} above diastolic: hardly any pulse would be left to measure", mmhg=sbp - dbp
+        )
     return ""

@@ -12,21 +12,23 @@ from datetime import datetime
 
 from sim.fields import FieldError
 from sim.logs.log import LIMITS, Entry, Log
+from sim.logs.told import place
+from sim.say import mark, say
 
 # What an adult's arm may show at all, systolic and diastolic [mmHg]. Chosen here, near the ends of what automatic cuffs
 # for adults are commonly built to show (common practice); what lies beyond is read once more before it counts. Of
 # 56,000 simulated honest readings at home 0.004 % lie below 60 systolic and 0.04 % below 30 diastolic, none above.
 HUMAN_MMHG = {"sbp": (60.0, 260.0), "dbp": (30.0, 160.0)}
-_NAMES = {"sbp": "systolic", "dbp": "diastolic"}
+_NAMES = {"sbp": mark("systolic"), "dbp": mark("diastolic")}
 
 LEAVE_OUT, COUNT, SWAPPED = "leave-out", "count", "swapped"
 DECISIONS = {
-    LEAVE_OUT: "leave it out",
-    COUNT: "it is right as written: count it",
-    SWAPPED: "the two numbers were written the wrong way round: I have checked",
+    LEAVE_OUT: mark("leave it out"),
+    COUNT: mark("it is right as written: count it"),
+    SWAPPED: mark("the two numbers were written the wrong way round: I have checked"),
 }
 # What else may be done about a reading that was written down wrongly: by whoever has the paper, in their own file.
-MEND = "If the paper or the device says something else, write that into your file and open it again."
+MEND = mark("If the paper or the device says something else, write that into your file and open it again.")
 
 
 @dataclass(frozen=True)
@@ -55,8 +57,9 @@ def set_aside(log: Log) -> tuple[Aside, ...]:
         if reason := _impossible(entry):
             found.append(Aside(entry, reason, _choices(entry)))
         elif twin is not entry:
-            where = twin.where or "another reading"
-            found.append(Aside(entry, f"the same time and the same numbers as {where}", (LEAVE_OUT, COUNT)))
+            where = place(twin.where) or say("another reading")
+            reason = say("the same time and the same numbers as {where}", where=where)
+            found.append(Aside(entry, reason, (LEAVE_OUT, COUNT)))
     return tuple(found)
 
 
@@ -110,7 +113,15 @@ def _impossible(entry: Entry) -> str:
     for name, (low, high) in HUMAN_MMHG.items():
         value = getattr(entry, name)
         if not can_be(name, value) and not perhaps_swapped(entry.sbp, entry.dbp):
-            return f"{_NAMES[name]} {value:g} is hardly possible: {low:g} to {high:g} is what an arm may show"
+            return say(
+                "{name} {value:g} is hardly possible: {low:g} to {high:g} is what an arm may show",
+                name=say(_NAMES[name]),
+                value=value,
+                low=low,
+                high=high,
+            )
     if entry.sbp <= entry.dbp:
-        return f"systolic {entry.sbp:g} is not above diastolic {entry.dbp:g}: swapped, or mistyped?"
+        return say(
+            "systolic {sbp:g} is not above diastolic {dbp:g}: swapped, or mistyped?", sbp=entry.sbp, dbp=entry.dbp
+        )
     return ""

@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 
 from sim.logs.log import RowError
+from sim.say import mark, say
 from sim.texts import decimal
 
 _PAIR = re.compile(r"([0-9.,]+)\s*[/|]\s*([0-9.,]+)(?:\s*[/|]\s*([0-9.,]+))?")
 _NUMBER = re.compile(r"[0-9]{1,6}([.,][0-9]{1,6})?")
-_NAMES = ("systolic", "diastolic", "pulse")
+_NAMES = (mark("systolic"), mark("diastolic"), mark("pulse"))
 
 
 def number(name: str, text: str) -> float | None:
@@ -17,7 +18,7 @@ def number(name: str, text: str) -> float | None:
     if not text:
         return None
     if not _NUMBER.fullmatch(text):
-        raise RowError(f"{name} {text[:30]!r}: must be a number")
+        raise RowError(say("{name} {given!r}: must be a number", name=say(name), given=text[:30]))
     return decimal(text.replace(",", "."))
 
 
@@ -29,8 +30,9 @@ def reading(text: str, name: str = "reading") -> dict[str, float | None]:
     """
     found = _PAIR.fullmatch(text)
     if not found:
-        two = ": two readings in one cell; give each a column of its own" if len(_PAIR.findall(text)) > 1 else ""
-        raise RowError(f"{name} {text[:30]!r}{two or ': must be such as 143/90, or 143/90/72 with the pulse'}")
+        two = say("two readings in one cell; give each a column of its own")
+        one = say("must be such as 143/90, or 143/90/72 with the pulse")
+        raise RowError(f"{say(name)} {text[:30]!r}: {two if len(_PAIR.findall(text)) > 1 else one}")
     values = [number(what, part or "") for what, part in zip(_NAMES, found.groups(), strict=True)]
     return dict(zip(("sbp", "dbp", "pulse"), values, strict=True))
 

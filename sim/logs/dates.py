@@ -6,6 +6,7 @@ import re
 from datetime import date, datetime, time
 
 from sim.logs.log import RowError
+from sim.say import mark, say
 
 ORDERS = ("day first", "month first")
 _ISO = re.compile(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})")
@@ -15,6 +16,7 @@ _TIME = re.compile(r"([0-9]{1,2})[:.h]([0-9]{2})(?::([0-9]{2}))?\s*([AaPp]\.?[Mm
 _HOUR = re.compile(r"([0-9]{1,2})\s*([AaPp]\.?[Mm]\.?)")
 # The earliest year of a reading. Chosen: no log is older, and a year typed with a digit too few is found.
 EARLIEST = 1900
+_TWO_WAYS = mark("date {given}: can be read two ways; write it as 2024-05-31, or say which comes first")
 
 
 def slash_order(texts: list[str]) -> str | None:
@@ -38,17 +40,17 @@ def read_date(text: str, order: str | None) -> tuple[date, str]:
     elif found := _SLASHES.match(text):
         one, other = int(found[1]), int(found[2])
         if order is None and one != other:
-            raise RowError(f"date {found[0]}: can be read two ways; write it as 2024-05-31, or say which comes first")
+            raise RowError(say(_TWO_WAYS, given=found[0]))
         month, day = (other, one) if order == ORDERS[0] else (one, other)
         parts = _year(found[3]), month, day
     else:
-        raise RowError(f"date {text[:30]!r}: must be such as 2024-05-31 or 31.05.2024")
+        raise RowError(say("date {given!r}: must be such as 2024-05-31 or 31.05.2024", given=text[:30]))
     if parts[0] < EARLIEST:
-        raise RowError(f"date {found[0]}: the year must be from {EARLIEST} on")
+        raise RowError(say("date {given}: the year must be from {earliest} on", given=found[0], earliest=EARLIEST))
     try:
         return date(*parts), text[found.end() :].strip(" T,")
     except ValueError:
-        raise RowError(f"date {found[0]}: there is no such day") from None
+        raise RowError(say("date {given}: there is no such day", given=found[0])) from None
 
 
 def read_time(text: str) -> time:
@@ -60,13 +62,13 @@ def read_time(text: str) -> time:
     elif found := _HOUR.match(text):
         hour, minute, second, half = int(found[1]), 0, 0, found[2]
     else:
-        raise RowError(f"time {text[:30]!r}: must be such as 07:30 or 7:30 pm")
+        raise RowError(say("time {given!r}: must be such as 07:30 or 7:30 pm", given=text[:30]))
     if half and 1 <= hour <= 12:
         hour = hour % 12 + (12 if half[0] in "Pp" else 0)
     try:
         return time(hour, minute, second)
     except ValueError:
-        raise RowError(f"time {text[:30]!r}: there is no such time") from None
+        raise RowError(say("time {given!r}: there is no such time", given=text[:30])) from None
 
 
 def at_midnight(day: date) -> datetime:

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from sim.logs.cells import readable, reading
 from sim.logs.dates import at_midnight, read_date
 from sim.logs.log import PARTS, Entry, LogError, RowError, RowFault, make_entry
+from sim.say import say
 
 # The words of both languages of headings that are read anyway (`sim.logs.read_csv`): English and a few besides.
 WORDS = {
@@ -78,10 +79,12 @@ def entries(
     Raises RowError where the date is none.
     """
     if not day:
-        raise RowError("no date")
+        raise RowError(say("no date"))
     when, rest = read_date(day, order)
     if rest:
-        raise RowError(f"date {day[:30]!r}: must be a date alone, since morning and evening have columns")
+        raise RowError(
+            say("date {given!r}: must be a date alone, since morning and evening have columns", given=day[:30])
+        )
     made: list[Entry | RowFault] = []
     for column in found:
         text = row[column.place] if column.place < len(row) else ""

@@ -13,6 +13,8 @@ import numpy as np
 from scipy.stats import binom
 
 from sim.logs.log import LIMITS, Entry, Log
+from sim.logs.told import place as told_place
+from sim.say import mark, say
 
 # All chosen here. What they mark was tried on 2,000 simulated honest logs: adults of `sim.study.cohort`, each a week at
 # home of 28 readings with the published variation (`sim.explain.averaging.simulate`).
@@ -35,7 +37,9 @@ FEWEST, FEWEST_TO_TELL = 5, 3
 # nine; at a half or a double of the probability one zero more or fewer. Of 6 readings it would take 5.
 FEWEST_DIGITS = 12
 RARE = 0.001
-_NAMES = {"sbp": "systolic", "dbp": "diastolic"}
+_NAMES = {"sbp": mark("systolic"), "dbp": mark("diastolic")}
+_FAR = mark("{name} is {mmhg:.0f} from the middle of the log, {middle:g}")
+_APART = mark("{name} is {mmhg:g} from the nearest of the same session")
 
 
 def doubts(log: Log) -> tuple[tuple[str, ...], ...]:
@@ -55,17 +59,25 @@ def remarks(log: Log) -> tuple[str, ...]:
         zeros = int((values % 10 == 0).sum())
         if len(values) >= FEWEST_DIGITS and binom.sf(zeros - 1, len(values), 0.1) < RARE:
             found.append(
-                f"{zeros} of {len(values)} {word} values end in 0, where about {len(values) / 10:.0f} would by chance: "
-                "were they rounded?"
+                say(
+                    "{zeros} of {n} {name} values end in 0, where about {chance:.0f} would by chance: "
+                    "were they rounded?",
+                    zeros=zeros,
+                    n=len(values),
+                    name=say(word),
+                    chance=len(values) / 10,
+                )
             )
     zoned = [e for e in log.entries if e.when.tzinfo is not None and e.timed]
     if zoned and all(not e.when.utcoffset() for e in zoned):
-        found.append("the times are given in UTC: morning and evening are told apart by that clock")
+        found.append(say("the times are given in UTC: morning and evening are told apart by that clock"))
     limit = LIMITS["pulse"]
     odd = [e for e in log.entries if e.pulse is not None and not limit.low <= e.pulse <= limit.high]
     if odd:
-        listed = ", ".join(f"{e.pulse:g} in {e.where}" for e in odd[:5]) + (" and more" if len(odd) > 5 else "")
-        found.append(f"a pulse that can hardly be ({listed}) is kept as written; the pressures beside it count")
+        listed = ", ".join(say("{pulse:g} in {where}", pulse=e.pulse, where=told_place(e.where)) for e in odd[:5])
+        listed += say(" and more") if len(odd) > 5 else ""
+        words = mark("a pulse that can hardly be ({listed}) is kept as written; the pressures beside it count")
+        found.append(say(words, listed=listed))
     return tuple(found)
 
 
@@ -73,9 +85,9 @@ def _alone(entry: Entry) -> list[str]:
     """What is doubtful about one entry by itself."""
     pulse_pressure = entry.sbp - entry.dbp
     if pulse_pressure < LEAST_PULSE_PRESSURE:
-        return [f"systolic is only {pulse_pressure:g} above diastolic"]
+        return [say("systolic is only {mmhg:g} above diastolic", mmhg=pulse_pressure)]
     if pulse_pressure > MOST_PULSE_PRESSURE:
-        return [f"systolic is {pulse_pressure:g} above diastolic"]
+        return [say("systolic is {mmhg:g} above diastolic", mmhg=pulse_pressure)]
     return []
 
 
@@ -90,7 +102,7 @@ def _far(log: Log) -> list[tuple[int, str]]:
         robust_sd = 1.4826 * float(np.median(np.abs(values - middle)))
         limit = max(FAR_MMHG[name], FAR_SD * robust_sd)
         found += [
-            (int(place), f"{word} is {abs(values[place] - middle):.0f} from the middle of the log, {middle:g}")
+            (int(place), say(_FAR, name=say(word), mmhg=abs(values[place] - middle), middle=middle))
             for place in np.flatnonzero(np.abs(values - middle) > limit)
         ]
     return found
@@ -117,5 +129,5 @@ def _apart(log: Log) -> list[tuple[int, str]]:
                 nearest = min(abs(value - other) for other in others)
                 outer = abs(value - middle[name]) >= max(abs(other - middle[name]) for other in others)
                 if nearest > APART_MMHG[name] and (outer or len(log.entries) < FEWEST_TO_TELL):
-                    found.append((place, f"{word} is {nearest:g} from the nearest of the same session"))
+                    found.append((place, say(_APART, name=say(word), mmhg=nearest)))
     return found

@@ -6,20 +6,22 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from sim.fields import Limit
+from sim.logs.told import place
+from sim.say import mark, say
 
 # What a row may say to be counted. Wider than any likely pressure: the unlikely is kept and marked, or set aside until
 # somebody decides (`sim.logs.doubts`, `sim.logs.aside`). Chosen here.
 LIMITS = {
     "sbp": Limit(40, 300, 120, 1, "mmHg", "systolic"),
     "dbp": Limit(20, 220, 80, 1, "mmHg", "diastolic"),
-    "pulse": Limit(20, 250, 70, 1, "beats/min", "pulse"),
+    "pulse": Limit(20, 250, 70, 1, "beats/min", mark("pulse")),
 }
 # What a row may say to be read at all: so that a digit too many or too few can be shown as it was written. Chosen: up
 # to five digits, two more than a pressure has.
 READABLE = Limit(0, 99_999, 0, 1, "", "number")
 # Rows of a log, those that cannot be read among them: 27 years of two a day.
 MOST_ROWS = 20_000
-PARTS = ("morning", "evening")
+PARTS = (mark("morning"), mark("evening"))
 # The parts of a day meet at noon (chosen here).
 NOON = 12
 
@@ -45,7 +47,7 @@ class RowFault:
     dbp: float | None = None
 
     def __str__(self) -> str:
-        return f"{self.where}: {self.what}"
+        return f"{place(self.where)}: {self.what}"
 
 
 @dataclass(frozen=True)
@@ -84,7 +86,7 @@ class Log:
 def judge_rows(rows: int) -> None:
     """Raises LogError where a file has more rows than a log can have."""
     if rows > MOST_ROWS:
-        raise LogError(f"more than {MOST_ROWS:,} readings: must be at most {MOST_ROWS:,}")
+        raise LogError(say("more than {most:,} readings: must be at most {most:,}", most=MOST_ROWS))
 
 
 def make_entry(
@@ -102,9 +104,11 @@ def make_entry(
         if value is None:
             if name == "pulse":
                 continue
-            raise RowError(f"no {limit.label} pressure")
+            raise RowError(say("no systolic pressure" if name == "sbp" else "no diastolic pressure"))
         if not READABLE.low <= value <= READABLE.high:
-            raise RowError(f"{limit.label} {value:g}: must be {limit.allowed}")
+            raise RowError(
+                say("{name} {value:g}: must be {allowed}", name=say(limit.label), value=value, allowed=limit.allowed)
+            )
     if timed:
         part = PARTS[when.hour >= NOON]
     sbp, dbp = numbers["sbp"], numbers["dbp"]

@@ -14,6 +14,7 @@ from sim.logs import diary
 from sim.logs.cells import number, readable, reading
 from sim.logs.dates import at_midnight, read_date, read_time, slash_order
 from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, judge_rows, make_entry, make_log
+from sim.say import mark, say
 
 # Headings by what they mean: English, and the commonest of other languages that use these columns.
 COLUMNS = {
@@ -39,7 +40,7 @@ _PART_WORDS = {
     "p.m.": PARTS[1],
     "e": PARTS[1],
 }
-EXPECTED = "a table with columns date, time, sbp, dbp, and pulse and note if there are any"
+EXPECTED = mark("a table with columns date, time, sbp, dbp, and pulse and note if there are any")
 
 
 def read_csv(text: str, order: str | None = None) -> Log:
@@ -51,7 +52,7 @@ def read_csv(text: str, order: str | None = None) -> Log:
     """
     rows = _rows(text)
     if not rows:
-        raise LogError(f"the file is empty: must be {EXPECTED}")
+        raise LogError(say("the file is empty: must be {expected}", expected=say(EXPECTED)))
     in_parts = _diary(rows)
     columns, rows = (_meant(rows[0][1]), rows[1:]) if in_parts else _columns(rows)
     order = order or slash_order([row[columns.get("date", columns.get("when", 0))] for _, row in rows if row])
@@ -111,7 +112,7 @@ def _readable(row: list[str], columns: dict[str, int]) -> dict[str, float | None
 def _rows(text: str) -> list[tuple[int, list[str]]]:
     """Rows that hold anything, each with the line on which it ends in the file."""
     if "\x00" in text:
-        raise LogError(f"the file is no text: must be {EXPECTED}")
+        raise LogError(say("the file is no text: must be {expected}", expected=say(EXPECTED)))
     first = next((line for line in text.splitlines() if line.strip()), "")
     separator = max(";\t,", key=first.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
@@ -132,7 +133,9 @@ def _columns(rows: list[tuple[int, list[str]]]) -> tuple[dict[str, int], list[tu
     found = _meant(rows[0][1])
     if not found:
         if not any(cell[:1].isdigit() for cell in rows[0][1]):
-            raise LogError(f"line {rows[0][0]}: headings {', '.join(rows[0][1])[:80]!r}: must be {EXPECTED}")
+            headings = ", ".join(rows[0][1])[:80]
+            told = {"line": rows[0][0], "headings": headings, "expected": say(EXPECTED)}
+            raise LogError(say("line {line}: headings {headings!r}: must be {expected}", **told))
         return {name: place for place, name in enumerate(_NO_HEADINGS)}, rows
     missing = [
         words
@@ -140,7 +143,8 @@ def _columns(rows: list[tuple[int, list[str]]]) -> tuple[dict[str, int], list[tu
         if not names & set(found)
     ]
     if missing:
-        raise LogError(f"line {rows[0][0]}: no column {' and no column '.join(missing)}: must be {EXPECTED}")
+        told = {"line": rows[0][0], "missing": say(" and no column ").join(missing), "expected": say(EXPECTED)}
+        raise LogError(say("line {line}: no column {missing}: must be {expected}", **told))
     return found, rows[1:]
 
 
@@ -158,7 +162,8 @@ def _entry(row: list[str], columns: dict[str, int], order: str | None, where: st
     if cell("pair"):
         numbers = reading(cell("pair"))
         if cell("pulse") and numbers["pulse"] is not None:
-            raise RowError(f"reading {cell('pair')[:30]!r}: has a pulse, and so has its column; must be in one place")
+            words = mark("reading {given!r}: has a pulse, and so has its column; must be in one place")
+            raise RowError(say(words, given=cell("pair")[:30]))
     else:
         numbers = {"sbp": number("systolic", cell("sbp")), "dbp": number("diastolic", cell("dbp"))}
     if cell("pulse"):
@@ -168,7 +173,7 @@ def _entry(row: list[str], columns: dict[str, int], order: str | None, where: st
 
 def _when(day: str, clock: str, order: str | None) -> tuple[datetime, bool]:
     if not day:
-        raise RowError("no date")
+        raise RowError(say("no date"))
     found, rest = read_date(day, order)
     clock = clock or rest
     if not clock or clock.lower() in _PART_WORDS:
@@ -179,5 +184,5 @@ def _when(day: str, clock: str, order: str | None) -> tuple[datetime, bool]:
 def _part(part: str, clock: str) -> str:
     word = (part or clock).lower()
     if part and word not in _PART_WORDS:
-        raise RowError(f"part of the day {part[:30]!r}: must be morning or evening")
+        raise RowError(say("part of the day {given!r}: must be morning or evening", given=part[:30]))
     return _PART_WORDS.get(word, "")

@@ -9,12 +9,14 @@ from typing import Any
 
 from sim.logs.dates import at_midnight
 from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, judge_rows, make_entry, make_log
+from sim.logs.told import place
 from sim.logs.write_fhir import COMPONENTS, LOINC, PANEL, PART_NOTE, UCUM
+from sim.say import mark, say
 from sim.texts import from_json
 
 # The panel, and the code that older systems use for it.
 PANELS = (PANEL, "55284-4")
-EXPECTED = "a FHIR R4 Bundle with Observations of LOINC 85354-9"
+EXPECTED = mark("a FHIR R4 Bundle with Observations of LOINC 85354-9")
 # Results that stand; others were never confirmed, or withdrawn.
 STANDING = ("final", "amended", "corrected", "preliminary")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
@@ -26,11 +28,11 @@ def read_fhir(text: str) -> Log:
     try:
         document = from_json(text)
     except ValueError as error:
-        line = f"line {error.lineno}: " if isinstance(error, json.JSONDecodeError) else ""
-        raise LogError(f"{line}the file is no JSON: must be {EXPECTED}") from None
+        line = f"{place(f'line {error.lineno}')}: " if isinstance(error, json.JSONDecodeError) else ""
+        raise LogError(line + say("the file is no JSON: must be {expected}", expected=say(EXPECTED))) from None
     found = _panels(document)
     if not found:
-        raise LogError(f"the file has no blood pressure panel: must be {EXPECTED}")
+        raise LogError(say("the file has no blood pressure panel: must be {expected}", expected=say(EXPECTED)))
     judge_rows(len(found))
     _one_person([panel for _, panel in found])
     entries: list[Entry] = []
@@ -52,12 +54,12 @@ def _panels(document: Any) -> list[tuple[str, dict[str, Any]]]:
     if document.get("resourceType") != "Bundle":
         return []
     found = []
-    for place, entry in enumerate(_list(document.get("entry")), 1):
+    for number, entry in enumerate(_list(document.get("entry")), 1):
         resource = entry.get("resource") if isinstance(entry, dict) else None
         if not isinstance(resource, dict) or resource.get("resourceType") != "Observation":
             continue
         if _has_code(resource.get("code"), PANELS):
-            found.append((f"entry {place}", resource))
+            found.append((f"entry {number}", resource))
     return found
 
 

@@ -8,6 +8,8 @@ from sim.explain.categories import schemes
 from sim.explain.schedules import Schedule
 from sim.logs.aside import Aside
 from sim.logs.log import Entry
+from sim.logs.told import many
+from sim.say import say
 
 # An average is called something only where it comes from so many occasions: "an average of at least two readings on at
 # least two occasions", Whelton PK, et al. Hypertension 2018;71:e13-e115, DOI 10.1161/HYP.0000000000000065 (quoted).
@@ -19,20 +21,30 @@ def undecided(waiting: Sequence[Aside]) -> tuple[str, ...]:
     """Why there is no mean while readings on the schedule's days are set aside."""
     if not waiting:
         return ()
-    them = "it" if len(waiting) == 1 else "them"
-    return (f"{many(len(waiting), 'reading')} cannot be right as written: decide about {them} first",)
+    if len(waiting) == 1:
+        return (say("1 reading cannot be right as written: decide about it first"),)
+    return (say("{n} readings cannot be right as written: decide about them first", n=len(waiting)),)
 
 
 def too_short(counting: Sequence[Entry], days: int, schedule: Schedule) -> tuple[str, ...]:
     """Why the rule gives no mean yet. days: on which anything was measured, those that are left out included."""
     found, by = [], f" ({schedule.by})" if schedule.by else ""
     if days < schedule.least_days:
-        found.append(f"readings on {many(days, 'day')}, where the schedule needs at least {schedule.least_days}{by}")
-    if len(counting) < schedule.least_readings:
-        found.append(
-            f"{many(len(counting), 'reading')} that {'counts' if len(counting) == 1 else 'count'}, where the schedule "
-            f"needs at least {schedule.least_readings}{by}"
+        words = say(
+            "readings on {days}, where the schedule needs at least {least}",
+            days=many(days, "day"),
+            least=schedule.least_days,
         )
+        found.append(words + by)
+    if len(counting) < schedule.least_readings:
+        if len(counting) == 1:
+            words = say(
+                "1 reading that counts, where the schedule needs at least {least}", least=schedule.least_readings
+            )
+        else:
+            counts = {"n": len(counting), "least": schedule.least_readings}
+            words = say("{n} readings that count, where the schedule needs at least {least}", **counts)
+        found.append(words + by)
     return tuple(found)
 
 
@@ -42,8 +54,12 @@ def too_few(counting: Sequence[Entry]) -> tuple[str, ...]:
     if days >= LEAST_OCCASIONS and len(counting) >= LEAST_READINGS:
         return ()
     return (
-        f"{many(len(counting), 'reading')} on {many(days, 'day')}: a category needs at least two readings on at least "
-        f"two days ({_BY})",
+        say(
+            "{readings} on {days}: a category needs at least two readings on at least two days ({by})",
+            readings=many(len(counting), "reading"),
+            days=many(days, "day"),
+            by=_BY,
+        ),
     )
 
 
@@ -51,15 +67,11 @@ def mixed(schedule: Schedule, scheme: str) -> str:
     """What is to be said where rule and categories are not of one guideline, "" where they are."""
     named = schemes()
     if not schedule.scheme:
-        return f"the rule is of no guideline; the categories are those of {named[scheme].label}"
+        return say("the rule is of no guideline; the categories are those of {scheme}", scheme=say(named[scheme].label))
     if scheme == schedule.scheme:
         return ""
-    return (
-        f"the rule goes with the categories of {named[schedule.scheme].label}; these are those of "
-        f"{named[scheme].label}: two guidelines are mixed"
+    return say(
+        "the rule goes with the categories of {own}; these are those of {scheme}: two guidelines are mixed",
+        own=say(named[schedule.scheme].label),
+        scheme=say(named[scheme].label),
     )
-
-
-def many(count: int, word: str) -> str:
-    """A number of things: "1 reading", "2 readings"."""
-    return f"{count} {word}" + ("" if count == 1 else "s")

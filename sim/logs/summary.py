@@ -25,11 +25,12 @@ from sim.logs.doubts import doubts, remarks
 from sim.logs.log import PARTS, Entry, Log
 from sim.logs.reasons import mixed, too_few, too_short, undecided
 from sim.logs.urgent import Urgent, urgent
+from sim.say import mark
 
-COUNTS = "counts"
-SET_ASIDE, LEFT_OUT = "set aside: not counted until you decide", "left out: you decided so"
-FIRST_DAY, FIRST_READING = "left out: first day", "left out: first of the session"
-EXTRA, OTHER_DAYS = "more than the schedule asks for", "outside the schedule's days"
+COUNTS = mark("counts")
+SET_ASIDE, LEFT_OUT = mark("set aside: not counted until you decide"), mark("left out: you decided so")
+FIRST_DAY, FIRST_READING = mark("left out: first day"), mark("left out: first of the session")
+EXTRA, OTHER_DAYS = mark("more than the schedule asks for"), mark("outside the schedule's days")
 
 
 @dataclass(frozen=True)
@@ -239,7 +240,7 @@ def _missing(entries: list[Entry], schedule: Schedule, days: list[date]) -> list
                 part = PARTS[session] if schedule.sessions == len(PARTS) else ""
                 found.append(Missing(day, part, schedule.readings - count))
     if schedule.place != "home" and len(days) < schedule.days and days:
-        found += [Missing(days[-1], "another visit", schedule.readings)] * (schedule.days - len(days))
+        found += [Missing(days[-1], mark("another visit"), schedule.readings)] * (schedule.days - len(days))
     return found
 
 

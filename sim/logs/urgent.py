@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from sim.explain.impossible import words
 from sim.logs.aside import LEAVE_OUT, Aside, can_be, decide, decided, perhaps_swapped
 from sim.logs.log import Entry, Log
+from sim.say import say
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,7 @@ def urgent_if_so(waiting: Iterable[Aside]) -> tuple[Aside, ...]:
 
 def when(entry: Entry) -> str:
     """Day, and time or part of the day."""
-    return f"{entry.day} " + (f"{entry.when:%H:%M}" if entry.timed else entry.part)
+    return f"{entry.day} " + (f"{entry.when:%H:%M}" if entry.timed else say(entry.part))
 
 
 def _of(entry: Entry) -> Urgent:

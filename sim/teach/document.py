@@ -7,6 +7,7 @@ from html import escape
 from importlib import resources
 from textwrap import fill
 
+from sim.say import language
 from sim.teach.safety import NO_DEVICE
 
 STYLE = resources.files("sim.teach").joinpath("document.css").read_text("utf-8")
@@ -48,7 +49,7 @@ def to_text(document: Document) -> str:
 def to_html(document: Document) -> str:
     """The document as one HTML file for A4 or Letter, with nothing outside it and no buttons."""
     return f"""<!DOCTYPE html>
-<html lang="en">
+<html lang="{language()}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">

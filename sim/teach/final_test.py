@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.fields import FieldError
+from sim.say import mark
 from sim.teach.practice_answers import Verdict
 from sim.teach.practice_score import Count, tally
 
@@ -16,7 +17,9 @@ FIRST_SEED, LAST_SEED = 1, 9999
 _OF_LEVEL = {1: 4, 2: 3, 3: 3}
 CASES = sum(_OF_LEVEL.values())
 _STREAM = 81073
-NO_CERTIFICATE = "This test is training. It is no certificate, and it does not say that anyone may measure patients."
+NO_CERTIFICATE = mark(
+    "This test is training. It is no certificate, and it does not say that anyone may measure patients."
+)
 
 
 @dataclass(frozen=True)

@@ -12,8 +12,9 @@ from importlib import resources
 
 from sim.figures.numbers import pair
 from sim.logs.log import PARTS, Log, RowFault
-from sim.logs.reasons import many
 from sim.logs.summary import COUNTS, SET_ASIDE, Row, Summary
+from sim.logs.told import many, month, place, short, weekday
+from sim.say import language, mark, say
 from sim.teach.document import STYLE
 from sim.teach.log_picture import in_words, picture
 from sim.teach.safety import EMERGENCY_NONE, EMERGENCY_SOURCE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE
@@ -23,38 +24,39 @@ FILE = "cuffbias-log.html"
 MOST_DAYS, MOST_LISTED, MOST_A_CELL = 14, 2, 2
 MOST_HIGH = 4
 ASK = (
-    "Is this average what you expect of me? Which average do we want at home?",
-    "Are these enough readings, and taken at the right times?",
-    "Does my cuff fit my arm, and when was my device last checked?",
-    "What about the readings that were set aside or marked?",
-    "Should anything change? I change no medicine by myself.",
-    "When do I measure again, and at which numbers do I call you?",
+    mark("Is this average what you expect of me? Which average do we want at home?"),
+    mark("Are these enough readings, and taken at the right times?"),
+    mark("Does my cuff fit my arm, and when was my device last checked?"),
+    mark("What about the readings that were set aside or marked?"),
+    mark("Should anything change? I change no medicine by myself."),
+    mark("When do I measure again, and at which numbers do I call you?"),
 )
-NOTE = (
+NOTE = mark(
     "An average of what was written down, by a teaching program. It is no medical device and diagnoses nothing: what "
     "the average means is for the clinician who knows the person. Nothing was corrected or deleted, and no number is "
     "ever taken off a reading."
 )
+MEANS_OF = {PARTS[0]: mark("mornings"), PARTS[1]: mark("evenings")}
 _LONGEST = 130  # letters of a line in a list
 _STYLE = resources.files("sim.teach").joinpath("log_page.css").read_text("utf-8")
 
 
 def log_page(log: Log, found: Summary) -> str:
     """The page as one HTML file for A4 or Letter, with nothing outside it and no buttons."""
-    title = "A log of blood pressures to talk over"
+    title = say("A log of blood pressures to talk over")
     parts = [
         f"<h1>{title}</h1>",
-        f'<p class="head"><span>Name: {"_" * 34}</span><span>{escape(_span(found))}</span></p>',
+        f'<p class="head"><span>{say("Name: {name}", name="_" * 34)}</span><span>{escape(_span(found))}</span></p>',
         *_first(found),
         *_mean(found),
         picture(found),
         f"<p>{escape(in_words(found))}</p>" if found.rows else "",
         f'<div class="halves"><div>{"".join(_table(found))}</div><div>'
-        f"{_list('What to ask the clinician', ASK)}{''.join(_not_counted(log, found))}</div></div>",
+        f"{_list(say('What to ask the clinician'), map(say, ASK))}{''.join(_not_counted(log, found))}</div></div>",
         *_safety(),
     ]
     return f"""<!DOCTYPE html>
-<html lang="en">
+<html lang="{language()}">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
@@ -78,45 +80,63 @@ def _tight(log: Log, found: Summary) -> str:
 def _span(found: Summary) -> str:
     """From when to when the log goes."""
     if not found.rows:
-        return "no readings"
+        return say("no readings")
     first, last = found.rows[0].entry.day, found.rows[-1].entry.day
-    return f"{many(len(found.rows), 'reading')}, {first:%d %b %Y} to {last:%d %b %Y}"
+    days = {"first": short(first, year=True), "last": short(last, year=True)}
+    return say("{readings}, {first} to {last}", readings=many(len(found.rows), "reading"), **days)
 
 
 def _first(found: Summary) -> list[str]:
     """What comes before all else, where a reading calls for it."""
     if not found.high:
         return []
-    listed = "; ".join(f"{one.when or one.where} {one.pair}" for one in found.high[:MOST_HIGH])
+    listed = "; ".join(f"{one.when or place(one.where)} {one.pair}" for one in found.high[:MOST_HIGH])
+    listed = escape(listed) + _more(found.high, MOST_HIGH)
     return [
-        f'<div class="first"><p><strong>First: readings of 180/120 or more: {escape(listed)}'
-        f"{_more(found.high, MOST_HIGH)}.</strong> Read the last lines of this page now.</p></div>"
+        f'<div class="first"><p><strong>{say("First: readings of 180/120 or more: {listed}.", listed=listed)}</strong> '
+        f"{say('Read the last lines of this page now.')}</p></div>"
     ]
 
 
 def _mean(found: Summary) -> list[str]:
-    rule = f"By the rule: {found.schedule.label}"
-    rule += f", {found.first:%d %b} to {found.last:%d %b %Y}" if found.first and found.last else ""
-    lines = [f"<p>{escape(rule)}. {escape(found.schedule.source)}.</p>"]
-    lines += [f"<p><strong>No mean by this rule yet: {escape(reason)}.</strong></p>" for reason in found.short]
+    rule = say("By the rule: {rule}", rule=say(found.schedule.label))
+    if found.first and found.last:
+        rule += say(", {first} to {last}", first=short(found.first), last=short(found.last, year=True))
+    lines = [f"<p>{escape(rule)}. {escape(say(found.schedule.source))}.</p>"]
+    yet = [escape(say("No mean by this rule yet: {reason}.", reason=reason)) for reason in found.short]
+    lines += [f"<p><strong>{words}</strong></p>" for words in yet]
     f = found.figures
     if f is None:
         return lines
-    lines.insert(0, f'<p class="mean">{pair(f.sbp, f.dbp)} <small>mmHg, mean of {many(f.n, "reading")}</small></p>')
-    told = [f"{part}s {pair(p.sbp, p.dbp)} ({p.n})" for part, p in found.by_part.items()]
-    told.append(
-        f"lowest and highest of each {pair(f.range_sbp[0], f.range_dbp[0])} and {pair(f.range_sbp[1], f.range_dbp[1])}"
-    )
+    of = say("mmHg, mean of {readings}", readings=many(f.n, "reading"))
+    lines.insert(0, f'<p class="mean">{pair(f.sbp, f.dbp)} <small>{of}</small></p>')
+    words = "; ".join(_told(found))
+    return [*lines, f"<p>{escape(words[:1].upper() + words[1:])}.</p>"]
+
+
+def _told(found: Summary) -> list[str]:
+    """What stands under the mean."""
+    f = found.figures
+    assert f is not None
+    told = [f"{say(MEANS_OF[part])} {pair(p.sbp, p.dbp)} ({p.n})" for part, p in found.by_part.items()]
+    ends = {"low": pair(f.range_sbp[0], f.range_dbp[0]), "high": pair(f.range_sbp[1], f.range_dbp[1])}
+    told.append(say("lowest and highest of each {low} and {high}", **ends))
     if found.without_doubtful is not None:
-        told.append(f"without the doubtful ones {pair(found.without_doubtful.sbp, found.without_doubtful.dbp)}")
+        mean = pair(found.without_doubtful.sbp, found.without_doubtful.dbp)
+        told.append(say("without the doubtful ones {mean}", mean=mean))
     if found.usual is not None:
         (a, b), (c, d) = (found.usual.interval(0.95, name) for name in ("sbp", "dbp"))
         told.append(
-            f"the resting pressure over months lies with 95 % probability from {a:.0f} to {b:.0f} systolic and from "
-            f"{c:.0f} to {d:.0f} diastolic, if nothing was measured wrongly"
+            say(
+                "the resting pressure over months lies with 95 % probability from {a:.0f} to {b:.0f} systolic and from "
+                "{c:.0f} to {d:.0f} diastolic, if nothing was measured wrongly",
+                a=a,
+                b=b,
+                c=c,
+                d=d,
+            )
         )
-    words = "; ".join(told)
-    return [*lines, f"<p>{escape(words[:1].upper() + words[1:])}.</p>"]
+    return told
 
 
 def _table(found: Summary) -> list[str]:
@@ -130,11 +150,12 @@ def _table(found: Summary) -> list[str]:
         mine = [row for row in found.rows if row.entry.day == day]
         known = [_cell([row for row in mine if row.entry.part == part]) for part in PARTS]
         known[0] += _cell([row for row in mine if row.entry.part not in PARTS])
-        rows.append(f"<tr><td>{day:%a} {day.day} {day:%b}</td><td>{known[0]}</td><td>{known[1]}</td></tr>")
+        rows.append(f"<tr><td>{weekday(day)} {day.day} {month(day)}</td><td>{known[0]}</td><td>{known[1]}</td></tr>")
     left = len(days) - len(shown)
-    short = f"<p>Only the latest {MOST_DAYS} of {len(days)} days are listed; the picture has all.</p>" if left else ""
-    head = "<tr><th>Day</th><th>Morning</th><th>Evening</th></tr>"
-    return ["<h2>The readings, mmHg</h2>", f"<table>{head}{''.join(rows)}</table>", short, _legend(found)]
+    latest = say("Only the latest {most} of {all} days are listed; the picture has all.", most=MOST_DAYS, all=len(days))
+    head = "".join(f"<th>{word}</th>" for word in (say("Day"), say("Morning"), say("Evening")))
+    table = f"<table><tr>{head}</tr>{''.join(rows)}</table>"
+    return [f"<h2>{say('The readings, mmHg')}</h2>", table, f"<p>{latest}</p>" if left else "", _legend(found)]
 
 
 def _cell(rows: Sequence[Row]) -> str:
@@ -147,31 +168,33 @@ def _sign(row: Row) -> str:
 
 
 def _legend(found: Summary) -> str:
-    said = ["* not counted"] if any(row.status != COUNTS for row in found.rows) else []
-    said += ["? doubtful"] if any(row.doubtful for row in found.rows) else []
+    said = ["* " + say("not counted")] if any(row.status != COUNTS for row in found.rows) else []
+    said += ["? " + say("doubtful")] if any(row.doubtful for row in found.rows) else []
     crowded = Counter((row.entry.day, row.entry.part) for row in found.rows)
-    said += ["+1: one more, in the picture"] if max(crowded.values(), default=0) > MOST_A_CELL else []
+    said += [say("+1: one more, in the picture")] if max(crowded.values(), default=0) > MOST_A_CELL else []
     return f"<p>{', '.join(said)}</p>" if said else ""
 
 
 def _not_counted(log: Log, found: Summary) -> list[str]:
     """What was set aside, left out, marked or not read, and why."""
     parts = []
-    waiting = [f"{_place(a.entry.where)}{pair(a.entry.sbp, a.entry.dbp)}: {a.reason}" for a in found.aside]
-    parts.append(_list("Set aside until somebody decides", waiting, MOST_LISTED))
+    waiting = [f"{_place(place(a.entry.where))}{pair(a.entry.sbp, a.entry.dbp)}: {a.reason}" for a in found.aside]
+    parts.append(_list(say("Set aside until somebody decides"), waiting, MOST_LISTED))
     counted = Counter(row.status for row in found.rows if row.status not in (COUNTS, SET_ASIDE))
-    parts.append(_list("Not counted", [f"{status}: {n}" for status, n in counted.items()]))
+    parts.append(_list(say("Not counted"), [f"{say(status)}: {n}" for status, n in counted.items()]))
     doubtful = [
-        f"{row.entry.day:%d %b} {pair(row.entry.sbp, row.entry.dbp)}: {'; '.join(row.doubts)}"
+        f"{short(row.entry.day)} {pair(row.entry.sbp, row.entry.dbp)}: {'; '.join(row.doubts)}"
         for row in found.rows
         if row.doubtful
     ]
-    parts.append(_list("Marked as doubtful, and counted", [*doubtful, *found.remarks], MOST_LISTED))
-    parts.append(_list("Not read", [_fault(fault) for fault in log.faults], MOST_LISTED))
+    parts.append(_list(say("Marked as doubtful, and counted"), [*doubtful, *found.remarks], MOST_LISTED))
+    parts.append(_list(say("Not read"), [_fault(fault) for fault in log.faults], MOST_LISTED))
     if found.missing:
         asked = sum(missing.readings for missing in found.missing)
-        parts.append(_list("Still expected by the rule", [f"{many(asked, 'more reading')}"]))
-    return parts if any(parts) else ["<h2>Set aside</h2><p>Nothing: every reading counts.</p>"]
+        parts.append(_list(say("Still expected by the rule"), [many(asked, "more reading")]))
+    if any(parts):
+        return parts
+    return [f"<h2>{say('Set aside')}</h2><p>{say('Nothing: every reading counts.')}</p>"]
 
 
 def _fault(fault: RowFault) -> str:
@@ -188,12 +211,12 @@ def _list(heading: str, lines: Iterable[str], most: int | None = None) -> str:
     if not every:
         return ""
     items = "".join(f"<li>{escape(line[:_LONGEST])}</li>" for line in every[:most])
-    more = f"<li>and {len(every) - most} more</li>" if most is not None and len(every) > most else ""
+    more = f"<li>{say('and {n} more', n=len(every) - most)}</li>" if most is not None and len(every) > most else ""
     return f"<h2>{escape(heading)}</h2><ul>{items}{more}</ul>"
 
 
 def _more(every: Sequence[object], most: int) -> str:
-    return f" and {len(every) - most} more" if len(every) > most else ""
+    return say(" and {n} more", n=len(every) - most) if len(every) > most else ""
 
 
 def _safety() -> list[str]:
@@ -201,5 +224,6 @@ def _safety() -> list[str]:
         parts = escape(text).split("**")
         return "".join(f"<strong>{part}</strong>" if k % 2 else part for k, part in enumerate(parts))
 
-    lines = (f"**{EMERGENCY_TITLE}.** {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}", EMERGENCY_SOURCE, NOTE)
+    first = f"**{say(EMERGENCY_TITLE)}.** {say(EMERGENCY_SYMPTOMS)} {say(EMERGENCY_NONE)}"
+    lines = (first, say(EMERGENCY_SOURCE), say(NOTE))
     return [f'<div class="safety">{"".join(f"<p>{bold(line)}</p>" for line in lines)}</div>']

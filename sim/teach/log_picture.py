@@ -8,6 +8,8 @@ from html import escape
 from sim.logs.aside import can_be
 from sim.logs.log import PARTS, Entry
 from sim.logs.summary import COUNTS, Row, Summary
+from sim.logs.told import month
+from sim.say import mark, say
 
 # Size of the drawing and of its edges; a unit is about a quarter of a millimetre on paper.
 _WIDTH, _HEIGHT, _LEFT, _RIGHT, _TOP, _BOTTOM = 740.0, 205.0, 34.0, 92.0, 8.0, 24.0
@@ -51,11 +53,13 @@ def in_words(found: Summary) -> str:
     """What the drawing shows, in a sentence or two."""
     counting = sum(row.status == COUNTS for row in found.rows)
     beyond = sum(not drawn(row) for row in found.rows)
-    said = (
-        f"▲ systolic, ▼ diastolic. Filled: counts ({counting}). Hollow: does not count ({len(found.rows) - counting})."
+    said = say(
+        "▲ systolic, ▼ diastolic. Filled: counts ({counting}). Hollow: does not count ({others}).",
+        counting=counting,
+        others=len(found.rows) - counting,
     )
-    said += " Ringed: doubtful." if any(row.doubtful for row in found.rows) else ""
-    return said + (f" Not drawn: {beyond}, hardly possible as written." if beyond else "")
+    said += say(" Ringed: doubtful.") if any(row.doubtful for row in found.rows) else ""
+    return said + (say(" Not drawn: {n}, hardly possible as written.", n=beyond) if beyond else "")
 
 
 def _ends(rows: list[Row]) -> tuple[float, float]:
@@ -87,7 +91,7 @@ def _days(first: date, days: int) -> list[str]:
         day = date.fromordinal(first.toordinal() + number)
         left = _LEFT + number * wide
         named.append(f'<path d="M{left:.1f} {_TOP}V{_HEIGHT - _BOTTOM}" stroke="#ddd" stroke-width="0.6"/>')
-        named.append(f'<text x="{left + 2:.1f}" y="{_HEIGHT - 8}">{day.day} {day:%b}</text>')
+        named.append(f'<text x="{left + 2:.1f}" y="{_HEIGHT - 8}">{day.day} {month(day)}</text>')
     return named
 
 
@@ -96,10 +100,10 @@ def _means(found: Summary, y: object) -> list[str]:
     if found.figures is None:
         return []
     lines = []
-    for name, word in ((_UP, "systolic"), (_DOWN, "diastolic")):
+    for name, word in ((_UP, mark("systolic")), (_DOWN, mark("diastolic"))):
         mean = getattr(found.figures, name)
         lines.append(f'<path d="M{_LEFT} {y(mean):.1f}H{_WIDTH - _RIGHT}" stroke="#000" stroke-width="1.4"/>')
-        lines.append(f'<text x="{_WIDTH - _RIGHT + 5}" y="{y(mean) + 4:.1f}">{word} {mean:.0f}</text>')
+        lines.append(f'<text x="{_WIDTH - _RIGHT + 5}" y="{y(mean) + 4:.1f}">{say(word)} {mean:.0f}</text>')
     return lines
 
 

@@ -15,6 +15,7 @@ import zlib
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
+from sim.say import mark
 from sim.teach import own_setup
 from sim.teach.practice import FIRST, LAST, possible
 from sim.teach.practice_answers import Verdict
@@ -75,14 +76,14 @@ def from_code(code: str) -> Progress:
     bare = re.sub(r"\s", "", code)
     packed, _, check = bare.removeprefix(CODE_MARK).rpartition(".")
     if not bare.startswith(CODE_MARK) or not packed:
-        raise NoProgressError("This is no progress code. A code begins with " + CODE_MARK)
+        raise NoProgressError(mark("This is no progress code. A code begins with P1-"))
     if _check(packed) != check:
-        raise NoProgressError("Letters of this code are missing or changed. Copy the whole code again.")
+        raise NoProgressError(mark("Letters of this code are missing or changed. Copy the whole code again."))
     try:
         zipped = base64.urlsafe_b64decode(packed + "=" * (-len(packed) % 4))
         text = zlib.decompressobj().decompress(zipped, LONGEST).decode()
     except (ValueError, zlib.error, binascii.Error):
-        raise NoProgressError("This code cannot be read.") from None
+        raise NoProgressError(mark("This code cannot be read.")) from None
     return from_text(text)
 
 
@@ -91,7 +92,7 @@ def brought(text: str) -> Progress:
     is_code = re.sub(r"\s", "", text[:99]).startswith(CODE_MARK)
     found = from_code(text[:LONGEST]) if is_code else from_text(text)
     if found == Progress():
-        raise NoProgressError("There is no progress in this text.")
+        raise NoProgressError(mark("There is no progress in this text."))
     return found
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from sim.say import say
+from sim.say import mark, say
 from sim.teach import final_test, path
 from sim.teach.document import Document, Part
 from sim.teach.final_test import NO_CERTIFICATE
@@ -15,8 +15,10 @@ from sim.teach.practice_score import Count, tally
 from sim.teach.progress import Progress, begun, done, first_tries, questions
 from sim.teach.safety import EMERGENCY_NONE, EMERGENCY_SYMPTOMS, EMERGENCY_TITLE, NO_DEVICE
 
-NEVER_CORRECT = "Never correct a real reading with a number: take it again properly, and write down what was shown."
-LOCAL_FIRST = "Your local protocol comes first."
+NEVER_CORRECT = mark(
+    "Never correct a real reading with a number: take it again properly, and write down what was shown."
+)
+LOCAL_FIRST = mark("Your local protocol comes first.")
 SUMMARY_FILE, CHECKLIST_FILE = "cuffbias-summary", "cuffbias-checklist"
 _LONGEST_NAME = 80
 
@@ -46,19 +48,24 @@ def summary(progress: Progress, lessons: Sequence[Lesson], name: str, date: str)
 
     name: as the learner types it, "" for a line to write on;  date: as the browser gives it, "" where it gives none
     """
-    head = (f"Name: {name.strip()[:_LONGEST_NAME] or '_' * 30}", f"Date: {date or '_' * 15}")
-    parts = [Part("Lessons", tuple(_lessons(progress, lessons)))]
+    head = (say("Name: {name}", name=name.strip()[:_LONGEST_NAME] or "_" * 30), _date(date))
+    parts = [Part(say("Lessons"), tuple(_lessons(progress, lessons)))]
     cases = tally(progress.cases, progress.own)
     if cases:
-        title = f"Practice cases: first answers to {len(progress.cases) + len(progress.own)}"
+        title = say("Practice cases: first answers to {cases}", cases=len(progress.cases) + len(progress.own))
         parts.append(Part(title, tuple(score_line(count) for count in cases)))
-    parts += [Part(f"Final test {seed}", test_lines(seed, progress)) for seed in sorted(progress.tests)]
+    parts += [Part(say("Final test {seed}", seed=seed), test_lines(seed, progress)) for seed in sorted(progress.tests)]
     if progress.recalls:
         right = sum(r.right for r in progress.recalls)
-        line = f"{right} of {len(progress.recalls)} right"
-        parts.append(Part("Questions from earlier lessons", (line,)))
-    told = "The scores come from the learner's own browser. Nobody has checked them."
-    return Document("What I have done in cuffbias", head, tuple(parts), (told, NO_CERTIFICATE, NO_DEVICE))
+        line = say("{right} of {asked} right", right=right, asked=len(progress.recalls))
+        parts.append(Part(say("Questions from earlier lessons"), (line,)))
+    told = say("The scores come from the learner's own browser. Nobody has checked them.")
+    safety = (told, say(NO_CERTIFICATE), say(NO_DEVICE))
+    return Document(say("What I have done in cuffbias"), head, tuple(parts), safety)
+
+
+def _date(date: str) -> str:
+    return say("Date: {date}", date=date or "_" * 15)
 
 
 def _lessons(progress: Progress, lessons: Sequence[Lesson]) -> list[str]:
@@ -66,7 +73,7 @@ def _lessons(progress: Progress, lessons: Sequence[Lesson]) -> list[str]:
     finished = sum(done(progress, lesson) for lesson in ordered)
     told = [(lesson, status(progress, lesson)) for lesson in ordered]
     return [
-        f"{finished} of {len(ordered)} lessons done.",
+        say("{done} of {all} lessons done.", done=finished, all=len(ordered)),
         *(f"{_numbered(lesson)}{lesson.title}: {words.replace(' · ', ', ')}" for lesson, words in told if words),
     ]
 
@@ -81,8 +88,10 @@ def test_lines(seed: int, progress: Progress) -> tuple[str, ...]:
     verdicts = progress.tests.get(seed, {})
     found = final_test.result(seed, verdicts)
     if not final_test.finished(seed, verdicts):
-        return (f"{found.answered} of {final_test.CASES} cases answered. The result comes after the last one.",)
-    exact = f"Cases with exactly the right mistakes named: {found.mistakes} of {final_test.CASES}"
+        counts = {"answered": found.answered, "cases": final_test.CASES}
+        return (say("{answered} of {cases} cases answered. The result comes after the last one.", **counts),)
+    counts = {"right": found.mistakes, "cases": final_test.CASES}
+    exact = say("Cases with exactly the right mistakes named: {right} of {cases}", **counts)
     return (exact, *(score_line(count) for count in found.counts))
 
 
@@ -98,17 +107,18 @@ def missed(progress: Progress) -> dict[str, int]:
 def checklist(progress: Progress, date: str) -> Document:
     """What to do at the bedside about the mistakes that this learner missed or named falsely, on one page."""
     right = {m.name: m.put_right for m in possible()}
-    look = tuple(f"{name}: {right[name]}." for name in missed(progress))
-    none = ("Nothing was missed so far.",)
-    parts = (Part("What I missed or took for a mistake, and how to put it right", look or none, boxes=bool(look)),)
+    look = tuple(f"{say(name)}: {say(right[name])}." for name in missed(progress))
+    none = (say("Nothing was missed so far."),)
+    title = say("What I missed or took for a mistake, and how to put it right")
+    parts = (Part(title, look or none, boxes=bool(look)),)
     return Document(
-        "My checklist at the bedside",
-        (f"Date: {date or '_' * 15}",),
+        say("My checklist at the bedside"),
+        (_date(date),),
         parts,
         (
-            NEVER_CORRECT,
-            f"{EMERGENCY_TITLE}: {EMERGENCY_SYMPTOMS} {EMERGENCY_NONE}".replace("**", ""),
-            LOCAL_FIRST,
-            NO_DEVICE,
+            say(NEVER_CORRECT),
+            f"{say(EMERGENCY_TITLE)}: {say(EMERGENCY_SYMPTOMS)} {say(EMERGENCY_NONE)}".replace("**", ""),
+            say(LOCAL_FIRST),
+            say(NO_DEVICE),
         ),
     )

@@ -32,7 +32,8 @@ def everything(page: AppTest) -> list[str]:
     found = [*texts(page).split("\n"), *re.sub(r'src="[^"]*"|<[^>]+>', "\n", shown).split("\n")]
     found += [words for drawing in drawings for words in re.findall(r"<text[^>]*>([^<]*)<", drawing)]
     kinds: tuple[Any, ...] = (page.radio, page.button, page.slider, page.toggle, page.number_input, page.selectbox)
-    kinds += (page.checkbox, page.text_input, page.text_area, page.multiselect)
+    kinds += (page.checkbox, page.text_input, page.text_area, page.multiselect, page.expander)
+    kinds += (page.get("download_button"),)
     for widget in (widget for kind in kinds for widget in kind):
         found += [widget.label, *getattr(widget, "options", [])]
     return [text for text in found if text.strip()] + [link.label for link in links(page)]

@@ -9,6 +9,7 @@ import numpy as np
 
 from sim.explain.averaging import Law
 from sim.figures.colours import DISPLAY, QUIET, TRUTH, Look
+from sim.say import say
 from sim.screens.charts.common import Spec, at, axis_x, axis_y, chart, label, layer, point, rows, rule
 
 # Bands of the fan, by the probability that they hold.
@@ -40,12 +41,15 @@ def fan(found: Fan) -> Spec:
     ends = [edges[0.95].min(), edges[0.95].max(), found.usual, found.towards]
     low, high = 5 * np.floor(min(ends) / 5 - 0.3), 5 * np.ceil(max(ends) / 5 + 0.3)
     end = max(2.0, float(n[-1]))
-    x = axis_x("readings averaged", 1, end)
+    x = axis_x(say("readings averaged"), 1, end)
     x["axis"] |= {"tickMinStep": 1, "format": "d"}
-    y = axis_y(f"mean of {'systolic' if found.name == 'sbp' else 'diastolic'} readings, mmHg", low, high)
+    y = axis_y(
+        say("mean of systolic readings, mmHg" if found.name == "sbp" else "mean of diastolic readings, mmHg"), low, high
+    )
     layers = [_band(n, edges[p], shade, x, y) for p, shade in _SHADES.items()]
     layers.append(_people(n, found.drawn, x, y))
-    go, usual = f"the means go to {found.towards:.0f}", f"resting pressure {found.usual:.0f}"
+    go = say("the means go to {mmhg:.0f}", mmhg=found.towards)
+    usual = say("resting pressure {mmhg:.0f}", mmhg=found.usual)
     if abs(found.towards - found.usual) >= _APART_MMHG:
         layers += _level(found.towards, DISPLAY, (), "diamond", go, end, "right", y)
     layers += _level(found.usual, TRUTH, (6, 4), "circle", usual, 1.0, "left", y)
@@ -56,23 +60,28 @@ def sentence(found: Fan) -> str:
     """What the fan shows, with its numbers."""
     first, last = (found.laws[k].interval(0.95, found.name) for k in (0, -1))
     count = len(found.laws)
-    start = (
-        f"One reading lies with 95 % probability between {found.usual + first[0]:.0f} and {found.usual + first[1]:.0f}"
-    )
-    more = (
-        f"; the mean of {count} readings between {found.usual + last[0]:.0f} and {found.usual + last[1]:.0f}"
-        if count > 1
-        else ""
-    )
+    ends = {"low": found.usual + first[0], "high": found.usual + first[1]}
+    start = say("One reading lies with 95 % probability between {low:.0f} and {high:.0f}", **ends)
+    ends = {"low": found.usual + last[0], "high": found.usual + last[1]}
+    more = say("; the mean of {n} readings between {low:.0f} and {high:.0f}", n=count, **ends) if count > 1 else ""
+    return f"{start}{more}. {_narrows(found)}"
+
+
+def _narrows(found: Fan) -> str:
+    """What the fan narrows around, with its numbers."""
     away = found.towards - found.usual
-    side = "above" if away > 0 else "below"
-    end = (
-        f"The fan narrows around {found.towards:.0f}, {abs(away):.0f} {side} the resting pressure of {found.usual:.0f} "
-        "(●): averaging does not bring it nearer."
-        if abs(away) >= _APART_MMHG
-        else f"The fan narrows around the resting pressure, {found.usual:.0f} (●)."
-    )
-    return f"{start}{more}. {end}"
+    if abs(away) < _APART_MMHG:
+        return say("The fan narrows around the resting pressure, {usual:.0f} (●).", usual=found.usual)
+    values = {"towards": found.towards, "away": abs(away), "usual": found.usual}
+    if away > 0:
+        words = say(
+            "The fan narrows around {towards:.0f}, {away:.0f} above the resting pressure of {usual:.0f}", **values
+        )
+    else:
+        words = say(
+            "The fan narrows around {towards:.0f}, {away:.0f} below the resting pressure of {usual:.0f}", **values
+        )
+    return f"{words} (●): {say('averaging does not bring it nearer.')}"
 
 
 def _band(n: np.ndarray, edges: np.ndarray, shade: float, x: Spec, y: Spec) -> Spec:

@@ -7,12 +7,22 @@ import streamlit as st
 from sim.figures.numbers import pair
 from sim.logs.aside import DECISIONS, MEND, Aside, set_aside
 from sim.logs.log import Log
-from sim.logs.reasons import many
+from sim.logs.told import place, short
+from sim.say import mark, say
 from sim.screens.words import plain, sentence
 
 _PREFIX = "decide/"
 _MOST = 30
 _OPEN = ""
+_ONE = mark(
+    "**{n} reading is set aside.** It cannot be right as written. Look at the paper or in the device's memory, then "
+    "say here what is right. Until then no mean is shown that would depend on it. Nothing is deleted."
+)
+_SEVERAL = mark(
+    "**{n} readings are set aside.** They cannot be right as written. Look at the paper or in the device's memory, "
+    "then say here what is right. Until then no mean is shown that would depend on them. Nothing is deleted."
+)
+_TOO_MANY = mark("Only the first {most} are asked about. If there are so many, change the file and open it again.")
 
 
 def ask(log: Log) -> dict[str, str]:
@@ -20,15 +30,10 @@ def ask(log: Log) -> dict[str, str]:
     asides = set_aside(log)
     if not asides:
         return {}
-    one = len(asides) == 1
-    st.warning(
-        f"**{many(len(asides), 'reading')} {'is' if one else 'are'} set aside.** {'It' if one else 'They'} cannot be "
-        f"right as written. Look at the paper or in the device's memory, then say here what is right. Until then no "
-        f"mean is shown that would depend on {'it' if one else 'them'}. Nothing is deleted. {MEND}",
-        icon=":material/rule:",
-    )
+    told = say(_ONE if len(asides) == 1 else _SEVERAL, n=len(asides))
+    st.warning(f"{told} {say(MEND)}", icon=":material/rule:")
     if len(asides) > _MOST:
-        st.caption(f"Only the first {_MOST} are asked about. If there are so many, change the file and open it again.")
+        st.caption(say(_TOO_MANY, most=_MOST))
     return {a.entry.where: decision for a in asides[:_MOST] if (decision := _one(a))}
 
 
@@ -41,9 +46,9 @@ def forget() -> None:
 def _one(aside: Aside) -> str:
     """One reading and what is decided about it; "" while nothing is."""
     e = aside.entry
-    when = f"{e.day:%d %b %Y}" + (f" {e.when:%H:%M}" if e.timed else f" {e.part}".rstrip())
-    labels = {_OPEN: "not decided yet", **{name: DECISIONS[name] for name in aside.choices}}
-    named = f"{e.where}, {when}: {pair(e.sbp, e.dbp)}"
+    when = short(e.day, year=True) + (f" {e.when:%H:%M}" if e.timed else f" {say(e.part)}".rstrip())
+    labels = {_OPEN: say("not decided yet"), **{name: say(DECISIONS[name]) for name in aside.choices}}
+    named = f"{place(e.where)}, {when}: {pair(e.sbp, e.dbp)}"
     st.markdown(f"**{plain(named)}** {plain(sentence(aside.reason))}")
     # A name is heard as it stands, with all signs that Markdown would need.
     return st.radio(
@@ -52,5 +57,5 @@ def _one(aside: Aside) -> str:
         format_func=labels.__getitem__,
         label_visibility="collapsed",
         # By what stands there, too: what was decided about line 7 of one file says nothing of line 7 of another.
-        key=f"{_PREFIX}{e.where}/{e.when}/{e.sbp}/{e.dbp}/{aside.reason}",
+        key=f"{_PREFIX}{e.where}/{e.when}/{e.sbp}/{e.dbp}/{aside.choices}",
     )

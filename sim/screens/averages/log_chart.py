@@ -5,8 +5,9 @@ from __future__ import annotations
 from sim.figures.colours import DISPLAY, QUIET, TEXT
 from sim.figures.numbers import pair
 from sim.logs.log import LIMITS
-from sim.logs.reasons import many
 from sim.logs.summary import COUNTS, Row, Summary
+from sim.logs.told import many, short
+from sim.say import say
 from sim.screens.charts.common import Spec, axis_y, chart, layer, point, rule
 
 _SHAPES = {"sbp": "triangle-up", "dbp": "triangle-down"}
@@ -24,7 +25,7 @@ def timeline(found: Summary) -> Spec:
     days = {v["x"][:10] for v in values}
     axis = {
         "title": None,
-        "format": "%-d %b",
+        "format": say("%-d %b"),
         "grid": True,
         "tickCount": {"interval": "day", "step": max(1, len(days) // 6)},
     }
@@ -37,14 +38,15 @@ def timeline(found: Summary) -> Spec:
         mine = [v for v in values if v["name"] == name]
         counts, others = ([v for v in mine if v["counts"] is kept] for kept in (True, False))
         hollow = point(shape, 70, QUIET, filled=False, strokeWidth=1.6)
-        layers.append(layer({"values": others}, hollow, x=x, y=y, tooltip=_TIP))
-        layers.append(layer({"values": counts}, point(shape, 70, TEXT), x=x, y=y, tooltip=_TIP))
+        layers.append(layer({"values": others}, hollow, x=x, y=y, tooltip=_tip()))
+        layers.append(layer({"values": counts}, point(shape, 70, TEXT), x=x, y=y, tooltip=_tip()))
     doubtful = [v for v in values if v["doubtful"]]
     layers.append(layer({"values": doubtful}, point("circle", 320, TEXT, filled=False, strokeWidth=1.6), x=x, y=y))
     return chart(layers, 320)
 
 
-_TIP: Spec = {"field": "words", "type": "nominal", "title": "reading"}
+def _tip() -> Spec:
+    return {"field": "words", "type": "nominal", "title": say("reading")}
 
 
 def sentence(found: Summary) -> str:
@@ -52,18 +54,18 @@ def sentence(found: Summary) -> str:
     counting = sum(row.status == COUNTS for row in found.rows)
     doubtful = sum(row.doubtful for row in found.rows)
     others = len(found.rows) - counting
-    text = (
-        f"{many(len(found.rows), 'reading')}, of which {counting} {'counts' if counting == 1 else 'count'} (filled) "
-        f"and {others} {'does' if others == 1 else 'do'} not (hollow)."
-    )
+    one = say("{n} counts (filled)" if counting == 1 else "{n} count (filled)", n=counting)
+    other = say("{n} does not (hollow)" if others == 1 else "{n} do not (hollow)", n=others)
+    text = say("{all}, of which {some} and {others}.", all=many(len(found.rows), "reading"), some=one, others=other)
     if beyond := sum(not _fits(row) for row in found.rows[-_MOST:]):
-        text += f" {beyond} {'lies' if beyond == 1 else 'lie'} beyond the picture."
+        text += " " + say("{n} lies beyond the picture." if beyond == 1 else "{n} lie beyond the picture.", n=beyond)
     if len(found.rows) > _MOST:
-        text += f" The latest {_MOST} are drawn."
+        text += " " + say("The latest {most} are drawn.", most=_MOST)
     if doubtful:
-        text += f" {doubtful} {'is' if doubtful == 1 else 'are'} doubtful (ringed)."
+        text += " " + say("{n} is doubtful (ringed)." if doubtful == 1 else "{n} are doubtful (ringed).", n=doubtful)
     if found.figures is not None:
-        text += f" The lines are the means, {pair(found.figures.sbp, found.figures.dbp)} mmHg."
+        means = pair(found.figures.sbp, found.figures.dbp)
+        text += " " + say("The lines are the means, {means} mmHg.", means=means)
     return text
 
 
@@ -83,5 +85,5 @@ def _value(row: Row, name: str) -> Spec:
         "name": name,
         "counts": row.status == COUNTS,
         "doubtful": row.doubtful,
-        "words": f"{when:%d %b %H:%M}, {pair(entry.sbp, entry.dbp)}: {row.status}",
+        "words": f"{short(when)} {when:%H:%M}, {pair(entry.sbp, entry.dbp)}: {say(row.status)}",
     }

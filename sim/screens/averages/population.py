@@ -11,6 +11,7 @@ from sim.explain.averaging import Law, mean_error
 from sim.explain.population import Effect, Labels, Share, effect, population, populations, published
 from sim.explain.schedules import schedules
 from sim.explain.variation import usual
+from sim.say import mark, say
 from sim.screens import url_widgets
 from sim.screens.averages import mislabelled_chart, technique_choice
 from sim.screens.charts.shown import draw
@@ -21,24 +22,31 @@ _ENGINE_PEOPLE = 150
 _SEED = 5
 THRESHOLDS = {"140-90": (140.0, 90.0), "135-85": (135.0, 85.0), "130-80": (130.0, 80.0)}
 NUMBER = "number"
+_TOO_HIGH = mark("5 mmHg too high: **{theirs} million** US adults wrongly as published, **{ours:.0f} million** here")
+_TOO_LOW = mark("5 mmHg too low: **{theirs} million** US adults missed as published, **{ours:.0f} million** here")
 
 
 def show() -> None:
     """Levers, the shares, and the published effect of five mmHg."""
     st.markdown(
-        "The same small error in every reading moves many people across a threshold. Random variation does so too, in "
-        "both directions, and repeating makes it smaller. Repeating does not remove a bias."
+        say(
+            "The same small error in every reading moves many people across a threshold. Random variation does so too, "
+            "in both directions, and repeating makes it smaller. Repeating does not remove a bias."
+        )
     )
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
-        mistakes = {k: v[0] for k, v in technique_choice.MISTAKES.items() if k != "none"}
-        how = url_widgets.choose("error", "The error in every reading", {NUMBER: "a number of mmHg"} | mistakes)
-        number = float(url_widgets.slider("bias", "Bias", -15, 15, 5, unit="mmHg")) if how == NUMBER else 0.0
-        name = url_widgets.choose("by", "Measured by", {n: p.label for n, p in schedules().items()}, start="office-one")
+        mistakes = {k: say(v[0]) for k, v in technique_choice.MISTAKES.items() if k != "none"}
+        how = url_widgets.choose(
+            "error", say("The error in every reading"), {NUMBER: say("a number of mmHg")} | mistakes
+        )
+        number = float(url_widgets.slider("bias", say("Bias"), -15, 15, 5, unit="mmHg")) if how == NUMBER else 0.0
+        named = {n: say(p.label) for n, p in schedules().items()}
+        name = url_widgets.choose("by", say("Measured by"), named, start="office-one")
         words = {n: n.replace("-", "/") for n in THRESHOLDS}
-        threshold = url_widgets.choose("from", "Labelled from", words)
-        who = url_widgets.choose("population", "Population", {n: p.label for n, p in populations().items()})
-    with st.spinner("Measuring people with this mistake …"):
+        threshold = url_widgets.choose("from", say("Labelled from"), words)
+        who = url_widgets.choose("population", say("Population"), {n: say(p.label) for n, p in populations().items()})
+    with st.spinner(say("Measuring people with this mistake …")):
         found = _effect(how, number, name, threshold, who)
     with eyes:
         said = mislabelled_chart.sentence(found)
@@ -46,9 +54,11 @@ def show() -> None:
         st.caption(said)
     st.html(_table(found))
     st.caption(
-        f"{found.people:,} people drawn; ± is the standard error that this number leaves. True pressures: the "
-        f"variation of one visit is taken out of the measured ones. What first readings add counts as random "
-        f"variation here."
+        say(
+            "{people:,} people drawn; ± is the standard error that this number leaves. True pressures: the variation "
+            "of one visit is taken out of the measured ones. What first readings add counts as random variation here.",
+            people=found.people,
+        )
     )
     _known(who)
 
@@ -70,16 +80,15 @@ def _effect(how: str, number: float, schedule: str, threshold: str, who: str) ->
 
 def _table(found: Effect) -> str:
     rows = (
-        ("no error at all", found.neither),
-        ("bias alone", found.bias),
-        ("random variation alone", found.chance),
-        ("bias and random variation", found.both),
+        (say("no error at all"), found.neither),
+        (say("bias alone"), found.bias),
+        (say("random variation alone"), found.chance),
+        (say("bias and random variation"), found.both),
     )
     body = "".join(f"<tr><td>{escape(name)}</td>{_cells(labels)}</tr>" for name, labels in rows)
-    return (
-        '<table class="steps"><thead><tr><th>of 1,000 people</th><th>labelled</th><th>wrongly</th><th>missed</th></tr>'
-        f"</thead><tbody>{body}</tbody></table>"
-    )
+    columns = (say("of 1,000 people"), say("labelled"), say("wrongly"), say("missed"))
+    head = "".join(f"<th>{column}</th>" for column in columns)
+    return f'<table class="steps"><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'
 
 
 def _cells(labels: Labels) -> str:
@@ -93,24 +102,35 @@ def _thousand(share: Share) -> str:
 def _known(who: str) -> None:
     """The published effect of five mmHg, and how far our distributions come to it; where the population comes from."""
     jones = published()["jones-2003"]
-    st.header("Five mmHg, as published", anchor=False)
+    st.header(say("Five mmHg, as published"), anchor=False)
     lines = []
-    for word, shift, share in (("too high", 5.0, "wrongly"), ("too low", -5.0, "missed")):
+    lines_of = (
+        (_TOO_HIGH, 5.0, "wrongly"),
+        (_TOO_LOW, -5.0, "missed"),
+    )
+    for line, shift, share in lines_of:
         ours = getattr(_five(shift), share).value * jones["adults_million"]
         theirs = jones["overestimate_million" if shift > 0 else "underestimate_million"]
-        lines.append(
-            f"- 5 mmHg {word}: **{theirs} million** US adults {share} as published, **{ours:.0f} million** here"
-        )
+        lines.append("- " + say(line, theirs=theirs, ours=ours))
     st.markdown("\n".join(lines))
     st.markdown(
-        "From the distribution of one survey alone, without random variation, and with 140/90. The direction agrees, "
-        "and so does the larger number for reading too high. The size falls short by a quarter to a third. We show "
-        "the shortfall; we did not adjust for it. The text that quotes the figure does not say which people and which "
-        "pressures were counted then, and more people are treated today."
+        say(
+            "From the distribution of one survey alone, without random variation, and with 140/90. The direction "
+            "agrees, and so does the larger number for reading too high. The size falls short by a quarter to a third. "
+            "We show the shortfall; we did not adjust for it. The text that quotes the figure does not say which "
+            "people and which pressures were counted then, and more people are treated today."
+        )
     )
-    st.caption(plain(f"{jones['source']}; {jones['sure']}. {jones['note']}"))
+    st.caption(plain(f"{say(jones['source'])}; {say(jones['sure'])}. {say(jones['note'])}"))
     p = population(who)
-    st.caption(plain(f"Population: {p.source}; {p.id}; {p.sure}. {p.note}"))
+    told_of = say(
+        "Population: {source}; {id}; {sure}. {note}",
+        source=say(p.source),
+        id=say(p.id),
+        sure=say(p.sure),
+        note=say(p.note),
+    )
+    st.caption(plain(told_of))
 
 
 @st.cache_resource(max_entries=4, show_spinner=False)

@@ -14,16 +14,17 @@ from sim.figures.numbers import pair
 from sim.logs.aside import decided
 from sim.logs.log import Log, LogError
 from sim.logs.read import read_log
-from sim.logs.reasons import many
 from sim.logs.summary import Summary, summarise
+from sim.logs.told import many, place, short, weekday
 from sim.logs.urgent import urgent_if_so
 from sim.logs.write_csv import write_csv
 from sim.logs.write_fhir import write_fhir
+from sim.say import all_said, mark, say
 from sim.screens import url_widgets
 from sim.screens.averages import category_chart, implausible_readings, log_chart, urgent_words
 from sim.screens.charts.shown import draw
 from sim.screens.words import plain, sentence
-from sim.teach.log_page import FILE, log_page
+from sim.teach.log_page import FILE, MEANS_OF, log_page
 
 _KEY, _ROUND = "log", "log-round"
 # For those who have none at hand; nobody's.
@@ -31,26 +32,34 @@ _INVENTED = resources.files("sim.screens.averages").joinpath("invented_log.csv")
 # The scheme in the address where the rule chooses it.
 _GOES_WITH = "rule"
 _MOST = 30
-ORDERS = {"": "found from the file", "day first": "day first, 31/05/2024", "month first": "month first, 05/31/2024"}
+ORDERS = {
+    "": mark("found from the file"),
+    "day first": mark("day first, 31/05/2024"),
+    "month first": mark("month first, 05/31/2024"),
+}
 
 
 def show() -> None:
     """Ask for a file, then show it under a rule."""
     st.markdown(
-        "A log of real readings is averaged by the rule of a schedule. Every value stays as it was written down. A "
-        "value that cannot be right is set aside until you decide. A doubtful one is marked. Nothing is deleted."
+        say(
+            "A log of real readings is averaged by the rule of a schedule. Every value stays as it was written down. A "
+            "value that cannot be right is set aside until you decide. A doubtful one is marked. Nothing is deleted."
+        )
     )
     st.caption(
-        "The file is kept only while this page is open: it is not stored and not sent on. No name is asked for, and "
-        "none should be in it."
+        say(
+            "The file is kept only while this page is open: it is not stored and not sent on. No name is asked for, "
+            "and none should be in it."
+        )
     )
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
-        name = url_widgets.choose("rule", "The rule", {n: p.label for n, p in schedules().items()})
+        name = url_widgets.choose("rule", say("The rule"), {n: say(p.label) for n, p in schedules().items()})
         goes_with = schedules()[name].scheme or next(iter(schemes()))
-        named = {n: s.label for n, s in schemes().items()}
-        options = {_GOES_WITH: f"those of the rule's guideline ({named[goes_with]})", **named}
-        scheme = url_widgets.choose("scheme", "Category scheme", options)
+        named = {n: say(s.label) for n, s in schemes().items()}
+        options = {_GOES_WITH: say("those of the rule's guideline ({scheme})", scheme=named[goes_with]), **named}
+        scheme = url_widgets.choose("scheme", say("Category scheme"), options)
     with eyes:
         log = _log()
     if log is None:
@@ -71,9 +80,9 @@ def show() -> None:
 
 def _log() -> Log | None:
     """The log that was given, from a file or the invented example."""
-    order = url_widgets.choose("dates", "Dates such as 03/04/2024", ORDERS)
+    order = url_widgets.choose("dates", say("Dates such as 03/04/2024"), all_said(ORDERS))
     uploaded = st.file_uploader(
-        "A table (CSV), also a diary with columns for mornings and evenings, or FHIR R4 (JSON)",
+        say("A table (CSV), also a diary with columns for mornings and evenings, or FHIR R4 (JSON)"),
         type=["csv", "txt", "tsv", "json"],
         key=f"log-file-{st.session_state.get(_ROUND, 0)}",
         max_upload_size=2,
@@ -81,8 +90,9 @@ def _log() -> Log | None:
     if uploaded is not None:
         st.session_state[_KEY] = uploaded.getvalue()
     with st.container(horizontal=True):
-        st.button("Use an invented example", on_click=_example, icon=":material/description:")
-        st.button("Remove this file", on_click=_forget, icon=":material/delete:", disabled=_KEY not in st.session_state)
+        st.button(say("Use an invented example"), on_click=_example, icon=":material/description:")
+        there = _KEY in st.session_state
+        st.button(say("Remove this file"), on_click=_forget, icon=":material/delete:", disabled=not there)
     content = st.session_state.get(_KEY)
     if content is None:
         return None
@@ -109,17 +119,18 @@ def _faults(log: Log) -> None:
     if not log.faults:
         return
     total = len(log.faults) + len(log.entries)
-    with st.expander(
-        f"{len(log.faults)} of {total} rows could not be read", icon=":material/edit_note:", expanded=True
-    ):
+    title = say("{n} of {all} rows could not be read", n=len(log.faults), all=total)
+    with st.expander(title, icon=":material/edit_note:", expanded=True):
         st.markdown("\n".join(f"- {plain(str(fault))}" for fault in log.faults[:_MOST]))
         if len(log.faults) > _MOST:
-            st.caption(f"and {len(log.faults) - _MOST} more")
+            st.caption(say("and {n} more", n=len(log.faults) - _MOST))
 
 
 def _shown(found: Summary) -> None:
     for reason in found.short:
-        st.info(plain(sentence(f"no mean by this rule yet: {reason}")), icon=":material/hourglass_empty:")
+        st.info(
+            plain(sentence(say("no mean by this rule yet: {reason}", reason=reason))), icon=":material/hourglass_empty:"
+        )
     if found.mixed:
         st.info(plain(sentence(found.mixed)), icon=":material/call_split:")
     if found.figures is not None:
@@ -139,29 +150,34 @@ def _shown(found: Summary) -> None:
 def _named(found: Summary) -> None:
     """How probable each category is; or why the mean has none yet."""
     if found.nameless:
-        few = f"too few readings for a category: {'; '.join(found.nameless)}"
+        few = say("too few readings for a category: {why}", why="; ".join(found.nameless))
         st.info(plain(sentence(few)), icon=":material/label_off:")
         return
     assert found.figures is not None
-    few = f"From {many(found.figures.n, 'reading')} on {many(found.days, 'day')}."
+    few = say("From {readings} on {days}.", readings=many(found.figures.n, "reading"), days=many(found.days, "day"))
     label = pair(found.figures.sbp, found.figures.dbp)
     said = category_chart.sentence([(label, found.chances)])
     draw(category_chart.chances([(label, found.chances)]), said, "log-chances")
-    place = "at home" if found.schedule.place == "home" else "in the office"
+    at = say("at home" if found.schedule.place == "home" else "in the office")
     st.caption(
-        f"{few} {said} {plain(schemes()[found.scheme].label)}, {place}. If nothing was measured wrongly: a mistake "
-        "that was made every time is in every mean."
+        f"{few} {said} {plain(say(schemes()[found.scheme].label))}, {at}. "
+        + say("If nothing was measured wrongly: a mistake that was made every time is in every mean.")
     )
 
 
 def _after(found: Summary) -> None:
     """What stands under mean and pictures: readings still expected, and remarks on the whole."""
     if found.missing:
-        listed = "; ".join(f"{m.day:%a %d %b} {m.part} ({m.readings})" for m in found.missing[:_MOST])
-        more = f"; and {many(len(found.missing) - _MOST, 'more session')}" if len(found.missing) > _MOST else ""
+        listed = "; ".join(
+            f"{weekday(m.day)} {short(m.day)} {say(m.part)} ({m.readings})" for m in found.missing[:_MOST]
+        )
+        rest = len(found.missing) - _MOST
+        more = say("; and {more}", more=many(rest, "more session")) if rest > 0 else ""
         st.markdown(
-            "**Readings still expected by the schedule**, for each session (one sitting) their number: "
-            f"{plain(listed + more)}."
+            say(
+                "**Readings still expected by the schedule**, for each session (one sitting) their number: {listed}.",
+                listed=plain(listed + more),
+            )
         )
     for remark in found.remarks:
         st.info(plain(sentence(remark)), icon=":material/help:")
@@ -171,7 +187,7 @@ def _panel(found: Summary) -> str:
     """The mean, large."""
     f = found.figures
     assert f is not None
-    tag = f'<p class="tag">Mean <small>of {f.n} readings</small></p>'
+    tag = f'<p class="tag">{say("Mean <small>of {n} readings</small>", n=f.n)}</p>'
     return f'<section class="numbers"><div class="number display">{tag}{_big(f.sbp, f.dbp)}</div></section>'
 
 
@@ -182,22 +198,34 @@ def _remarks(found: Summary) -> str:
     assert known is not None
     sbp, dbp = (known.interval(0.95, name) for name in ("sbp", "dbp"))
     lines = [
-        f"The resting pressure over months lies with 95 % probability between <b>{sbp[0]:.0f} and {sbp[1]:.0f}</b> "
-        f"systolic, <b>{dbp[0]:.0f} and {dbp[1]:.0f}</b> diastolic. What it means is for the clinician who knows the "
-        "person."
+        say(
+            "The resting pressure over months lies with 95 % probability between <b>{low:.0f} and {high:.0f}</b> "
+            "systolic, <b>{dbp_low:.0f} and {dbp_high:.0f}</b> diastolic. What it means is for the clinician who knows "
+            "the person.",
+            low=sbp[0],
+            high=sbp[1],
+            dbp_low=dbp[0],
+            dbp_high=dbp[1],
+        )
     ]
     if f.sd_sbp is not None and f.sd_dbp is not None:
         low, high = (pair(f.range_sbp[k], f.range_dbp[k]) for k in (0, 1))
         lines.append(
-            f"Single readings scatter by {f.sd_sbp:.1f}/{f.sd_dbp:.1f} (SD); lowest and highest of each: {low} and "
-            f"{high}."
+            say(
+                "Single readings scatter by {sbp:.1f}/{dbp:.1f} (SD); lowest and highest of each: {low} and {high}.",
+                sbp=f.sd_sbp,
+                dbp=f.sd_dbp,
+                low=low,
+                high=high,
+            )
         )
-    parts = [f"{part}s <b>{pair(p.sbp, p.dbp)}</b> ({p.n})" for part, p in found.by_part.items()]
+    parts = [f"{say(MEANS_OF[part])} <b>{pair(p.sbp, p.dbp)}</b> ({p.n})" for part, p in found.by_part.items()]
     if parts:
-        lines.append(f"Means of {' and '.join(parts)}.")
+        lines.append(say("Means of {parts}.", parts=say(" and ").join(parts)))
     if found.without_doubtful is not None:
         w = found.without_doubtful
-        lines.append(f"Without the doubtful ones the mean of {w.n} is <b>{pair(w.sbp, w.dbp)}</b>.")
+        mean = pair(w.sbp, w.dbp)
+        lines.append(say("Without the doubtful ones the mean of {n} is <b>{mean}</b>.", n=w.n, mean=mean))
     return f'<section class="remarks">{"".join(f"<p>{line}</p>" for line in lines)}</section>'
 
 
@@ -207,32 +235,37 @@ def _big(sbp: float, dbp: float) -> str:
 
 def _table(found: Summary) -> None:
     doubtful = [row for row in found.rows if row.doubtful]
-    with st.expander(f"All {len(found.rows)} readings, {len(doubtful)} of them doubtful", icon=":material/table_rows:"):
+    title = say("All {n} readings, {doubtful} of them doubtful", n=len(found.rows), doubtful=len(doubtful))
+    with st.expander(title, icon=":material/table_rows:"):
         rows = "".join(
-            f"<tr><td>{escape(row.entry.where)}, {row.entry.day} "
-            f"{f'{row.entry.when:%H:%M}' if row.entry.timed else escape(row.entry.part)}"
-            f"<small>{escape('; '.join((row.status, *row.doubts)))}</small></td>"
+            f"<tr><td>{escape(place(row.entry.where))}, {row.entry.day} "
+            f"{f'{row.entry.when:%H:%M}' if row.entry.timed else escape(say(row.entry.part))}"
+            f"<small>{escape('; '.join((say(row.status), *row.doubts)))}</small></td>"
             f"<td>{pair(row.entry.sbp, row.entry.dbp)}</td><td>{'?' if row.doubtful else ''}</td></tr>"
             for row in found.rows[:500]
         )
         st.html(
-            '<table class="steps"><thead><tr><th>reading</th><th>mmHg</th><th>doubtful</th></tr></thead>'
-            f"<tbody>{rows}</tbody></table>"
+            f'<table class="steps"><thead><tr><th>{say("reading")}</th><th>mmHg</th><th>{say("doubtful")}</th></tr>'
+            f"</thead><tbody>{rows}</tbody></table>"
         )
 
 
 def _keep(log: Log, found: Summary) -> None:
     with st.container(horizontal=True):
         st.download_button(
-            "One page to print (HTML)",
+            say("One page to print (HTML)"),
             log_page(log, found),
             FILE,
             "text/html",
             on_click="ignore",
             icon=":material/print:",
-            help="To talk over with the clinician: the readings drawn, the average, what was set aside and why, what "
-            "to ask. Open it in the browser and print it: one side, A4 or Letter.",
+            help=say(
+                "To talk over with the clinician: the readings drawn, the average, what was set aside and why, what to "
+                "ask. Open it in the browser and print it: one side, A4 or Letter."
+            ),
         )
-        st.download_button("As a table (CSV)", write_csv(log), "log.csv", "text/csv", icon=":material/download:")
+        table = write_csv(log)
+        st.download_button(say("As a table (CSV)"), table, "log.csv", "text/csv", icon=":material/download:")
         fhir = json.dumps(write_fhir(log), indent=2, ensure_ascii=False)
-        st.download_button("As FHIR R4", fhir, "log.json", "application/fhir+json", icon=":material/download:")
+        kind = "application/fhir+json"
+        st.download_button(say("As FHIR R4"), fhir, "log.json", kind, icon=":material/download:")

@@ -10,34 +10,38 @@ from sim.explain.choosing import dropped, first_day_worth_dropping, needed
 from sim.explain.schedules import Layout, Schedule, schedules
 from sim.explain.variation import Variation, usual
 from sim.figures.numbers import signed
+from sim.say import all_said, mark, say
 from sim.screens import url_widgets
 from sim.screens.averages import fan_chart, schedules_table, technique_choice
 from sim.screens.charts.shown import draw
 from sim.screens.numbers_panel import simulated
 
 _PEOPLE = 8
+_SHADES = mark("Dark: half of all people; light: 95 %; thin lines: some people's own means.")
 OWN = "own"
 
 
 def show() -> None:
     """Levers, the fan, and the schedules side by side."""
     st.markdown(
-        "One reading differs from the next although nothing is done wrong. Averaging makes this smaller. It does not "
-        "remove what is the same in every reading."
+        say(
+            "One reading differs from the next although nothing is done wrong. Averaging makes this smaller. It does "
+            "not remove what is the same in every reading."
+        )
     )
     hands, eyes = st.columns([9, 11], gap="large")
     with hands:
         plan = _schedule()
-        sbp = float(url_widgets.slider("sbp", "Systolic resting pressure", 100, 180, 130, unit="mmHg"))
+        sbp = float(url_widgets.slider("sbp", say("Systolic resting pressure"), 100, 180, 130, unit="mmHg"))
         mistake = url_widgets.choose(
-            "wrong", "How every reading is taken", {k: v[0] for k, v in technique_choice.MISTAKES.items()}
+            "wrong", say("How every reading is taken"), {k: say(v[0]) for k, v in technique_choice.MISTAKES.items()}
         )
-        factor = url_widgets.slider("vary", "Variability (1 = average)", 0.5, 2.0, 1.0, 0.1, unit="×")
-        over = url_widgets.choose("over", "Compared with", OVER)
-        margin = float(url_widgets.slider("margin", "Close enough: within", 2, 15, 5, unit="mmHg"))
+        factor = url_widgets.slider("vary", say("Variability (1 = average)"), 0.5, 2.0, 1.0, 0.1, unit="×")
+        over = url_widgets.choose("over", say("Compared with"), all_said(OVER))
+        margin = float(url_widgets.slider("margin", say("Close enough: within"), 2, 15, 5, unit="mmHg"))
     dbp = round(sbp * 0.62)
     variation = usual(plan.place, sbp, dbp).scaled(factor)
-    with st.spinner("Measuring with this mistake …"):
+    with st.spinner(say("Measuring with this mistake …")):
         bias = technique_choice.bias(mistake, sbp, dbp)
     found = _fan(plan, variation, bias, over, sbp)
     one, mean = reading_error(variation, bias, over=over), mean_error(plan, variation, bias, over=over)
@@ -45,8 +49,8 @@ def show() -> None:
         st.html(_panel(one, mean, margin, plan))
         words = fan_chart.sentence(found)
         draw(fan_chart.fan(found), words, "fan")
-        st.caption(words + " Dark: half of all people; light: 95 %; thin lines: some people's own means.")
-        st.button("Draw other people", icon=":material/refresh:", on_click=_others)
+        st.caption(f"{words} {say(_SHADES)}")
+        st.button(say("Draw other people"), icon=":material/refresh:", on_click=_others)
     _answers(plan, variation, bias, over, margin)
     schedules_table.show(variation, bias, over, margin, sbp, dbp, factor)
 
@@ -58,14 +62,13 @@ def _others() -> None:
 def _schedule() -> Schedule:
     """A published schedule, or one's own."""
     known = schedules()
-    name = url_widgets.choose(
-        "schedule", "Schedule", {n: p.label for n, p in known.items()} | {OWN: "Your own schedule (home)"}
-    )
+    named = {n: say(p.label) for n, p in known.items()} | {OWN: say("Your own schedule (home)")}
+    name = url_widgets.choose("schedule", say("Schedule"), named)
     if name != OWN:
         return known[name]
-    days = int(url_widgets.slider("days", "Days", 1, 30, 7))
-    readings = int(url_widgets.slider("readings", "Readings each morning and evening", 1, 4, 2))
-    drop = int(url_widgets.slider("drop", "Days left out at the beginning", 0, 2, 0))
+    days = int(url_widgets.slider("days", say("Days"), 1, 30, 7))
+    readings = int(url_widgets.slider("readings", say("Readings each morning and evening"), 1, 4, 2))
+    drop = int(url_widgets.slider("drop", say("Days left out at the beginning"), 0, 2, 0))
     return Schedule(days, 2, readings, drop_days=min(drop, days - 1))
 
 
@@ -85,15 +88,19 @@ def _fan(plan: Schedule, variation: Variation, bias: Systematic, over: str, usua
 def _panel(one: Law, mean: Law, margin: float, plan: Schedule) -> str:
     """The numbers that matter, large."""
     cells = [
-        ("display", f"One reading <small>within {margin:g} mmHg</small>", f"{100 * one.within(margin):.0f}<i> %</i>"),
         (
             "display",
-            f"The mean <small>of {plan.counted}, within {margin:g}</small>",
+            say("One reading <small>within {margin:g} mmHg</small>", margin=margin),
+            f"{100 * one.within(margin):.0f}<i> %</i>",
+        ),
+        (
+            "display",
+            say("The mean <small>of {n}, within {margin:g}</small>", n=plan.counted, margin=margin),
             f"{100 * mean.within(margin):.0f}<i> %</i>",
         ),
         (
             "difference",
-            "Bias of the mean <small>repeating does not remove it</small>",
+            say("Bias of the mean <small>repeating does not remove it</small>"),
             f"{signed(mean.sbp)}<i> mmHg</i>",
         ),
     ]
@@ -109,32 +116,57 @@ def _answers(plan: Schedule, variation: Variation, bias: Systematic, over: str, 
     """How many readings it takes, and whether leaving out the first helps."""
     left, right = st.columns(2, gap="large")
     with left:
-        st.header("How many readings?", anchor=False)
+        st.header(say("How many readings?"), anchor=False)
         found = needed(plan, bias, variation=variation, margin=margin, over=over)
-        unit = "days" if plan.place == "home" else "visits"
+        unit = say("days" if plan.place == "home" else "visits")
         if found.days:
             st.markdown(
-                f"**{found.days} {unit}** of this schedule put the mean within {margin:g} mmHg with 95 % probability."
+                say(
+                    "**{days} {unit}** of this schedule put the mean within {margin:g} mmHg with 95 % probability.",
+                    days=found.days,
+                    unit=unit,
+                    margin=margin,
+                )
             )
         else:
-            st.markdown(f"**No number of {unit} in a row is enough**: {found.why}.")
+            st.markdown(say("**No number of {unit} in a row is enough**: {why}.", unit=unit, why=found.why))
             if found.repeats and found.repeats > 1:
-                st.markdown(f"Repeating the whole schedule **{found.repeats} times, months apart**, would be enough.")
+                st.markdown(
+                    say(
+                        "Repeating the whole schedule **{times} times, months apart**, would be enough.",
+                        times=found.repeats,
+                    )
+                )
     with right:
-        first = "readings" if plan.drop_readings else "day"
-        st.header(f"Does leaving out the first {first} help?", anchor=False)
+        st.header(
+            say(
+                "Does leaving out the first readings help?"
+                if plan.drop_readings
+                else "Does leaving out the first day help?"
+            ),
+            anchor=False,
+        )
         if not plan.drop_days and not plan.drop_readings:
-            st.markdown("This schedule counts every reading, the first ones as well.")
+            st.markdown(say("This schedule counts every reading, the first ones as well."))
             return
         what = dropped(plan, bias, variation=variation)
         st.markdown(
-            f"The bias falls by **{what.less_bias:.1f} mmHg**. The scatter rises by **{what.more_sd:.1f} mmHg**, "
-            f"because fewer readings are left. Together, the typical error {'falls' if what.gain > 0 else 'grows'} by "
-            f"{abs(what.gain):.1f} mmHg."
+            say(
+                "The bias falls by **{less_bias:.1f} mmHg**. The scatter rises by **{more_sd:.1f} mmHg**, because "
+                "fewer readings are left. Together, the typical error {changes} by {change:.1f} mmHg.",
+                less_bias=what.less_bias,
+                more_sd=what.more_sd,
+                changes=say("falls" if what.gain > 0 else "grows"),
+                change=abs(what.gain),
+            )
         )
         if plan.drop_days and not bias.sbp:
             worth = first_day_worth_dropping(plan, variation)
             st.markdown(
-                f"It helps people whose first day is more than {worth:.1f} mmHg higher than the others; the "
-                f"published mean is {variation.sbp.first_day:g}."
+                say(
+                    "It helps people whose first day is more than {worth:.1f} mmHg higher than the others; the "
+                    "published mean is {published:g}.",
+                    worth=worth,
+                    published=variation.sbp.first_day,
+                )
             )

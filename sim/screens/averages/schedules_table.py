@@ -10,34 +10,42 @@ from sim.explain.averaging import Systematic, mean_error
 from sim.explain.schedules import schedules
 from sim.explain.variation import Variation, figures, usual
 from sim.figures.numbers import signed
+from sim.say import all_said, mark, say
 from sim.screens.words import plain
 
-_HOW = {"seen": "seen", "quoted": "quoted by another source", "from memory": "from memory", "derived": "worked out"}
+_HOW = {
+    "seen": mark("seen"),
+    "quoted": mark("quoted by another source"),
+    "from memory": mark("from memory"),
+    "derived": mark("worked out"),
+}
 
 
 def show(
     variation: Variation, bias: Systematic, over: str, margin: float, sbp: float, dbp: float, factor: float
 ) -> None:
     """The table of schedules, then where the figures come from."""
-    st.header("The schedules side by side", anchor=False)
+    st.header(say("The schedules side by side"), anchor=False)
     st.html(_table(bias, over, margin, sbp, dbp, factor))
-    with st.expander("Where these figures come from", icon=":material/menu_book:"):
+    with st.expander(say("Where these figures come from"), icon=":material/menu_book:"):
         st.markdown(
-            "A reading differs from the resting pressure by period (weeks that are higher or lower), day, session and "
-            "the reading itself, each with its own standard deviation. At home these are taken from the figures "
-            "below. We assume that morning and evening of one day share half of the day's variance."
+            say(
+                "A reading differs from the resting pressure by period (weeks that are higher or lower), day, session "
+                "and the reading itself, each with its own standard deviation. At home these are taken from the "
+                "figures below. We assume that morning and evening of one day share half of the day's variance."
+            )
         )
         st.markdown(_levels(variation))
         for name, plan in schedules().items():
             doi = f", [DOI {plan.doi}](https://doi.org/{plan.doi})" if plan.doi else ""
-            note = f" {plan.note}" if plan.note else ""
-            st.caption(f"**{plain(name)}**: {plain(plan.source)}{doi}; {plain(plan.sure)}.{plain(note)}")
+            note = f" {say(plan.note)}" if plan.note else ""
+            st.caption(f"**{plain(name)}**: {plain(say(plan.source))}{doi}; {plain(say(plan.sure))}.{plain(note)}")
         for figure in figures().values():
             values = f"{figure.sbp:g}" + (f"/{figure.dbp:g}" if figure.dbp is not None else "") + f" {figure.unit}"
             st.caption(
                 plain(
-                    f"{figure.what}: {values}. {figure.source}, {figure.id}; {figure.population}; "
-                    f"{_HOW.get(figure.sure, figure.sure)}. {figure.note}"
+                    f"{say(figure.what)}: {values}. {say(figure.source)}, {say(figure.id)}; {say(figure.population)}; "
+                    f"{say(_HOW.get(figure.sure, figure.sure))}. {say(figure.note)}"
                 )
             )
 
@@ -46,18 +54,22 @@ def _table(bias: Systematic, over: str, margin: float, sbp: float, dbp: float, f
     rows = []
     for plan in schedules().values():
         law = mean_error(plan, usual(plan.place, sbp, dbp).scaled(factor), bias, over=over)
+        count = say("{counted} of {taken} readings count", counted=plan.counted, taken=plan.taken)
         rows.append(
-            f"<tr><td>{escape(plan.label)}<small>{plan.counted} of {plan.taken} readings count</small></td>"
+            f"<tr><td>{escape(say(plan.label))}<small>{count}</small></td>"
             f"<td>{signed(law.sbp)}</td><td>{law.sd_sbp:.1f}</td><td>{100 * law.within(margin):.0f} %</td></tr>"
         )
     return (
-        '<table class="steps"><thead><tr><th>systolic, mmHg</th><th>bias</th><th>scatter</th>'
-        f"<th>within {margin:g}</th></tr></thead><tbody>{''.join(rows)}</tbody></table>"
+        f'<table class="steps"><thead><tr><th>{say("systolic, mmHg")}</th><th>{say("bias")}</th>'
+        f"<th>{say('scatter')}</th><th>{say('within {margin:g}', margin=margin)}</th></tr></thead>"
+        f"<tbody>{''.join(rows)}</tbody></table>"
     )
 
 
 def _levels(variation: Variation) -> str:
     s, d = variation.sbp, variation.dbp
-    named = (("period", "period"), ("day", "day or visit"), ("session", "session"), ("reading", "reading"))
-    listed = ", ".join(f"{label} {getattr(s, name):.1f}/{getattr(d, name):.1f}" for name, label in named)
-    return f"Here, as SD of systolic/diastolic in mmHg: {listed}."
+    named = all_said(
+        {"period": mark("period"), "day": mark("day or visit"), "session": mark("session"), "reading": mark("reading")}
+    )
+    listed = ", ".join(f"{label} {getattr(s, name):.1f}/{getattr(d, name):.1f}" for name, label in named.items())
+    return say("Here, as SD of systolic/diastolic in mmHg: {listed}.", listed=listed)

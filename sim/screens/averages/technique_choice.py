@@ -11,6 +11,7 @@ from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
 from sim.explain.averaging import NONE, Systematic
 from sim.explain.systematic import effects, people_like, systematic
+from sim.say import mark
 from sim.technique import Technique
 
 # One arm, so that the wrong cuff is wrong: 16 x 32 cm fits it, 13.5 x 26 cm is one size too small.
@@ -21,16 +22,16 @@ SEED = 3
 
 # name -> label, fields of the technique, bladder
 MISTAKES: dict[str, tuple[str, dict[str, Any], str]] = {
-    "none": ("nothing done wrong", {}, RIGHT_BLADDER),
-    "low": ("arm too low: cuff 10 cm below the heart", {"cuff_below_heart_cm": 10}, RIGHT_BLADDER),
-    "hanging": ("arm hanging: cuff 18 cm below the heart", {"cuff_below_heart_cm": 18}, RIGHT_BLADDER),
-    "high": ("arm too high: cuff 10 cm above the heart", {"cuff_below_heart_cm": -10}, RIGHT_BLADDER),
-    "small": ("cuff one size too small", {}, SMALL_BLADDER),
-    "talk": ("talking during every reading", {"talking": "conversation"}, RIGHT_BLADDER),
-    "legs": ("legs crossed at the knee", {"legs": "knees"}, RIGHT_BLADDER),
-    "sleeve": ("over a sleeve 4 mm thick", {"sleeve_mm": 4}, RIGHT_BLADDER),
+    "none": (mark("nothing done wrong"), {}, RIGHT_BLADDER),
+    "low": (mark("arm too low: cuff 10 cm below the heart"), {"cuff_below_heart_cm": 10}, RIGHT_BLADDER),
+    "hanging": (mark("arm hanging: cuff 18 cm below the heart"), {"cuff_below_heart_cm": 18}, RIGHT_BLADDER),
+    "high": (mark("arm too high: cuff 10 cm above the heart"), {"cuff_below_heart_cm": -10}, RIGHT_BLADDER),
+    "small": (mark("cuff one size too small"), {}, SMALL_BLADDER),
+    "talk": (mark("talking during every reading"), {"talking": "conversation"}, RIGHT_BLADDER),
+    "legs": (mark("legs crossed at the knee"), {"legs": "knees"}, RIGHT_BLADDER),
+    "sleeve": (mark("over a sleeve 4 mm thick"), {"sleeve_mm": 4}, RIGHT_BLADDER),
     "both": (
-        "arm too low, legs crossed and talking",
+        mark("arm too low, legs crossed and talking"),
         {"cuff_below_heart_cm": 10, "legs": "knees", "talking": "conversation"},
         RIGHT_BLADDER,
     ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens import cache, page_links
 from sim.screens.practice.outcome import lesson_on
 from sim.screens.progress import lesson_links
@@ -16,19 +17,24 @@ from sim.teach.summary import score_line
 def show(seed: int) -> None:
     """The result."""
     found = result(seed, progress().tests[seed])
-    st.header("Your result", anchor=False)
-    st.markdown(f"You named exactly the right mistakes in **{found.mistakes} of {CASES}** cases.")
-    st.markdown("How often you found each mistake, of how often it was made, and how often you answered rightly:")
+    st.header(say("Your result"), anchor=False)
+    st.markdown(
+        say("You named exactly the right mistakes in **{right} of {cases}** cases.", right=found.mistakes, cases=CASES)
+    )
+    st.markdown(say("How often you found each mistake, of how often it was made, and how often you answered rightly:"))
     st.markdown("\n".join(f"- {score_line(count)}" for count in found.counts))
-    _lessons(found.missed, "You missed these. The lessons on them:")
-    _lessons(tuple(n for n in found.false if n not in found.missed), "You named these where they were not made:")
-    with st.expander("Look at the cases again, with the truth", icon=":material/replay:"):
-        st.markdown("Each opens as a case to practise on: answer it once more, then you see what was true and why.")
+    _lessons(found.missed, say("You missed these. The lessons on them:"))
+    _lessons(tuple(n for n in found.false if n not in found.missed), say("You named these where they were not made:"))
+    with st.expander(say("Look at the cases again, with the truth"), icon=":material/replay:"):
+        st.markdown(
+            say("Each opens as a case to practise on: answer it once more, then you see what was true and why.")
+        )
         with st.container(horizontal=True):
             for place, number in enumerate(numbers(seed), 1):
                 query = {"case": str(number)}
-                page_links.link(page_links.page("practice"), label=f"Case {place}", query_params=query)
-    page_links.link(page_links.page("progress"), label="My progress, to print or hand in", icon=":material/print:")
+                label = say("Case {number}", number=place)
+                page_links.link(page_links.page("practice"), label=label, query_params=query)
+    page_links.link(page_links.page("progress"), label=say("My progress, to print or hand in"), icon=":material/print:")
 
 
 def _lessons(names: tuple[str, ...], words: str) -> None:
@@ -40,4 +46,4 @@ def _lessons(names: tuple[str, ...], words: str) -> None:
     for name in names:
         lesson = lesson_on(fields[name], lessons)
         if lesson is not None:
-            lesson_links.show(lesson, f"{name}: ")
+            lesson_links.show(lesson, f"{say(name)}: ")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from sim.fields import FieldError
+from sim.say import mark, say
 from sim.screens import heading, language, web_address
 from sim.screens.cautions.texts import ONE_READING
 from sim.screens.final_test import outcome
@@ -17,15 +18,15 @@ from sim.teach.practice_answers import verdict
 from sim.teach.summary import NEVER_CORRECT
 
 _SEED, _AT = "seed", "final_test/at"
-_TOLD = (
-    f"{CASES} cases in a row, none with a hint. You say what was wrong, what it did to the number, and what you do "
+_TOLD = mark(
+    "{cases} cases in a row, none with a hint. You say what was wrong, what it did to the number, and what you do "
     "next. Nothing is said about your answers until the last one is given. Then you see the result, by kind of mistake."
 )
-_SAME = (
+_SAME = mark(
     "The number of the test is in the address of this page: whoever opens this address gets the same cases. An answer "
     "cannot be changed. You can stop and go on later in this browser."
 )
-_UNTIL = "You can give your answer when all four are answered. The result comes after the last case."
+_UNTIL = mark("You can give your answer when all four are answered. The result comes after the last case.")
 
 
 def show() -> None:
@@ -39,28 +40,29 @@ def show() -> None:
     left = [number for number in numbers(seed) if number not in answers]
     place = CASES - len(left) + 1
     begun = len(left) < CASES or bool(st.session_state.get(_begun(seed)))
-    st.html(f'<p class="eyebrow">Final test {seed}{f" · case {place} of {CASES}" if begun and left else ""}</p>')
-    heading.title("Final test", f"Final test {seed}" + (f": case {place}" if begun and left else ""))
+    named, at = say("Final test {seed}", seed=seed), begun and bool(left)
+    of_all = say("case {place} of {cases}", place=place, cases=CASES)
+    st.html(f'<p class="eyebrow">{named}{f" · {of_all}" if at else ""}</p>')
+    heading.title(say("Final test"), f"{named}: {say('case {place}', place=place)}" if at else named)
     if finished(seed, answers):
         outcome.show(seed)
-        st.button("Take another test", on_click=_next, icon=":material/arrow_forward:", key="final_test/next")
+        st.button(say("Take another test"), on_click=_next, icon=":material/arrow_forward:", key="final_test/next")
     elif begun:
         _case(seed, left[0])
     else:
         _before(seed)
-    st.caption(f"{NO_CERTIFICATE} {ONE_READING} {NEVER_CORRECT}")
+    st.caption(f"{say(NO_CERTIFICATE)} {say(ONE_READING)} {say(NEVER_CORRECT)}")
 
 
 def _before(seed: int) -> None:
-    st.markdown(_TOLD)
-    st.markdown(_SAME)
-    st.button("Begin the test", on_click=_begin, args=(seed,), type="primary", key="final_test/begin")
-    with st.popover("Number of the test", icon=":material/tag:", type="tertiary"):
+    st.markdown(say(_TOLD, cases=CASES))
+    st.markdown(say(_SAME))
+    st.button(say("Begin the test"), on_click=_begin, args=(seed,), type="primary", key="final_test/begin")
+    with st.popover(say("Number of the test"), icon=":material/tag:", type="tertiary"):
         key = "final_test/number"
         st.session_state[key] = seed
-        st.number_input(
-            "A number is a test, the same for everybody", FIRST_SEED, LAST_SEED, step=1, key=key, on_change=_to_number
-        )
+        label = say("A number is a test, the same for everybody")
+        st.number_input(label, FIRST_SEED, LAST_SEED, step=1, key=key, on_change=_to_number)
         web_address.copyable(web_address.whole("final_test", {_SEED: str(seed)}), "link-test")
 
 
@@ -68,7 +70,7 @@ def _case(seed: int, number: int) -> None:
     """One case: the same as in practice, and nothing said about the answer."""
     found = case(number)
     find_mistakes.seen(found)
-    answer = find_mistakes.questions(found, f"final_test/{seed}/{number}", _UNTIL)
+    answer = find_mistakes.questions(found, f"final_test/{seed}/{number}", say(_UNTIL))
     if answer is not None:
         learner.test_answered(seed, number, verdict(found, answer))
         st.rerun()

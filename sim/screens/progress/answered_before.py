@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import say
 from sim.screens.progress import learner
 from sim.teach.lesson import Lesson
 from sim.teach.progress import answered, questions
@@ -16,9 +17,18 @@ def note(lesson: Lesson) -> None:
     if not before:
         return
     left = [_named(name) for name in questions(lesson) if name not in first]
-    todo = f"Still to answer: {', '.join(left)}." if left else "All were answered."
-    st.caption(f"You answered {len(first)} of {len(questions(lesson))} here before. {todo} Your first answers count.")
+    todo = say("Still to answer: {left}.", left=", ".join(left)) if left else say("All were answered.")
+    st.caption(
+        say(
+            "You answered {done} of {all} here before. {todo} Your first answers count.",
+            done=len(first),
+            all=len(questions(lesson)),
+            todo=todo,
+        )
+    )
 
 
 def _named(name: str) -> str:
-    return "the fresh case" if name == "case" else f"question {int(name.removeprefix('check-')) + 1}"
+    if name == "case":
+        return say("the fresh case")
+    return say("question {number}", number=int(name.removeprefix("check-")) + 1)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import all_said, mark, say
 from sim.screens import cache, heading, page_links, url_widgets
 from sim.screens.cautions.texts import ONE_READING, SHORT
 from sim.screens.progress import browser_store, handing_in, learner, lesson_links, taking_along
@@ -15,32 +16,32 @@ from sim.teach.practice_score import tally
 from sim.teach.summary import NEVER_CORRECT, score_line, status, test_lines
 
 _VIEWS = {
-    "done": "Done",
-    "summary": "Summary",
-    "checklist": "Checklist",
-    "along": "Take along",
+    "done": mark("Done"),
+    "summary": mark("Summary"),
+    "checklist": mark("Checklist"),
+    "along": mark("Take along"),
 }
-_WHERE = "It is kept in this browser only, and nobody else sees it. The first answer to each question counts."
-_NOT_KEPT = "This browser keeps nothing, as in a private window. Take your progress with you before you close it."
+_WHERE = mark("It is kept in this browser only, and nobody else sees it. The first answer to each question counts.")
+_NOT_KEPT = mark("This browser keeps nothing, as in a private window. Take your progress with you before you close it.")
 
 
 def show() -> None:
     """The part of it that the address names."""
-    heading.title("My progress", "My progress")
+    heading.title(say("My progress"), say("My progress"))
     if not browser_store.keeps():
-        st.warning(_NOT_KEPT, icon=":material/warning:")
-    view = url_widgets.segments("view", "My progress", _VIEWS)
+        st.warning(say(_NOT_KEPT), icon=":material/warning:")
+    view = url_widgets.segments("view", say("My progress"), all_said(_VIEWS))
     screens = {"summary": handing_in.summary, "checklist": handing_in.checklist, "along": taking_along.show}
     screens.get(view, _done)()
-    st.caption(f"{SHORT} {ONE_READING} {NEVER_CORRECT}")
+    st.caption(f"{say(SHORT)} {say(ONE_READING)} {say(NEVER_CORRECT)}")
 
 
 def _done() -> None:
-    st.markdown(_WHERE)
+    st.markdown(say(_WHERE))
     lessons, _ = cache.lessons()
-    for title, part in zip(("Essentials", "After that", FROM_HERE), path.parts(lessons), strict=True):
+    for title, part in zip((mark("Essentials"), mark("After that"), FROM_HERE), path.parts(lessons), strict=True):
         if part:
-            st.header(title, anchor=False)
+            st.header(say(title), anchor=False)
             with st.container(gap=None, key=f"lessons-{title.partition(' ')[0]}"):
                 for lesson in part:
                     _lesson(lesson)
@@ -58,18 +59,18 @@ def _lesson(lesson: Lesson) -> None:
 
 def _practice() -> None:
     progress = learner.progress()
-    st.header("Practice cases", anchor=False)
+    st.header(say("Practice cases"), anchor=False)
     counts = tally(progress.cases, progress.own)
     if counts:
-        st.markdown(f"First answers to {len(progress.cases) + len(progress.own)} cases:")
+        st.markdown(say("First answers to {cases} cases:", cases=len(progress.cases) + len(progress.own)))
         st.markdown("\n".join(f"- {score_line(count)}" for count in counts))
-    page_links.link(page_links.page("practice"), label="Practise", icon=":material/arrow_forward:")
+    page_links.link(page_links.page("practice"), label=say("Practise"), icon=":material/arrow_forward:")
 
 
 def _tests() -> None:
     progress = learner.progress()
-    st.header("Final test", anchor=False)
+    st.header(say("Final test"), anchor=False)
     for seed in sorted(progress.tests):
-        st.markdown(f"**Test {seed}**")
+        st.markdown(f"**{say('Test {seed}', seed=seed)}**")
         st.markdown("\n".join(f"- {line}" for line in test_lines(seed, progress)))
-    page_links.link(page_links.page("final_test"), label="Final test", icon=":material/arrow_forward:")
+    page_links.link(page_links.page("final_test"), label=say("Final test"), icon=":material/arrow_forward:")

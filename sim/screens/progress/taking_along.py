@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from sim.say import mark, say
 from sim.screens.progress import browser_store, learner
 from sim.screens.words import plain
 from sim.teach.progress import Progress, merge
@@ -14,28 +15,28 @@ _CODE, _FILE, _SAID, _SURE = "progress/code", "progress/file", "progress/said", 
 
 def show() -> None:
     """The three of them."""
-    st.header("Take my progress with me", anchor=False)
+    st.header(say("Take my progress with me"), anchor=False)
     if learner.progress() == Progress():
-        st.markdown("There is nothing to take along yet.")
+        st.markdown(say("There is nothing to take along yet."))
     else:
         _take()
-    st.header("Bring my progress", anchor=False)
-    st.markdown("It is added to what is here. Where both have a first answer, the worse one counts.")
-    st.text_area("The code", key=_CODE, height=100)
-    st.file_uploader("Or the file", type=["json", "txt"], key=_FILE)
-    st.button("Bring it in", on_click=_bring, type="primary", key="progress/bring")
+    st.header(say("Bring my progress"), anchor=False)
+    st.markdown(say("It is added to what is here. Where both have a first answer, the worse one counts."))
+    st.text_area(say("The code"), key=_CODE, height=100)
+    st.file_uploader(say("Or the file"), type=["json", "txt"], key=_FILE)
+    st.button(say("Bring it in"), on_click=_bring, type="primary", key="progress/bring")
     _said()
-    st.header("Delete my progress here", anchor=False)
-    st.markdown("All answers, scores and tests in this browser are deleted. Nobody can bring them back.")
-    sure = st.checkbox("Yes, delete all of it", key=_SURE)
-    st.button("Delete my progress here", on_click=browser_store.delete, disabled=not sure, key="progress/delete")
+    st.header(say("Delete my progress here"), anchor=False)
+    st.markdown(say("All answers, scores and tests in this browser are deleted. Nobody can bring them back."))
+    sure = st.checkbox(say("Yes, delete all of it"), key=_SURE)
+    st.button(say("Delete my progress here"), on_click=browser_store.delete, disabled=not sure, key="progress/delete")
 
 
 def _take() -> None:
-    st.markdown("Copy this code, or save the file. In the other browser, open this page and bring it in.")
+    st.markdown(say("Copy this code, or save the file. In the other browser, open this page and bring it in."))
     st.code(to_code(learner.progress()), language=None, wrap_lines=True)
     st.download_button(
-        "Save as a file",
+        say("Save as a file"),
         to_text(learner.progress()),
         FILE_NAME,
         "application/json",
@@ -49,7 +50,7 @@ def _bring() -> None:
     file, code = st.session_state.get(_FILE), str(st.session_state.get(_CODE) or "")
     given = file.getvalue()[: LONGEST + 1].decode("utf-8-sig", errors="replace") if file is not None else code
     if not given.strip():
-        st.session_state[_SAID] = (False, "Copy a code into the field, or choose a file.")
+        st.session_state[_SAID] = (False, mark("Copy a code into the field, or choose a file."))
         return
     try:
         learner.keep(merge(learner.progress(), brought(given)))
@@ -57,11 +58,11 @@ def _bring() -> None:
         st.session_state[_SAID] = (False, str(error))
         return
     st.session_state[_CODE] = ""
-    st.session_state[_SAID] = (True, "Your progress is here now.")
+    st.session_state[_SAID] = (True, mark("Your progress is here now."))
 
 
 def _said() -> None:
     """What came of bringing it, once."""
     said = st.session_state.pop(_SAID, None)
     if said is not None:
-        (st.success if said[0] else st.warning)(plain(said[1]))
+        (st.success if said[0] else st.warning)(plain(say(said[1])))
