@@ -1,4 +1,4 @@
-"""Progress, the final test and the averages in Spanish: no English sentence is left, nor on what is printed from them."""
+"""Progress, the final test and averages in Spanish: no English sentence is left, nor on what is printed from them."""
 
 from __future__ import annotations
 
@@ -18,7 +18,8 @@ from sim.teach.log_page import log_page
 from sim.teach.practice_answers import Verdict
 from sim.teach.progress import Progress
 from sim.teach.summary import checklist, summary
-from tests.languages.test_screens import ENGLISH_WORDS, SOURCES, english
+from tests.languages.english import ENGLISH_WORDS
+from tests.languages.test_screens import SOURCES, english
 from tests.screens.opening import open_page, texts
 from tests.teach.learners import finished
 
