@@ -65,7 +65,8 @@ def switch() -> None:
 def not_reviewed() -> None:
     """That nobody of the trade has read the translation yet; nothing in English."""
     if language() != ENGLISH:
-        st.caption(say(NOT_REVIEWED))
+        with st.container(key="not-reviewed"):
+            st.caption(say(NOT_REVIEWED))
 
 
 def _choose(name: str) -> None:
