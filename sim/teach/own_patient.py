@@ -15,6 +15,7 @@ import numpy as np
 from sim.body.subject import Subject
 from sim.cuff.bladder import fits, name_of, named, nearest
 from sim.fields import FieldError, Limit
+from sim.say import say
 from sim.setup import FIELDS
 from sim.study.cohort import usual_artery_b_mmhg
 from sim.study.person import Person
@@ -70,10 +71,11 @@ class OwnPatient:
         '150/85 mmHg, arm 38 cm, 1 size of cuff'
         """
         told = [self._pressures]
-        told += [f"heart rate {self.heart_rate:g}"] if self.heart_rate is not None else []
-        told += [f"arm {self.arm_circumference_cm:g} cm"] if self.arm_circumference_cm is not None else []
-        told += [f"age {self.age_years:g}"] if self.age_years is not None else []
-        told += [f"{len(self.cuffs)} {'size' if len(self.cuffs) == 1 else 'sizes'} of cuff"] if self.cuffs else []
+        told += [say("heart rate {rate:g}", rate=self.heart_rate)] if self.heart_rate is not None else []
+        told += [say("arm {cm:g} cm", cm=self.arm_circumference_cm)] if self.arm_circumference_cm is not None else []
+        told += [say("age {years:g}", years=self.age_years)] if self.age_years is not None else []
+        sizes = len(self.cuffs)
+        told += [say("1 size of cuff") if sizes == 1 else say("{sizes} sizes of cuff", sizes=sizes)] if sizes else []
         return ", ".join(part for part in told if part)
 
     @property
@@ -81,8 +83,8 @@ class OwnPatient:
         if self.sbp is not None and self.dbp is not None:
             return f"{self.sbp:g}/{self.dbp:g} mmHg"
         if self.sbp is not None:
-            return f"systolic {self.sbp:g} mmHg"
-        return "" if self.dbp is None else f"diastolic {self.dbp:g} mmHg"
+            return say("systolic {sbp:g} mmHg", sbp=self.sbp)
+        return "" if self.dbp is None else say("diastolic {dbp:g} mmHg", dbp=self.dbp)
 
 
 # Nothing is set.
