@@ -58,6 +58,9 @@ def test_a_log_goes_in_and_comes_out_as_fhir_and_is_forgotten(server, phone: Pag
     bundle = json.loads(download.value.path().read_text(encoding="utf-8"))
     jsonschema.validate(bundle, BUNDLE)
     assert len(bundle["entry"]) == 27
+    phone.emulate_media(media="print")  # on paper nothing can be pressed
+    expect(phone.locator('[data-testid="stButton"]:visible, [data-testid="stFileUploader"]:visible')).to_have_count(0)
+    phone.emulate_media(media="screen")
     phone.get_by_role("button", name="Remove this file").click()
     settle(phone)
     expect(phone.locator(".number.display")).to_have_count(0)
