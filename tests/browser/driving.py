@@ -88,7 +88,17 @@ def _sideways(page: Page) -> list[str]:
 
 
 def cut_texts(page: Page) -> list[str]:
-    """Words on the page that do not fit their own box, chart labels beyond their chart among them."""
+    """Words on the page that do not fit their own box, chart labels beyond their chart among them; as in `sideways`,
+    what has not come to rest is looked at again."""
+    for _ in range(_LOOKS):
+        found = _cut_texts(page)
+        if not found:
+            break
+        page.wait_for_timeout(250)
+    return found
+
+
+def _cut_texts(page: Page) -> list[str]:
     return page.evaluate(
         """() => {
             const main = document.querySelector('[data-testid="stMain"]');

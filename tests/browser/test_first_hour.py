@@ -37,6 +37,7 @@ def test_links_of_a_row_of_cards_stand_on_one_line(page: Page, server: str):
     page.set_viewport_size(LAPTOP)
     open_address(page, server)
     cards = page.locator('[class*="st-key-card-0"], [class*="st-key-card-1"], [class*="st-key-card-2"]')
+    expect(cards.filter(has=page.locator("a"))).to_have_count(len(LESSONS))  # the last card's link comes last
     places = cards.evaluate_all(
         """cards => cards.map(card => [card.getBoundingClientRect().top,
             [...card.querySelectorAll('a')].at(-1).getBoundingClientRect().bottom])"""
