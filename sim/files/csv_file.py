@@ -8,8 +8,8 @@
 Read: the header names the units, of time s or ms (or `sample`, counting from 0), of pressure mmHg or kPa, in any
 spelling that ends with the unit, such as "Time (ms)" or "Cuff pressure [kPa]", or the units stand in a line below the
 names. Other columns are passed over. Columns are set apart by commas, by tabs or by semicolons, and with semicolons a
-decimal comma may be used. Lines with # are remarks; `sampling_hz` among
-them gives the rate, which otherwise comes from the times. An empty cell of pressure is a dropped sample.
+decimal comma may be used. Lines with # are remarks; `sampling_hz` among them gives the rate, which otherwise comes from
+the times. An empty cell of pressure is a dropped sample.
 """
 
 from __future__ import annotations

@@ -45,7 +45,7 @@ def read_csv_header(file: Path, lines: list[str], at: int, signal: int | str | N
             file, at + 1, None, f"must be a header of columns such as time_s,pressure_mmhg, not {short(lines[at])}"
         )
     names, whole, used = _named(lines, at, separator)
-    time = next((k for k, name in enumerate(whole) if _unit(name, TIMES)), None)
+    time = _time(whole)
     if time is None:
         raise FileError(
             file,
@@ -76,7 +76,7 @@ def pressure_columns(lines: list[str]) -> dict[int, str]:
     if at is None or separator is None:
         return {}
     names, whole, _ = _named(lines, at, separator)
-    time = next((k for k, name in enumerate(whole) if _unit(name, TIMES)), None)
+    time = _time(whole)
     others = [k for k in range(len(names)) if k != time]
     return {number: whole[k] for number, k in enumerate(others) if _unit(whole[k], UNITS)}
 
@@ -88,6 +88,13 @@ def _named(lines: list[str], at: int, separator: str) -> tuple[list[str], list[s
     if units is None:
         return names, names, 1
     return names, [f"{name} {unit}" for name, unit in zip(names, units, strict=True)], 2
+
+
+def _time(whole: list[str]) -> int | None:
+    """The column of time: the first in s or ms, else the one that counts samples; None where there is neither."""
+    found = [k for k, name in enumerate(whole) if _unit(name, TIMES)]
+    fixed = [k for k in found if TIMES[_unit(whole[k], TIMES) or ""] is not None]
+    return next(iter(fixed + found), None)
 
 
 def _chosen(

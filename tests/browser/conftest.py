@@ -41,16 +41,17 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool 
 @pytest.fixture(scope="session")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The app as `cuffbias app` serves it; yields its address."""
-    yield from _serve(tmp_path_factory.mktemp("server") / "log.txt", "127.0.0.1")
+    yield from serve(tmp_path_factory.mktemp("server") / "log.txt", "127.0.0.1")
 
 
 @pytest.fixture
 def shared(tmp_path: Path) -> Iterator[str]:
     """The app as `cuffbias app --share` serves it; yields an address that others would open."""
-    yield from _serve(tmp_path / "log.txt", "127.0.0.2", "--share", "--host", "127.0.0.2")
+    yield from serve(tmp_path / "log.txt", "127.0.0.2", "--share", "--host", "127.0.0.2")
 
 
-def _serve(log: Path, host: str, *options: str) -> Iterator[str]:
+def serve(log: Path, host: str, *options: str) -> Iterator[str]:
+    """The app with these options, until the generator is closed; yields its address on `host`."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]

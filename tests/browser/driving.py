@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from playwright.sync_api import Page, expect
 
@@ -66,8 +67,13 @@ def sideways(page: Page) -> list[str]:
     A chart takes its width from the page, and the page's scrollbar comes with the chart: what has not come to rest is
     looked at again for some seconds. What stays too wide is told.
     """
+    return _at_rest(page, _sideways)
+
+
+def _at_rest(page: Page, look: Callable[[Page], list[str]]) -> list[str]:
+    """What is found wrong, looked at again for some seconds while anything is."""
     for _ in range(_LOOKS):
-        found = _sideways(page)
+        found = look(page)
         if not found:
             break
         page.wait_for_timeout(250)
@@ -88,14 +94,11 @@ def _sideways(page: Page) -> list[str]:
 
 
 def cut_texts(page: Page) -> list[str]:
-    """Words on the page that do not fit their own box, chart labels beyond their chart among them; as in `sideways`,
-    what has not come to rest is looked at again."""
-    for _ in range(_LOOKS):
-        found = _cut_texts(page)
-        if not found:
-            break
-        page.wait_for_timeout(250)
-    return found
+    """Words on the page that do not fit their own box, chart labels beyond their chart among them.
+
+    As in `sideways`, what has not come to rest is looked at again.
+    """
+    return _at_rest(page, _cut_texts)
 
 
 def _cut_texts(page: Page) -> list[str]:

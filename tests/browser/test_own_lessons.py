@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import socket
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -12,7 +11,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from sim.teach.lesson import load
-from tests.browser.conftest import ROOT, _wait
+from tests.browser.conftest import ROOT, serve
 from tests.browser.driving import move_first_lever, numbers, open_address, predict, settle, sideways
 
 pytestmark = pytest.mark.browser
@@ -36,19 +35,8 @@ def folder(tmp_path: Path) -> Path:
 @pytest.fixture
 def own_server(folder: Path, tmp_path: Path) -> Iterator[str]:
     """The app with the folder; yields its address."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
     log = tmp_path / "log.txt"
-    with log.open("w") as output:
-        line = [sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser", "--lessons", str(folder)]
-        process = subprocess.Popen(line, cwd=ROOT, stdout=output, stderr=output)
-        try:
-            _wait(f"http://127.0.0.1:{port}/_stcore/health", process, log)
-            yield f"http://127.0.0.1:{port}"
-        finally:
-            process.terminate()
-            process.wait(timeout=20)
+    yield from serve(log, "127.0.0.1", "--lessons", str(folder))
     assert "Traceback" not in log.read_text()
 
 

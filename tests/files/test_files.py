@@ -81,6 +81,7 @@ def test_a_simulated_reading_is_the_same_after_the_file(result, tmp_path):
         ("Time (s),Cuff pressure [mmHg]\n0,180\n0.01,179.5\n0.02,179\n", 100, 180),
         ("time_ms;pressure_kpa\n0;24,0\n8;23,9\n16;23,8\n", 125, 24 * 1000 / 133.322387415),
         ("t_s\tp_mmhg\n\n5.00\t180\n5.01\t179.5\n# moved here\n5.02\t179\n", 100, 180),
+        ("sample,time_s,pressure_mmhg\n0,0,180\n1,0.01,179.5\n2,0.02,179\n", 100, 180),
         ("n,time_s,ecg,cuff_mmhg\n7,0,x,180\n8,0.01,,179.5\n9,0.02,-3,179\n", 100, 180),
         (
             "Time,Cuff,Flow\n(s),(kPa),(L/s)\n0,24,1\n0.01,23.9,1\n0.02,23.8,1\n",
