@@ -7,7 +7,8 @@ import re
 from sim.say import mark
 
 NO_FIGURE = mark("No model figure: ")
-_SPECIAL = re.compile(r"([\\`*_{}\[\]<>()#+\-.!|$:~&])")
+# A colon with a space behind it begins no directive, and a backslash before it would be read aloud in names.
+_SPECIAL = re.compile(r"([\\`*_{}\[\]<>()#+\-.!|$~&]|:(?! ))")
 
 
 def plain(text: str) -> str:
@@ -15,6 +16,8 @@ def plain(text: str) -> str:
 
     >>> plain("a*b*")
     'a\\\\*b\\\\*'
+    >>> plain("Two: :red[x]")
+    'Two: \\\\:red\\\\[x\\\\]'
     """
     return _SPECIAL.sub(r"\\\1", text)
 

@@ -9,15 +9,13 @@ from dataclasses import dataclass
 from sim.study.agreement import WITHIN_MMHG, Agreement, Score
 from sim.study.compare import Comparison, Difference
 from sim.study.contract import Finding
-from sim.study.intervals import Estimate
+from sim.study.figures_as_text import interval, mmhg, percent, plain, plus, ratio, share
 from sim.study.iso_rules import Rule
 from sim.study.readings import TRUTHS
 from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE, passing_together
 from sim.study.stress import StressMap
-from sim.texts import MINUS, real_minus
 
 PRESSURES = ("systolic", "diastolic")
-NONE = "-"
 
 
 @dataclass(frozen=True)
@@ -48,7 +46,7 @@ def rules_table(rules: tuple[Rule, ...]) -> Table:
         "People, as ISO 81060-2 asks for them",
         ("", "reached", "at least", ""),
         tuple(
-            (rule.name, _percent(rule.reached), _percent(rule.least), "ok" if rule.ok else "not reached")
+            (rule.name, percent(rule.reached), percent(rule.least), "ok" if rule.ok else "not reached")
             for rule in rules
         ),
         "Rules as we understand ISO 81060-2; check them against the standard. Pressures: true ones during the "
@@ -114,48 +112,12 @@ def stress_table(found: StressMap) -> Table:
     )
 
 
-def mmhg(e: Estimate) -> str:
-    """A difference with its interval, to a tenth of a mmHg.
-
-    >>> mmhg(Estimate(1.234, 0.5, 2.0))
-    '+1.2 (+0.5 to +2.0)'
-    """
-    return interval(e, "+.1f")
-
-
-def ratio(e: Estimate) -> str:
-    """A ratio with its interval, to a hundredth; the figure is a share, or one SD over another.
-
-    >>> ratio(Estimate(0.912, 0.85, 0.98))
-    '0.91 (0.85 to 0.98)'
-    """
-    return interval(e, ".2f")
-
-
-def interval(e: Estimate, form: str) -> str:
-    """A figure with its interval in the unit that it has (mmHg, %), '-' where there is none.
-
-    >>> interval(Estimate(float("nan"), 0.0, 0.0), ".1f")
-    '-'
-    """
-    if not math.isfinite(e.value):
-        return NONE
-    value, low, high = (_shown(x, form) for x in (e.value, e.low, e.high))
-    return f"{value} ({low} to {high})" if math.isfinite(e.low) else value
-
-
-def _shown(value: float, form: str) -> str:
-    """A number without the sign of a nothing: 0.0 for -0.04."""
-    text = real_minus(format(value, form))
-    return text if any(digit in text for digit in "123456789") else text.lstrip("+" + MINUS)
-
-
 def _counts(a: Agreement) -> Table:
     c = a.counts
     rows = [
         ("readings", str(c.readings)),
         ("subjects", str(c.subjects)),
-        ("readings without a number", f"{c.failed}, {_share(c.failed_share)}"),
+        ("readings without a number", f"{c.failed}, {share(c.failed_share)}"),
         *((f"  {reason}", str(count)) for reason, count in c.reasons.items()),
         ("subjects with every reading", str(c.complete)),
         ("subjects without any", str(c.without_any)),
@@ -171,16 +133,16 @@ def _standard(a: Agreement) -> Table:
         "ISO 81060-2, over subjects with every reading",
         ("", *PRESSURES, "required"),
         (
-            ("subjects with every reading", *[_percent(a.complete_share)] * 2, f"at least {TOLERABLE_SHARE:.0%}"),
-            row("mean error, mmHg", lambda s: _plus(s.parts.mean), f"within {MEAN_MMHG:g}"),
-            row("SD of errors, mmHg", lambda s: _plain(s.parts.sd), f"at most {SD_MMHG:g}"),
+            ("subjects with every reading", *[percent(a.complete_share)] * 2, f"at least {TOLERABLE_SHARE:.0%}"),
+            row("mean error, mmHg", lambda s: plus(s.parts.mean), f"within {MEAN_MMHG:g}"),
+            row("SD of errors, mmHg", lambda s: plain(s.parts.sd), f"at most {SD_MMHG:g}"),
             row("criterion 1", lambda s: _judged(s, s.criterion_1), "met"),
-            row("SD of subjects' mean errors, mmHg", lambda s: _plain(s.parts.sd_of_means, 2), "at most the next line"),
-            row("  the limit at this mean error", lambda s: _plain(s.limit_2, 2), ""),
+            row("SD of subjects' mean errors, mmHg", lambda s: plain(s.parts.sd_of_means, 2), "at most the next line"),
+            row("  the limit at this mean error", lambda s: plain(s.limit_2, 2), ""),
             row("criterion 2", lambda s: _judged(s, s.criterion_2), "met"),
-            row(f"{SUBJECTS} such people would pass 1 with probability", lambda s: _percent(s.passing.criterion_1), ""),
-            row(f"{SUBJECTS} such people would pass 2 with probability", lambda s: _percent(s.passing.criterion_2), ""),
-            row(f"{SUBJECTS} such people would pass both with probability", lambda s: _percent(s.passing.both), ""),
+            row(f"{SUBJECTS} such people would pass 1 with probability", lambda s: percent(s.passing.criterion_1), ""),
+            row(f"{SUBJECTS} such people would pass 2 with probability", lambda s: percent(s.passing.criterion_2), ""),
+            row(f"{SUBJECTS} such people would pass both with probability", lambda s: percent(s.passing.both), ""),
         ),
         "Probabilities: for normal errors that truly have these means and spreads, each pressure on its own"
         f"{_together(a)}. The limit of criterion 2 is the SD at which |error| <= 10 mmHg has probability 0.85; the "
@@ -195,7 +157,7 @@ def _together(a: Agreement) -> str:
     low, high = passing_together(a.sbp.passing, a.dbp.passing)
     if not math.isfinite(high):
         return ""
-    return f"; in both pressures, whatever binds their errors, between {_percent(low)} and {_percent(high)}"
+    return f"; in both pressures, whatever binds their errors, between {percent(low)} and {percent(high)}"
 
 
 def _universal(a: Agreement) -> Table:
@@ -205,10 +167,10 @@ def _universal(a: Agreement) -> Table:
         (
             (
                 f"probability that a subject's mean error is within {TOLERABLE_MMHG:g} mmHg",
-                *(_share(s.tolerable.probability) for s in a.scores),
+                *(share(s.tolerable.probability) for s in a.scores),
                 f"at least {TOLERABLE_SHARE:.0%}",
             ),
-            ("probability that the true one is enough", *(_percent(s.tolerable.confidence) for s in a.scores), ""),
+            ("probability that the true one is enough", *(percent(s.tolerable.confidence) for s in a.scores), ""),
         ),
         f"Stergiou GS, et al. J Hypertens 2018;36:472-478. 95 % intervals, for normal errors. {_truth(a)}",
     )
@@ -219,7 +181,7 @@ def _shares(a: Agreement) -> Table:
         "Share of all readings with an error within",
         ("", *PRESSURES),
         (
-            *((f"{w} mmHg", *(_percent(s.within[w]) for s in a.scores)) for w in WITHIN_MMHG),
+            *((f"{w} mmHg", *(percent(s.within[w]) for s in a.scores)) for w in WITHIN_MMHG),
             ("grade (British Hypertension Society, historical)", *(s.grade for s in a.scores)),
         ),
         "Readings without a number count as outside. Grades: A 60/85/95, B 50/75/90, C 40/65/85 %, otherwise D. "
@@ -235,9 +197,9 @@ def _limits(a: Agreement) -> Table:
             ("bias", *(mmhg(s.agreement.bias) for s in a.scores)),
             ("lower limit of agreement", *(mmhg(s.agreement.lower) for s in a.scores)),
             ("upper limit of agreement", *(mmhg(s.agreement.upper) for s in a.scores)),
-            ("SD of a single reading of a new person", *(_plain(s.agreement.sd) for s in a.scores)),
+            ("SD of a single reading of a new person", *(plain(s.agreement.sd) for s in a.scores)),
             ("SD between people, within a person", *(_layers(s) for s in a.scores)),
-            ("root mean square error", *(_plain(s.root_mean_square) for s in a.scores)),
+            ("root mean square error", *(plain(s.root_mean_square) for s in a.scores)),
             *_covered(a),
         ),
         f"95 % intervals; {a.sbp.agreement.method}. {_truth(a)}",
@@ -248,9 +210,7 @@ def _covered(a: Agreement) -> tuple[tuple[str, ...], ...]:
     """How honest an estimator's own uncertainties are, where it gives any: 95 % would be."""
     if not any(math.isfinite(s.covered) for s in a.scores):
         return ()
-    return (
-        ("errors within 1.96 of its own SDs (95 % if its SDs are right)", *(_percent(s.covered) for s in a.scores)),
-    )
+    return (("errors within 1.96 of its own SDs (95 % if its SDs are right)", *(percent(s.covered) for s in a.scores)),)
 
 
 def _dependence(a: Agreement) -> Table:
@@ -261,8 +221,8 @@ def _dependence(a: Agreement) -> Table:
                 f"{s.label}, {s.unit}",
                 mmhg(s.per_sd),
                 mmhg(d.per_sd),
-                f"to {s.parts[0].high:.3g}: {_plus(s.parts[0].mean)}/{_plus(d.parts[0].mean)}",
-                f"from {s.parts[-1].low:.3g}: {_plus(s.parts[-1].mean)}/{_plus(d.parts[-1].mean)}",
+                f"to {s.parts[0].high:.3g}: {plus(s.parts[0].mean)}/{plus(d.parts[0].mean)}",
+                f"from {s.parts[-1].low:.3g}: {plus(s.parts[-1].mean)}/{plus(d.parts[-1].mean)}",
             )
         )
     return Table(
@@ -285,29 +245,7 @@ def _named(value: float | str) -> str:
 
 
 def _layers(s: Score) -> str:
-    return f"{_plain(s.parts.between)}, {_plain(s.parts.within)}"
-
-
-def _share(e: Estimate) -> str:
-    p = e.scaled(100)
-    if not math.isfinite(p.value):
-        return NONE
-    return f"{p.value:.1f} % ({p.low:.1f} to {p.high:.1f})"
-
-
-def _percent(value: float) -> str:
-    if not math.isfinite(value):
-        return NONE
-    # Never rounded to what is certain.
-    return "over 99.9 %" if value > 0.999 else "under 0.1 %" if value < 0.001 else f"{100 * value:.1f} %"
-
-
-def _plus(value: float) -> str:
-    return _shown(value, "+.1f") if math.isfinite(value) else NONE
-
-
-def _plain(value: float, digits: int = 1) -> str:
-    return f"{value:.{digits}f}" if math.isfinite(value) else NONE
+    return f"{plain(s.parts.between)}, {plain(s.parts.within)}"
 
 
 def _judged(s: Score, met: bool) -> str:

@@ -59,7 +59,7 @@ def show() -> None:
 def _lessons(lessons: Sequence[Lesson]) -> list[Lesson]:
     """The lessons that are ticked, in the order of the recommended path."""
     ordered = [lesson for part in path.parts(lessons) for lesson in part]
-    options = {lesson.name: plain(_capital(named(lesson))).replace("\\: ", ": ") for lesson in ordered}
+    options = {lesson.name: plain(_capital(named(lesson))) for lesson in ordered}
     with st.container(key="handout-lessons"):
         ticked = url_widgets.some("lessons", say("**Lessons**"), options, [])
     return [lesson for lesson in ordered if lesson.name in ticked]
