@@ -57,7 +57,7 @@ def draw(people: str, n: int, rng: np.random.Generator) -> Person:
     """
     names = checked(people)
     if n < least(people):
-        raise FieldError("n", n, f"at least {least(people)} people")
+        raise FieldError("subjects", n, f"at least {least(people)} people")
     if len(names) == 1:
         return _DRAWS[names[0]](n, rng)
     ends = [n * k // len(names) for k in range(len(names) + 1)]

@@ -55,3 +55,5 @@ def test_recordings_of_any_people(tmp_path, capsys):
     assert read_dataset(file).inputs["subject.rhythm"].tolist()[2:] == ["atrial-fibrillation"] * 2
     assert main(["recordings", str(file), "--people", "giants"]) == 2
     assert "--people 'giants': must be one of population" in capsys.readouterr().err
+    assert main(["recordings", str(file), "--subjects", "10", "--people", "standard"]) == 2
+    assert "--subjects 10: must be at least 40 people" in capsys.readouterr().err
