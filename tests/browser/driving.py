@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from urllib.parse import parse_qs, urlparse
 
 from playwright.sync_api import Page, expect
 
@@ -58,6 +59,9 @@ def move_first_lever(page: Page, lesson: Lesson) -> None:
         steps = round((lever.tempting - lever.correct) / lever.step)
         for _ in range(abs(steps)):
             handle.press("ArrowRight" if steps > 0 else "ArrowLeft")
+    at = lever.tempting if isinstance(lever.tempting, str) else f"{lever.tempting:g}"
+    # The position comes into the address with the run that it starts, which a busy machine does not start at once.
+    page.wait_for_url(lambda url: parse_qs(urlparse(url).query).get(lever.field) == [at])
     settle(page)
 
 
