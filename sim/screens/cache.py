@@ -13,7 +13,8 @@ from sim.explain import pictured
 from sim.explain.same_arm import SameArm, same_arm
 from sim.say import language
 from sim.setup import Setup
-from sim.teach.evidence import Comparison, compare
+from sim.teach.evidence import Comparison, answer, beside
+from sim.teach.kept_answers import kept_answer
 from sim.teach.lesson import OWN_FOLDER, Lesson, LessonFault, load_all
 from sim.teach.parts import Evidence
 from sim.teach.verdicts import SEED
@@ -72,4 +73,5 @@ def _field(key: tuple[Any, ...], _inputs: Setup) -> PressureField:
 
 @st.cache_resource(max_entries=1000, show_spinner=False)
 def _comparison(key: tuple[Any, ...], _evidence: Evidence, _lesson: Lesson) -> Comparison:
-    return compare(_evidence, _lesson, np.random.default_rng(SEED))
+    model = kept_answer(_evidence, _lesson) or answer(_evidence, _lesson, np.random.default_rng(SEED))
+    return beside(_evidence, _lesson, model)

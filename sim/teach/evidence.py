@@ -94,27 +94,48 @@ class Comparison:
         return sorted({e.published.basis for e in (self.sbp, self.dbp) if e.published and e.published.basis})
 
 
+@dataclass(frozen=True)
+class Answer:
+    """The model's answer to a finding; sbp, dbp: None where it has no figure, and `reason` then says why."""
+
+    sbp: Modelled | None
+    dbp: Modelled | None
+    people: int
+    reason: str
+
+
 def compare(evidence: Evidence, lesson: Lesson, rng: np.random.Generator, people: int = PEOPLE) -> Comparison:
     """The finding beside the model's effect over `people` people, who are drawn from `rng`.
 
     Arteries: a and b lognormal with 30 % spread, place uniform, form factor normal (sim.study.cohort); one person in
     each stratum of each, so that few people give a steady mean. Raises FieldError where people is below 2.
     """
+    return beside(evidence, lesson, answer(evidence, lesson, rng, people))
+
+
+def answer(evidence: Evidence, lesson: Lesson, rng: np.random.Generator, people: int = PEOPLE) -> Answer:
+    """The model's effect over `people` people, as `compare` takes it."""
     if people < 2:
         raise FieldError("people", people, "2 or more")
-    effects, reason = None, evidence.why
-    if evidence.model:
-        effects, reason = _effects(*lesson.sides(evidence), rng, people)
+    if not evidence.model:
+        return Answer(None, None, 0, evidence.why)
+    effects, reason = _effects(*lesson.sides(evidence), rng, people)
+    if effects is None:
+        return Answer(None, None, 0, reason)
+    return Answer(_modelled(effects["sbp"]), _modelled(effects["dbp"]), len(effects["sbp"]), reason)
+
+
+def beside(evidence: Evidence, lesson: Lesson, model: Answer) -> Comparison:
+    """The finding beside an answer of the model."""
 
     def effect(name: str) -> Effect:
         published = published_of(getattr(evidence, name), evidence.n)
-        model = None if effects is None else _modelled(effects[name])
+        modelled = getattr(model, name)
         comparable = not evidence.not_comparable
-        inside = _inside(published, model) if comparable else None
-        return Effect(published, model, inside, name in evidence.built_in, comparable)
+        inside = _inside(published, modelled) if comparable else None
+        return Effect(published, modelled, inside, name in evidence.built_in, comparable)
 
-    count = 0 if effects is None else len(effects["sbp"])
-    return Comparison(lesson.name, evidence, effect("sbp"), effect("dbp"), count, reason)
+    return Comparison(lesson.name, evidence, effect("sbp"), effect("dbp"), model.people, model.reason)
 
 
 def published_of(figure: Figure | None, n: int | None) -> Published | None:

@@ -125,7 +125,10 @@ def phone(phone_windows: BrowserContext) -> Iterator[Page]:
 
 def _window(context: BrowserContext) -> Iterator[Page]:
     """A window in which nothing may go wrong unseen."""
+    from tests.browser.talk import listen
+
     window = context.new_page()
+    listen(window)
     window.set_default_timeout(TIMEOUT_MS)
     errors: list[str] = []
     window.on("pageerror", lambda error: errors.append(str(error)))

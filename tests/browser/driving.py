@@ -3,31 +3,54 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable
 from urllib.parse import parse_qs, urlparse
 
 from playwright.sync_api import Page, expect
 
 from sim.teach.lesson import Lesson
+from tests.browser.talk import listen, talk
 
 PAIR = re.compile(r"^[−+]?\d+/[−+]?\d+$")
 
+# A slider waits so long before it tells the server, and somewhat longer.
+_BEFORE_ASKING_MS = 150
+_QUIET_MS = 200
+_ANSWERED_WITHIN_S = 60
 # Looks at a page that may still be moving, a quarter of a second apart.
 _LOOKS = 12
 
 
 def open_address(page: Page, address: str) -> None:
     """Go to an address and wait until the page stands still."""
+    listen(page)
     page.goto(address)
     expect(page.locator(".st-key-footer")).to_be_visible()
     settle(page)
 
 
 def settle(page: Page) -> None:
-    """Until the server has nothing more to say: not running, and no change for a while."""
-    page.wait_for_timeout(150)
+    """Until the server has answered whatever the page asked of it, the answer stands there, and nothing new is asked.
+
+    A busy machine may take seconds before a click becomes a request, or a request a run: time alone tells nothing.
+    """
+    page.wait_for_timeout(_BEFORE_ASKING_MS)
+    until = time.monotonic() + _ANSWERED_WITHIN_S
+    heard = talk(page)
+    while True:
+        asked = heard.asked if heard else 0
+        _drawn(page)
+        if not heard or (not heard.waiting and heard.asked == asked):
+            return
+        assert time.monotonic() < until, "the server did not answer"
+
+
+def _drawn(page: Page) -> None:
+    """Until the page shows what it has been told, and a while longer."""
     expect(page.locator('[data-testid="stApp"][data-test-script-state="running"]')).to_have_count(0)
-    page.wait_for_timeout(250)
+    page.evaluate("() => new Promise(done => requestAnimationFrame(() => setTimeout(done)))")
+    page.wait_for_timeout(_QUIET_MS)
 
 
 def numbers(page: Page) -> list[str]:

@@ -19,6 +19,7 @@ from sim.screens.practice.case_number import OWN_LEVEL
 from sim.teach.lesson import load_all
 from tests.browser.accessibility import contrast, faint_words, marked_up_names, nameless_charts, ready, violations
 from tests.browser.driving import settle, sideways
+from tests.browser.talk import listen
 
 pytestmark = pytest.mark.browser
 LESSONS, _ = load_all()
@@ -94,6 +95,7 @@ PLACES = {
 
 
 def go(page: Page, address: str) -> None:
+    listen(page)
     page.goto(address)
     ready(page)
 

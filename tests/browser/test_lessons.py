@@ -33,7 +33,7 @@ def fits(phone: Page, where: str) -> None:
 
 @LESSON
 def test_a_lesson_from_the_prediction_to_its_last_step_on_a_phone_and_its_link_on_a_desk(server, phone: Page, lesson):
-    """One walk for all, since each page that opens costs seconds."""
+    """One walk for all, since each page that opens costs seconds; for that, some links only go to a desk."""
     open_address(phone, f"{server}/lesson?lesson={lesson.name}")
     assert phone.locator(".numbers").count() == 0
     fits(phone, "prediction")
@@ -56,12 +56,13 @@ def test_a_lesson_from_the_prediction_to_its_last_step_on_a_phone_and_its_link_o
         phone.get_by_role("radio", name=label).click()
         settle(phone)
         fits(phone, label)
-    phone.set_viewport_size(DESK)
-    open_address(phone, address)
-    assert numbers(phone) == moved
-    phone.get_by_role("button", name="Back to correct technique").click()
-    settle(phone)
-    assert numbers(phone) == correct
+    if lesson in LESSONS[::4]:
+        phone.set_viewport_size(DESK)
+        open_address(phone, address)
+        assert numbers(phone) == moved
+        phone.get_by_role("button", name="Back to correct technique").click()
+        settle(phone)
+        assert numbers(phone) == correct
 
 
 def test_on_a_phone_every_view_fits(server, phone: Page):

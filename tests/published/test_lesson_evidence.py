@@ -5,13 +5,14 @@ listed fails, and so does one that is listed and now fits. The figures are those
 show. `pytest -s` prints the table.
 """
 
-from dataclasses import replace
+from dataclasses import astuple, replace
 
 import numpy as np
 import pytest
 from scipy.optimize import brentq
 
 from sim.teach.evidence import PEOPLE, compare
+from sim.teach.kept_answers import kept_answer
 from sim.teach.lesson import load_all
 from sim.teach.misses import known_misses
 from sim.teach.verdicts import findings
@@ -61,6 +62,25 @@ def test_model_inside_the_published_interval_or_a_known_miss(comparisons, lesson
         assert not effect.inside, "now inside: take it off the list of known misses"
     else:
         assert effect.inside, f"model {effect.model.mean:.2f}, published {effect.published}"
+
+
+def test_the_answers_that_the_pages_show_are_the_models(comparisons):
+    for lesson in LESSONS.values():
+        for entry in lesson.evidence:
+            kept, found = kept_answer(entry, lesson), comparisons[lesson.name, entry.label]
+            if found.sbp.model is None:
+                assert kept is None
+                continue
+            assert kept is not None, "run: python benchmarks/evidence.py"
+            assert kept.people == found.people
+            for name in ("sbp", "dbp"):
+                assert astuple(getattr(kept, name)) == pytest.approx(astuple(getattr(found, name).model), abs=1e-5)
+
+
+def test_a_finding_that_was_changed_has_no_kept_answer():
+    lesson = LESSONS["01-arm-height"]
+    entry = next(each for each in lesson.evidence if each.model)
+    assert kept_answer(replace(entry, people={"subject": {"sbp": 133.0}}), lesson) is None
 
 
 def test_known_misses_are_findings_of_the_lessons():
