@@ -66,9 +66,10 @@ def _panels(document: Any) -> list[tuple[str, dict[str, Any]]]:
 def _one_person(panels: list[dict[str, Any]]) -> None:
     """Raises LogError where the panels say that they are of several people."""
     subjects = [panel.get("subject") for panel in panels]
-    named = {s.get("reference") or s.get("display") for s in subjects if isinstance(s, dict)}
-    if len(named - {None}) > 1:
-        raise LogError(f"the file has blood pressures of {len(named - {None})} people: must be one person's")
+    told = [s.get("reference") or s.get("display") for s in subjects if isinstance(s, dict)]
+    named = {name for name in told if isinstance(name, str)}
+    if len(named) > 1:
+        raise LogError(f"the file has blood pressures of {len(named)} people: must be one person's")
 
 
 def _entry(panel: dict[str, Any], where: str) -> Entry:

@@ -55,13 +55,16 @@ def identity(estimator: Estimator) -> dict[str, Any]:
     return {"name": getattr(estimator, "__qualname__", name), "is": OBJECT, "number": _number(estimator)}
 
 
-def changed(before: dict[str, Any], now: dict[str, Any]) -> str:
-    """In words, what is not as it was between two identities of estimators of one name; "" where all is."""
+def changed(before: Any, now: dict[str, Any]) -> str:
+    """In words, what is not as it was between two identities of estimators of one name; "" where all is.
+
+    before: as a file says it, whatever that is
+    """
     if before == now:
         return ""
     if now.get("is") == OBJECT:
         return "was given as an object, so that nobody knows what it imports and reads: give it as file.py:name"
-    old, new = before.get("files"), now.get("files")
+    old, new = before.get("files") if isinstance(before, dict) else None, now.get("files")
     if isinstance(old, dict) and isinstance(new, dict) and old != new:
         return f"has changed since ({', '.join(n for n in sorted(old | new) if old.get(n) != new.get(n))})"
     return "has changed since"

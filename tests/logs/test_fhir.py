@@ -150,6 +150,12 @@ def test_what_is_no_log_says_so(text, said):
         read_log(text.encode())
 
 
+def test_a_subject_that_is_no_name_is_nobody():
+    document = written()
+    panel(document)["subject"] = {"reference": ["Patient/1"], "display": {}}
+    assert read_log(json.dumps(document).encode()).entries
+
+
 def test_two_people_are_no_log():
     document = written()
     panel(document)["subject"] = {"reference": "Patient/1"}

@@ -1,5 +1,6 @@
 """Studies give the same readings on any executor, after any interruption, whatever happens to their files."""
 
+import json
 import os
 import pickle
 import shutil
@@ -143,6 +144,10 @@ def test_another_study_does_not_mix_in(tmp_path):
         run(Study(240, seed=4, readings=1, chunk=80), out=tmp_path)
     (tmp_path / "study.json").write_text("{")
     with pytest.raises(StoreError, match=r"study\.json: is damaged"):
+        run(STUDY, out=tmp_path)
+    odd = {**STUDY.fingerprint(), "estimators": dict.fromkeys(STUDY.estimators, 1)}
+    (tmp_path / "study.json").write_text(json.dumps(odd))
+    with pytest.raises(StoreError, match="holds a study whose fixed-ratio has changed since"):
         run(STUDY, out=tmp_path)
     (tmp_path / "file").write_text("")
     with pytest.raises(StoreError, match="file: cannot be used"):
