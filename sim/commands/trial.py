@@ -98,8 +98,7 @@ def _pool(options: argparse.Namespace, rng: Any) -> Pool:
     try:
         estimator = resolved(options.estimator)
         people = draw("standard", options.pool, rng)
-        how = {"technique": given.technique, "instrument": given.instrument}
-        return pool(options.estimator, estimator, people, rng, **how)
+        return pool(options.estimator, estimator, people, rng, technique=given.technique, instrument=given.instrument)
     except FieldError as error:
         raise UsageError(in_options(error)) from None
     except EstimatorError as error:

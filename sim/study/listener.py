@@ -32,10 +32,10 @@ from sim.chance import Chance, Source
 
 # Listener minus artery [mmHg], systolic and diastolic. Mean: Picone DS, Schultz MG, Otahal P, et al. J Am Coll Cardiol
 # 2017;70:572-586, DOI 10.1016/j.jacc.2017.05.064 (abstract seen): -5.7 (-8.0 to -3.5) and +5.5 (3.5 to 7.5), of cuffs,
-# with a listener or without; the abstract gives no SD. SD of the differences: Dankel SJ, et al. Curr Hypertens Rep 2019;
-# 21, DOI 10.1007/s11906-019-0929-8 (abstract seen): 10.32 (9.29 to 11.36) and 7.92 (7.35 to 8.50), of cuffs too, with
-# means of -4.55 and +6.20. Studies differ: by sounds alone -14 ± 9.6 and -0.3 ± 5.2 in 40 patients (Celler BG, et al.
-# J Hypertens 2024;42:873-882, DOI 10.1097/HJH.0000000000003651, abstract seen).
+# with a listener or without; the abstract gives no SD. SD of the differences: Dankel SJ, et al. Curr Hypertens Rep
+# 2019;21, DOI 10.1007/s11906-019-0929-8 (abstract seen): 10.32 (9.29 to 11.36) and 7.92 (7.35 to 8.50), of cuffs too,
+# with means of -4.55 and +6.20. Studies differ: by sounds alone -14 ± 9.6 and -0.3 ± 5.2 in 40 patients (Celler
+# BG, et al. J Hypertens 2024;42:873-882, DOI 10.1097/HJH.0000000000003651, abstract seen).
 PUBLISHED_MEAN, PUBLISHED_SD = (-5.7, 5.5), (10.32, 7.92)
 # What all but the person's lasting part gives for one observer's reading minus the artery [mmHg], mean and SD, measured
 # here on 2,000 people of the survey (0.4 of each mean comes from drawing again, below). The lasting part is what is
@@ -46,10 +46,10 @@ LASTING_SD = tuple(float(np.sqrt(p**2 - b**2)) for p, b in zip(PUBLISHED_SD, _BE
 # The sounds last for this share of the pulse pressure at least: a lasting part that leaves less is drawn again. Chosen.
 _LEAST_SHARE = 0.25
 # SD of the difference between two trained observers who hear the same sounds [mmHg]: 2.2 and 3.7 systolic, 2.4 and 1.9
-# diastolic, in two rounds on recordings of ten people; the root of the mean square is used. Murray A, et al. Variability
-# in blood pressure measurements from recorded auscultation sounds, Computing in Cardiology 2019 (abstract seen). 311
-# observers of all kinds: SD of 5 to 6 (Neufeld PD, Johnson DL, Observer error in blood pressure measurement, abstract
-# seen; CMAJ 1986, from memory).
+# diastolic, in two rounds on recordings of ten people; the root of the mean square is used. Murray A, et al.
+# Variability in blood pressure measurements from recorded auscultation sounds, Computing in Cardiology 2019 (abstract
+# seen). 311 observers of all kinds: SD of 5 to 6 (Neufeld PD, Johnson DL. Observer error in blood pressure measurement,
+# abstract seen; CMAJ 1986, from memory).
 BETWEEN_OBSERVERS_SD = (3.04, 2.16)
 # Readings of the two that differ by more are taken again: as we understand ISO 81060-2, from memory [mmHg].
 MOST_BETWEEN_MMHG = 4.0

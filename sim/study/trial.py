@@ -1,7 +1,7 @@
 """Many trials by ISO 81060-2's own method, of devices whose true errors are known: how often each passes.
 
-Each trial draws 85 people of a pool (`sim.study.trial_pool`) with replacement, a bootstrap of people, each with all of the
-readings; adds the extra error that makes the device truly what was asked; and judges it by both criteria
+Each trial draws 85 people of a pool (`sim.study.trial_pool`) with replacement, a bootstrap of people, each with all of
+the readings; adds the extra error that makes the device truly what was asked; and judges it by both criteria
 (`sim.study.standard.criteria`). So a trial's people are distributed as the pool is on average, and not in each trial.
 """
 

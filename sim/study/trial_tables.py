@@ -23,9 +23,9 @@ def pool_table(pool: Pool) -> Table:
             ("left out: a reading without a number", str(pool.unread)),
             (f"against two observers also left out: {_WAVERING}", str(pool.wavering)),
         ),
-        f"Measured once. Each trial draws {SUBJECTS} of them with replacement, so the same person can be in many trials. "
-        f"Left out as the standard does, as we understand it: highest less lowest reading of the observers over "
-        f"{systolic:g} mmHg systolic or {diastolic:g} diastolic.",
+        f"Measured once. Each trial draws {SUBJECTS} of them with replacement, so the same person can be in many "
+        f"trials. Left out as the standard does, as we understand it: highest less lowest reading of the observers "
+        f"over {systolic:g} mmHg systolic or {diastolic:g} diastolic.",
     )
 
 
@@ -47,10 +47,10 @@ def as_it_is_table(found: tuple[Trials, ...]) -> Table:
             )
             for one in found
         ),
-        "Systolic / diastolic; trials passed: systolic / diastolic / both together, %. An algorithm that is right about the "
-        "artery is not right about a listener: the published difference of the two, −5.7/+5.5 mmHg on average with an SD "
-        "of about 10/8 over people, counts as its error here. How much of that SD real devices share with a listener is "
-        "not known.",
+        "Systolic / diastolic; trials passed: systolic / diastolic / both together, %. An algorithm that is right "
+        "about the artery is not right about a listener: the published difference of the two, −5.7/+5.5 mmHg on "
+        "average with an SD of about 10/8 over people, counts as its error here. How much of that SD real devices "
+        "share with a listener is not known.",
     )
 
 
@@ -60,9 +60,9 @@ def luck_table(found: Trials) -> Table:
         f"Trials passed, %, against {REFERENCES[found.against]}",
         ("true SD, mmHg", *(f"bias {_bias(bias)}" for bias in found.biases)),
         tuple((f"{sd:g}", *(_cell(cell) for cell in row)) for sd, row in zip(found.sds, found.cells, strict=True)),
-        f"Systolic / diastolic / both together, both criteria each; {BAD}: a bad device, truly outside the criteria. The "
-        "device is the algorithm with an extra bias and an extra error that stays with each person, so that its mean "
-        "error and the SD of people's mean errors are truly as the table says, in both pressures"
+        f"Systolic / diastolic / both together, both criteria each; {BAD}: a bad device, truly outside the criteria. "
+        "The device is the algorithm with an extra bias and an extra error that stays with each person, so that its "
+        "mean error and the SD of people's mean errors are truly as the table says, in both pressures"
         f"{_following(found)}. {NONE}: the algorithm's own SD is larger. {_noise(found)}",
     )
 
@@ -114,7 +114,7 @@ def _bias(mmhg: float) -> str:
 
 
 RULES = (
-    f"Passed: mean error within {MEAN_MMHG:g} mmHg and SD at most {SD_MMHG:g} over all readings, and the SD of people's "
-    "mean errors at most the limit for that mean error. Rules as we understand ISO 81060-2; check them against the "
-    "standard."
+    f"Passed: mean error within {MEAN_MMHG:g} mmHg and SD at most {SD_MMHG:g} over all readings, and the SD of "
+    "people's mean errors at most the limit for that mean error. Rules as we understand ISO 81060-2; check them "
+    "against the standard."
 )

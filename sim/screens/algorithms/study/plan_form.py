@@ -41,8 +41,8 @@ HELP = {
     "what the algorithm and the arm's height do.",
     "resting": "What the reading is meant to find. The errors then contain what the algorithm and every mistake do.",
     "at_cuff": "The pressure in the artery under the cuff. An algorithm cannot know more than that.",
-    "listener": "What two simulated observers with a stethoscope read before and after each reading. They differ from the "
-    "artery by −5.7/+5.5 mmHg on average, and from person to person with an SD of 10/8 mmHg (published figures of "
+    "listener": "What two simulated observers with a stethoscope read before and after each reading. They differ from "
+    "the artery by −5.7/+5.5 mmHg on average, and from person to person with an SD of 10/8 mmHg (published figures of "
     "cuffs). The errors contain the listeners' own.",
 }
 # What can be changed for everybody.
