@@ -11,7 +11,9 @@ from sim.study.listener import BETWEEN_OBSERVERS_SD, MOST_BETWEEN_MMHG, listened
 from sim.study.origin import Origin
 from sim.study.readings import TRUTHS
 from sim.study.repeated_readings import measured
-from sim.study.tables import tables
+from sim.study.stress import axis, stress
+from sim.study.tables import stress_table, tables
+from sim.technique import Technique
 
 
 @pytest.fixture(scope="module")
@@ -115,9 +117,15 @@ def test_the_listener_is_one_of_the_truths(table):
     assert "two simulated observers" in tables(mine)[1].note
 
 
-def test_the_listener_does_not_know_the_devices_technique():
-    from sim.technique import Technique
+def test_a_map_can_be_held_against_the_listener():
+    cells = axis("arm_circumference_cm", (30.0,)), axis("heart_rate", (60.0, 120.0))
+    exact, heard = (stress("fixed-ratio", *cells, people=20, against=a) for a in ("at_measurement", "listener"))
+    assert np.isfinite(heard.mean_sbp).all()
+    assert (heard.sd_sbp > exact.sd_sbp).all()
+    assert "two simulated observers" in stress_table(heard).note
 
+
+def test_the_listener_does_not_know_the_devices_technique():
     some = cohort(5, np.random.default_rng(1))
     low = Technique(cuff_below_heart_cm=15)
     one, other = (
