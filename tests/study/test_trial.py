@@ -77,13 +77,19 @@ def test_scatter_within_people_counts_as_in_the_probability_of_passing(drawn):
 def test_what_observers_add_makes_a_trial_harder(measured_pool, drawn):
     exact, heard = (trials(measured_pool, against, (0.0,), (6.5,), drawn) for against in ("at_measurement", "listener"))
     (luck,), (harder,) = exact.cells[0], heard.cells[0]
-    own = measured_pool.following("listener").mean(axis=2).var(axis=1)
-    noise = own - measured_pool.exact.mean(axis=2).var(axis=1)
+    rng = np.random.default_rng(42)  # the same people and observers as in the pool
+    people = draw("standard", 120, rng)
+    ears = listened(people, 3, rng)
+    off = ears.reference.mean(axis=2) - np.stack([people.sbp, people.dbp]) - ears.lasting
+    still = (ears.span <= np.array(MOST_SPAN_MMHG)[:, None]).all(axis=0)
+    assert measured_pool.unread == 0
+    own = measured_pool.exact.mean(axis=2)
+    added = (own - off)[:, still].var(axis=1) - own.var(axis=1)
     assert luck is not None
     assert harder is not None
     assert luck.criterion_2 == pytest.approx(passes_2(0, 6.5), abs=0.06)  # the algorithm's errors are not quite normal
     for p in range(2):
-        assert harder.criterion_2[p] == pytest.approx(passes_2(0, np.sqrt(6.5**2 + noise[p])), abs=0.06)
+        assert harder.criterion_2[p] == pytest.approx(passes_2(0, np.sqrt(6.5**2 + added[p])), abs=0.06)
     assert (harder.passed < luck.passed - 0.03).all()
     assert luck.device.good
 
