@@ -61,7 +61,7 @@ def main() -> int:
     parser.add_argument("--app", action="store_true", help="also take the picture of the app (needs Chromium)")
     options = parser.parse_args()
     found = list(findings(load_all()[0]))
-    texts = {"algorithms": algorithms, "measure": measure, "published": lambda: published(found)}
+    texts = {"algorithms": algorithms, "measure": measure, "published": lambda: published(found), "trial": trial}
     old = [name for file in documents() for name in renewed(file, texts, write=not options.check)]
     if options.check:
         print("\n".join(f"out of date: {name}" for name in old) or "all texts are up to date")
@@ -115,6 +115,13 @@ def run(arguments: list[str]) -> str:
 def measure() -> str:
     """The example of the command line, with what it prints."""
     return f"```text\n$ cuffbias measure {shlex.join(MEASURE)}\n{run(['measure', *MEASURE])}```"
+
+
+def trial() -> str:
+    """The tables of trials passed, of what the command prints."""
+    printed = run(["trial", "fixed-ratio"])
+    tables = printed[printed.index("Trials passed, %") : printed.index("Passed: ")]
+    return f"```text\n$ cuffbias trial fixed-ratio\n...\n{tables}...\n```"
 
 
 def algorithms() -> str:

@@ -21,6 +21,7 @@ from sim.commands import (
     schedule,
     score,
     study,
+    trial,
     validate,
 )
 from sim.commands.parser import Parser, UsageError
@@ -48,6 +49,7 @@ says, what was true, and why they differ.
   cuffbias validate                          the model beside published effects
   cuffbias score my_algorithm.py:estimate    score an algorithm of your own
   cuffbias study --subjects 1000             measure many people at once
+  cuffbias trial fixed-ratio                 how much luck a trial of a device needs
   cuffbias recordings train.npz              recordings with their truth, in a file
   cuffbias read FILE                         let algorithms read recordings in a file
 """
@@ -110,7 +112,7 @@ def _parser() -> Parser:
     version = f"cuffbias {__version__}, parameters {PARAMETERS_VERSION}"
     parser.add_argument("--version", action="version", version=version, help="the program's version and its model's")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", dest="command")
-    every = (measure, schedule, average, lessons, lesson, handout, validate, score, study, recordings, read, app)
+    every = (measure, schedule, average, lessons, lesson, handout, validate, score, study, trial, recordings, read, app)
     for command in every:
         command.add_to(commands)
     return parser

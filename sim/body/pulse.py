@@ -54,6 +54,13 @@ class Beats:
         """The beats of some of the n readings; rows: their numbers, (k,)."""
         return Beats(*(getattr(self, f.name)[rows] for f in fields(self)))
 
+    @property
+    def top_mmhg(self) -> np.ndarray:
+        """Systolic pressure of each beat, (n, k) [mmHg]."""
+        foot, rise = self.foot_mmhg[:, :-1], np.diff(self.foot_mmhg, axis=1)
+        top: np.ndarray = foot + _TOP_PHASE * rise + self.pulse_mmhg
+        return top
+
     def mean_rate(self, duration_s: np.ndarray) -> np.ndarray:
         """Mean rate of the heart over the beats that lie within each recording, (n,) [beats/min].
 
@@ -79,7 +86,7 @@ class Beats:
             return np.where(counted, values, 0.0).sum(axis=1) / count
 
         return Pressures(
-            sbp=mean(foot + _TOP_PHASE * rise + self.pulse_mmhg),
+            sbp=mean(self.top_mmhg),
             dbp=mean(foot),
             map=mean(foot + rise / 2 + self.form_factor[:, None] * self.pulse_mmhg),
         )

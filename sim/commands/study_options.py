@@ -82,7 +82,8 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
         "--against",
         default="at_measurement",
         metavar="TRUTH",
-        help="The truth: at_measurement (in the artery at heart level, default), at_cuff, or resting",
+        help="The truth: at_measurement (in the artery at heart level, default), at_cuff, resting, or listener: what "
+        "two simulated observers with a stethoscope read before and after",
     )
     how.add_argument(
         "--stress",

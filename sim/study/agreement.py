@@ -20,7 +20,7 @@ from sim.study.origin import Origin, by_pulse
 from sim.study.readings import TRUTHS, Readings, joined
 from sim.study.repeated_readings import measured, portions
 from sim.study.seeds import scoring_generator
-from sim.study.standard import MEAN_MMHG, SD_MMHG, TOLERABLE_SHARE, Passing, Tolerable, passing, sd_limit, tolerable
+from sim.study.standard import TOLERABLE_SHARE, Passing, Tolerable, criteria, passing, sd_limit, tolerable
 from sim.technique import Technique
 
 # The differences that the grades below count [mmHg].
@@ -204,6 +204,7 @@ def _score(readings: Readings, pressure: str, against: str, complete: np.ndarray
     parts = components(error[complete], subject[complete])
     there = readings.ok
     limit = float(sd_limit(parts.mean)) if np.isfinite(parts.mean) else 0.0
+    first, second = criteria(parts.mean, parts.sd, parts.sd_of_means)
     known = error[there]
     within = {w: float((np.abs(known) <= w).sum() / max(len(error), 1)) for w in WITHIN_MMHG}
     per_subject = round(parts.harmonic) if parts.subjects else 1
@@ -211,8 +212,8 @@ def _score(readings: Readings, pressure: str, against: str, complete: np.ndarray
     return Score(
         pressure=pressure,
         parts=parts,
-        criterion_1=bool(abs(parts.mean) <= MEAN_MMHG and parts.sd <= SD_MMHG),
-        criterion_2=bool(parts.sd_of_means <= limit),
+        criterion_1=bool(first),
+        criterion_2=bool(second),
         limit_2=limit,
         passing=passing(parts.mean, parts.between, within_sd, readings=per_subject),
         tolerable=tolerable(parts.mean, parts.sd_of_means, parts.subjects),

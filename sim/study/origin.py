@@ -12,8 +12,8 @@ NOT_CLINICAL = (
     "and it can replace no validation of a device. No medical device."
 )
 OPTIMISTIC = (
-    "A pass here is optimistic: the truth is known exactly, while a listener's own error is several mmHg; the "
-    "simulated recordings lack what the model lacks; and a device that truly stands at the limit of "
+    "A pass here is optimistic: the artery's pressure is known exactly, while a listener's own error is several mmHg; "
+    "the simulated recordings lack what the model lacks; and a device that truly stands at the limit of "
     "criterion 2 passes a study of 85 people only every other time, so the probability of passing counts."
 )
 

@@ -16,6 +16,7 @@ TRUTHS = {
     "at_measurement": "the true pressure in the artery at heart level during the reading",
     "at_cuff": "the true pressure in the artery under the cuff during the reading",
     "resting": "the resting pressure",
+    "listener": "what two simulated observers with a stethoscope read before and after (sim.study.listener)",
 }
 
 
@@ -26,6 +27,7 @@ class Readings(Mapping[str, np.ndarray]):
     estimator: its name; sbp, dbp, map [mmHg], pulse_rate [beats/min]: NaN where there is none, and then
     reason says why
     resting_sbp, ... at_measurement_dbp, ... at_cuff_map: the truth in its stages [mmHg]
+    listener_sbp, listener_dbp: what two observers read before and after (sim.study.listener) [mmHg]
     true_pulse_rate: mean rate of the heart during the reading [beats/min]
     sbp_sd, dbp_sd: how uncertain the estimator holds its numbers [mmHg], NaN where it does not say
     amplitude_mmhg: height of the largest beat that counted

@@ -16,6 +16,7 @@ from sim.fields import generator
 from sim.record import record
 from sim.results import Estimator, Oscillogram, Reading, Truth
 from sim.setup import Setup
+from sim.study.listener import listened
 from sim.study.readings import Readings, joined
 from sim.technique import Technique
 
@@ -57,6 +58,7 @@ def measured(
     n = people.size
     subject = np.repeat(np.arange(n), readings)
     who = people.spread(n).take(subject)
+    heard = listened(people, readings, rng).reference.reshape(2, -1)
     setup = Setup(who, technique or Technique(), instrument or Instrument()).spread(len(subject))
     recording, truth = record(setup, rng)
     found = {name: read(estimator, recording, name) for name, estimator in estimators.items()}
@@ -64,7 +66,17 @@ def measured(
     number = first_subject + subject
     return joined(
         [
-            _table(name, one, truth, who, setup.instrument, number, np.tile(np.arange(readings), n), _amplitude(beats))
+            _table(
+                name,
+                one,
+                truth,
+                heard,
+                who,
+                setup.instrument,
+                number,
+                np.tile(np.arange(readings), n),
+                _amplitude(beats),
+            )
             for name, one in found.items()
         ]
     )
@@ -93,6 +105,7 @@ def _table(
     name: str,
     reading: Reading,
     truth: Truth,
+    heard: np.ndarray,
     who: Subject,
     what: Instrument,
     subject: np.ndarray,
@@ -107,6 +120,7 @@ def _table(
     for stage in ("resting", "at_measurement", "at_cuff"):
         for f in ("sbp", "dbp", "map"):
             columns[f"{stage}_{f}"] = getattr(getattr(truth, stage), f)
+    columns["listener_sbp"], columns["listener_dbp"] = heard
     columns["true_pulse_rate"] = truth.pulse_rate
     columns["amplitude_mmhg"] = amplitude_mmhg
     for f in _INPUTS:

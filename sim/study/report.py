@@ -12,13 +12,13 @@ from sim.study.compare import Comparison, compare
 from sim.study.contract import Finding
 from sim.study.iso_rules import Rule, distribution
 from sim.study.origin import Origin
-from sim.study.readings import Readings
+from sim.study.readings import TRUTHS, Readings
 from sim.study.stress import StressMap
 
 # What a report needs of each reading.
 COLUMNS = [
     *("subject", "reading", "estimator", "sbp", "dbp", "sbp_sd", "dbp_sd", "reason"),
-    *(f"{stage}_{p}" for stage in ("resting", "at_measurement", "at_cuff") for p in ("sbp", "dbp")),
+    *(f"{stage}_{p}" for stage in TRUTHS for p in ("sbp", "dbp")),
     *("amplitude_mmhg", "age_years", "sex", "heart_rate", "arm_circumference_cm", "artery_b_mmhg"),
 ]
 # So many people stand for all in pictures. Chosen: more points only cover each other.

@@ -9,6 +9,7 @@ a normal error is tolerable, |error| <= 10 mmHg, with probability 0.85: the same
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from scipy import stats
@@ -54,6 +55,19 @@ def sd_limit(mean_mmhg: np.ndarray | float) -> np.ndarray:
         fits = tolerable_share(mean, middle) >= TOLERABLE_SHARE
         low, high = np.where(fits, middle, low), np.where(fits, high, middle)
     return np.where(mean <= MEAN_MMHG, low, 0.0)
+
+
+def criteria(mean_mmhg: Any, sd_mmhg: Any, sd_of_means_mmhg: Any) -> tuple[np.ndarray, np.ndarray]:
+    """Whether errors of these means, SDs and SDs of the subjects' means [mmHg] meet criterion 1 and 2; NaN never does.
+
+    Numbers, or arrays of one shape, which is that of both answers.
+
+    >>> [bool(met) for met in criteria(0.0, 7.5, 7.0)]
+    [True, False]
+    """
+    mean = np.asarray(mean_mmhg, dtype=float)
+    first = (np.abs(mean) <= MEAN_MMHG) & (np.asarray(sd_mmhg) <= SD_MMHG)
+    return first, np.asarray(sd_of_means_mmhg) <= np.where(np.isfinite(mean), sd_limit(mean), -1.0)
 
 
 @dataclass(frozen=True)

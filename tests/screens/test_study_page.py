@@ -103,6 +103,7 @@ def errors(page):
             ("movement_mmhg", "rhythm"),
         ),
         Plan(85, 3, "standard", ("slope",), 0, {"bladder": "small adult", "slack_cm": 1.5}),
+        Plan(85, 3, "standard", ("slope",), 0, against="listener", mapped=("slack_cm", "rhythm")),
         *(Plan(85, 3, "standard", ("slope",), 0, mapped=(name, "slack_cm")) for name in MAPPED if name != "slack_cm"),
     ],
     ids=lambda plan: " ".join(plan.mapped or plan.changes or plan.algorithms),

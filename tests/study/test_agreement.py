@@ -107,8 +107,8 @@ def test_errors_that_follow_the_arm_are_found():
 
 
 def test_the_truth_to_hold_against_is_a_choice():
-    with pytest.raises(FieldError, match="against = 'listener': must be one of at_measurement, at_cuff, resting"):
-        score(table(np.zeros((3, 3))), Origin(1), against="listener")
+    with pytest.raises(FieldError, match="against = 'echo': must be one of at_measurement, at_cuff, resting"):
+        score(table(np.zeros((3, 3))), Origin(1), against="echo")
 
 
 def test_agreement_measures_and_scores():
