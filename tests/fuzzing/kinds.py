@@ -80,7 +80,7 @@ def _recordings(suffix: str) -> tuple[Files, ...]:
     result, _ = _measured()
     r = result.recording
     short = Recording(r.sampling_hz, r.pressure_mmhg[:1, 400:440], np.array([40]))
-    pieces = [_written(f"r{suffix}", lambda file, each=each: write_single(file, each)) for each in (short, r)]
+    pieces = [_written(f"r{suffix}", functools.partial(write_single, recording=each)) for each in (short, r)]
     return (pieces[0],) * 40 + (pieces[1],)
 
 
