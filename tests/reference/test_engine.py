@@ -24,19 +24,16 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = {
     "usual cuff": ({}, {}, {}),
     "bladder far too small": ({"arm_circumference_cm": 44}, {}, {"bladder": "12x22"}),
     "bladder far too large": ({"arm_circumference_cm": 22}, {}, {}),
-    "slack": ({}, {"slack_cm": 6}, {}),
+    "slack, large artery": ({"artery_scale": 2}, {"slack_cm": 6}, {}),
     "conical arm": ({"arm_circumference_cm": 44, "arm_slant_degrees": 84.7}, {}, {"bladder": "18x40"}),
-    "sleeve": ({}, {"sleeve_mm": 4}, {}),
+    "sleeve, high pressure": ({"sbp": 200, "dbp": 120}, {"sleeve_mm": 4}, {}),
     "turned": ({}, {"cuff_turned_deg": 180}, {"bladder": "12x22"}),
     "soft deep artery": ({"artery_a_mmhg": 8, "artery_b_mmhg": 10, "artery_radius_ratio": 0.25}, {}, {}),
     "stiff shallow artery": ({"artery_a_mmhg": 3, "artery_b_mmhg": 35, "artery_radius_ratio": 0.5}, {}, {}),
     "another law": ({"artery_law": "arctangent"}, {}, {}),
-    "high pressure": ({"sbp": 200, "dbp": 120}, {}, {}),
-    "low pressure": ({"sbp": 85, "dbp": 50}, {}, {}),
     "fast deflation": ({}, {}, {"deflation_mmhg_per_s": 10}),
-    "arm low": ({}, {"cuff_below_heart_cm": 30}, {}),
+    "arm low, low pressure": ({"sbp": 85, "dbp": 50}, {"cuff_below_heart_cm": 30}, {}),
     "adiabatic air, soft cloth": ({}, {}, {"polytropic_index": 1.4, "cloth_compliance_ml_per_mmhg": 0.1}),
-    "large artery": ({"artery_scale": 2}, {}, {}),
 }
 
 
