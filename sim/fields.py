@@ -104,7 +104,7 @@ class Declared:
 
 @dataclass(frozen=True)
 class Limit(Declared):
-    """The range of a number: lowest, highest, default and step, in `unit`."""
+    """The range of a number: lowest, highest, default and step, in `unit`; `whole`: of whole numbers only."""
 
     low: float
     high: float
@@ -112,6 +112,7 @@ class Limit(Declared):
     step: float
     unit: str
     label: str
+    whole: bool = False
 
     @property
     def allowed(self) -> str:
@@ -125,9 +126,11 @@ class Limit(Declared):
         except (TypeError, ValueError):
             raise FieldError(name, repr(value), f"a number {self.allowed}") from None
         outside = ~((array >= self.low) & (array <= self.high))
-        if outside.any():
-            first = array[outside].flat[0] if array.ndim else float(array)
-            raise FieldError(name, f"{first:g}", self.allowed)
+        between = array % 1 != 0 if self.whole and not outside.any() else np.False_
+        for wrong, allowed in ((outside, self.allowed), (between, f"a whole number {self.allowed}")):
+            if wrong.any():
+                first = array[wrong].flat[0] if array.ndim else float(array)
+                raise FieldError(name, f"{first:g}", allowed)
         return array
 
     def one(self, name: str, value: Any) -> float:
@@ -151,8 +154,9 @@ class Limit(Declared):
         return np.clip(values, *self.correct) if self.correct else np.full(values.shape, self.default)
 
     def everywhere(self, steps: int) -> list[Any]:
-        """`steps` values evenly over the range."""
-        return np.linspace(self.low, self.high, steps).tolist()
+        """`steps` values evenly over the range, or the whole numbers next to them."""
+        even = np.linspace(self.low, self.high, steps)
+        return (np.unique(np.round(even)) if self.whole else even).tolist()
 
     def within(self, values: np.ndarray) -> np.ndarray:
         """`values` moved into the range, where they are drawn and few lie outside."""

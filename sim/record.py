@@ -9,7 +9,7 @@ from sim.body.artery import Segment
 from sim.body.pulse import Beats, beats
 from sim.body.responses import response
 from sim.chance import FILL_DRAWS, Chance, Source
-from sim.cuff.course import course
+from sim.cuff.course import SPARE_BY_BEAT, by_beat, clock_at, course, mean_rate, seconds_by_beat, valve_seconds
 from sim.cuff.empirical import at_skin, lost_mmhg
 from sim.cuff.filling import span
 from sim.cuff.movement import movement
@@ -73,9 +73,15 @@ class Sweep:
         self.sampling_hz = float(rates[0])
         self.transmission = transmission(subject, technique, instrument)
         self.height_mmhg = HYDROSTATIC_MMHG_PER_CM * technique.cuff_below_heart_cm
-        self.start_mmhg, end = span(instrument, *self._closes_and_opens(), fill)
-        seconds = (self.start_mmhg - end) / instrument.deflation_mmhg_per_s
-        self.samples = (np.ceil(seconds / _BLOCK_S) * _BLOCK_S * self.sampling_hz).astype(np.int64)
+        self.rate_mmhg_per_s = mean_rate(instrument, subject.heart_rate)
+        self.start_mmhg, end = span(instrument, *self._closes_and_opens(), fill, self.rate_mmhg_per_s)
+        self._valve_s = valve_seconds(self.start_mmhg, end, instrument, self.rate_mmhg_per_s)
+        # The most: a valve that follows the heart takes what the beats make of it.
+        self.samples = self._whole_blocks(np.where(by_beat(instrument), SPARE_BY_BEAT, 1.0) * self._valve_s)
+
+    def _whole_blocks(self, seconds: np.ndarray) -> np.ndarray:
+        """Samples of whole blocks that are as long, (n,)."""
+        return (np.ceil(seconds / _BLOCK_S) * _BLOCK_S * self.sampling_hz).astype(np.int64)
 
     def _closes_and_opens(self) -> tuple[np.ndarray, np.ndarray]:
         """Cuff pressures, (n,) each, at which the artery closes and opens, for the mean response: what is drawn of a
@@ -109,27 +115,41 @@ class Sweep:
         sbp, dbp = self.setup.subject.sbp + moved_sbp, self.setup.subject.dbp + moved_dbp
         return beats(self.setup.subject, sbp, dbp, self.setup.technique.breathing == "deep", chance)
 
+    def recorded(self, feet_s: np.ndarray) -> np.ndarray:
+        """How many samples each recording has, (n,), with beats that begin at (n, k + 1) [s]."""
+        follows = by_beat(self.setup.instrument)
+        if not follows.any():
+            return self.samples
+        clock_s = clock_at(feet_s, self.setup.instrument, self.rate_mmhg_per_s)
+        by_heart = self._whole_blocks(seconds_by_beat(clock_s, feet_s, self._valve_s))
+        return np.where(follows, np.minimum(by_heart, self.samples), self.samples)
+
+    def driven(self, feet_s: np.ndarray, samples: int) -> np.ndarray:
+        """Cuff pressure that valve or pump drive, (n, samples) [mmHg], with beats that begin at (n, k + 1) [s]."""
+        instrument, rate = self.setup.instrument, self.rate_mmhg_per_s
+        return course(self.start_mmhg, samples, instrument, self.sampling_hz, rate, feet_s)
+
     def record(self, chance: Chance) -> tuple[Recording, Truth]:
-        """The recordings, (n, longest) [mmHg], and the truth about them, (n,) [mmHg]."""
-        n = len(self.samples)
-        pressure = np.empty((n, self.longest))
+        """The recordings, (n, m) [mmHg], the longest of m samples, and the truth about them, (n,) [mmHg]."""
         every_beat = self.beats(chance)
-        seconds = self.samples / self.sampling_hz
+        samples = self.recorded(every_beat.start_s)
+        pressure = np.empty((len(samples), samples.max()))
+        seconds = samples / self.sampling_hz
         at_measurement, rate = every_beat.mean_pressures(seconds), every_beat.mean_rate(seconds)
-        for rows, length in blocks(self.samples):
+        for rows, length in blocks(samples):
             part = self._take(rows)
             seen = part._record_block(every_beat.take(rows), chance.take(rows, length), length)
             pressure[rows, :length], pressure[rows, length:] = seen, np.nan
         resting = Pressures(self.setup.subject.sbp, self.setup.subject.dbp, self.setup.subject.map)
         at_cuff = Pressures(*(getattr(at_measurement, name) + self.height_mmhg for name in ("sbp", "dbp", "map")))
-        return Recording(self.sampling_hz, pressure, self.samples), Truth(resting, at_measurement, at_cuff, rate)
+        return Recording(self.sampling_hz, pressure, samples), Truth(resting, at_measurement, at_cuff, rate)
 
     def _record_block(self, beats_: Beats, drawn: Chance, samples: int) -> np.ndarray:
         """Recorded pressure (n, samples) [mmHg] of a plan whose recordings are all of one length."""
         artery = beats_.pressure(samples, self.sampling_hz)
         artery += self.height_mmhg.astype(np.float32)[:, None]
         softened = 0.5 ** (self.setup.technique.sleeve_mm / SLEEVE_HALVING_MM)
-        driven = course(self.start_mmhg, samples, self.setup.instrument, self.sampling_hz)
+        driven = self.driven(beats_.start_s, samples)
         cuff = fill(
             artery,
             self._under,
@@ -156,5 +176,5 @@ class Sweep:
         part.setup, part.sampling_hz = self.setup.take(rows), self.sampling_hz
         part.transmission = self.transmission.take(rows)
         part.height_mmhg, part.start_mmhg = self.height_mmhg[rows], self.start_mmhg[rows]
-        part.samples = self.samples[rows]
+        part.rate_mmhg_per_s, part.samples = self.rate_mmhg_per_s[rows], self.samples[rows]
         return part

@@ -5,7 +5,12 @@ first proved too low, and empties to a pressure chosen likewise. So neither the 
 length of a recording, says what the pressure is; only that somebody had to be pumped up twice says a little, and three
 people in ten are pumped up as high at once. An instrument that feels for the pulse while it fills
 (`filling="by-pulse"`) stops where the pulse has gone and has faded: its recordings begin and end at a distance from the
-pressures that they are made to find, and an algorithm that looks only there would read well.
+pressures that they are made to find, and an algorithm that looks only there would read well. So it is with each of the
+fields that say how far beyond (`fill_beyond_mmhg`, `fall_beyond_mmhg`, `refill_mmhg`): `gives_away`.
+
+A recording is the last fall alone: a fill that proved too low leaves nothing in it, and what waiting with a filled cuff
+does to the arm has no mechanism here. Where the pulse has gone and where the artery opens is taken from the person, not
+from the recording: the instrument finds both without an error of its own.
 """
 
 from __future__ import annotations
@@ -28,26 +33,44 @@ HIGHEST_MMHG, LOWEST_MMHG = 320.0, 12.0
 LEAST_S = 3.0
 
 
+def gives_away(instrument: Instrument) -> np.ndarray:
+    """Which of n instruments begin or end at a distance from the pressures that they are made to find, (n,)."""
+    beyond = (instrument.fill_beyond_mmhg > 0) | (instrument.fall_beyond_mmhg > 0)
+    refilled = (instrument.start_mmhg > 0) & (instrument.refill_mmhg > 0)
+    found: np.ndarray = (instrument.filling == "by-pulse") | beyond | refilled
+    return found
+
+
 def span(
-    instrument: Instrument, closes_mmhg: np.ndarray, opens_mmhg: np.ndarray, draws: np.ndarray
+    instrument: Instrument,
+    closes_mmhg: np.ndarray,
+    opens_mmhg: np.ndarray,
+    draws: np.ndarray,
+    rate_mmhg_per_s: np.ndarray,
 ) -> tuple[np.ndarray, np.ndarray]:
     """Upper and lower end of n courses, each (n,) [mmHg].
 
     closes_mmhg, opens_mmhg: (n,) cuff pressures at which each artery closes and opens
     draws: (n, 4) uniform: whether filled high at once, where to, where to the second time, where emptying ends
+    rate_mmhg_per_s: (n,) the mean rate of valve or pump
 
     Raises FieldError where they leave less than LEAST_S seconds of recording.
 
     >>> felt = Instrument(filling="by-pulse").spread(1)
-    >>> span(felt, np.array([130.0]), np.array([80.0]), np.zeros((1, 4)))
+    >>> span(felt, np.array([130.0]), np.array([80.0]), np.zeros((1, 4)), np.array([3.0]))
     (array([170.]), array([45.]))
     """
     by_pulse = instrument.filling == "by-pulse"
     start = np.where(by_pulse, closes_mmhg + BY_PULSE_ABOVE_MMHG, _filled(closes_mmhg, draws))
     end = np.where(by_pulse, np.maximum(opens_mmhg - BY_PULSE_BELOW_MMHG, LOWEST_MMHG), _within(END_MMHG, draws[:, 3]))
-    start = np.where(instrument.start_mmhg > 0, instrument.start_mmhg, np.minimum(start, HIGHEST_MMHG))
+    beyond = instrument.fill_beyond_mmhg
+    start = np.minimum(np.where(beyond > 0, closes_mmhg + beyond, start), HIGHEST_MMHG)
+    start = np.where(instrument.start_mmhg > 0, _refilled(instrument, closes_mmhg), start)
     end = np.where(instrument.end_mmhg > 0, instrument.end_mmhg, end)
-    low = end > start - LEAST_S * instrument.deflation_mmhg_per_s
+    beyond = instrument.fall_beyond_mmhg
+    stopped = np.maximum(opens_mmhg - beyond, np.where(instrument.end_mmhg > 0, instrument.end_mmhg, LOWEST_MMHG))
+    end = np.where(beyond > 0, stopped, end)
+    low = end > start - LEAST_S * rate_mmhg_per_s
     if low.any():
         row = int(np.argmax(low))
         raise FieldError(
@@ -64,6 +87,14 @@ def _filled(closes_mmhg: np.ndarray, draws: np.ndarray) -> np.ndarray:
     first = np.where(high_at_once, _within(HIGH_MMHG, draws[:, 1]), _within(LOW_MMHG, draws[:, 1]))
     needed = closes_mmhg + ENOUGH_MMHG
     return np.where(first < needed, np.maximum(_within(HIGH_MMHG, draws[:, 2]), needed), first)
+
+
+def _refilled(instrument: Instrument, closes_mmhg: np.ndarray) -> np.ndarray:
+    """Where filling to start_mmhg ends, (n,): there, or as many times refill_mmhg higher as it takes."""
+    more = instrument.refill_mmhg
+    lacking = np.maximum(closes_mmhg + ENOUGH_MMHG - instrument.start_mmhg, 0)
+    times = np.where(more > 0, np.ceil(lacking / np.where(more > 0, more, 1.0)), 0.0)
+    return np.maximum(np.minimum(instrument.start_mmhg + times * more, HIGHEST_MMHG), instrument.start_mmhg)
 
 
 def _within(limits: tuple[float, float], draws: np.ndarray) -> np.ndarray:

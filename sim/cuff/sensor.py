@@ -1,4 +1,4 @@
-"""What the sensor makes of the cuff's pressure: calibration, noise, resolution."""
+"""What the sensor makes of the cuff's pressure: calibration, drift, noise, the steps of its converter."""
 
 from __future__ import annotations
 
@@ -16,9 +16,15 @@ def sensed(cuff_mmhg: np.ndarray, instrument: Instrument, noise: np.ndarray) -> 
     """
     seen = cuff_mmhg * (1 + instrument.gain_error_percent[:, None] / 100)
     seen += instrument.zero_error_mmhg[:, None]
+    if (instrument.drift_mmhg != 0).any():
+        seen += instrument.drift_mmhg[:, None] * np.linspace(0, 1, seen.shape[1])
     seen += instrument.noise_mmhg.astype(np.float32)[:, None] * noise
-    step = instrument.resolution_mmhg[:, None]
+    converted = instrument.converter_bits > 0
+    full = instrument.full_scale_mmhg
+    step = np.where(converted, full / 2**instrument.converter_bits, instrument.resolution_mmhg)[:, None]
     if (step > 0).any():
         fine = np.where(step > 0, step, 1.0)
         seen = np.where(step > 0, np.round(seen / fine) * fine, seen)
+    if converted.any():
+        seen[converted] = np.clip(seen[converted], 0, full[converted, None] - step[converted])
     return seen

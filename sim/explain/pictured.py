@@ -12,6 +12,7 @@ import numpy as np
 from sim.body.artery import area
 from sim.body.responses import response, responses
 from sim.body.subject import Subject
+from sim.cuff.course import mean_rate
 from sim.cuff.field import PressureField, pressure_field
 from sim.cuff.sensor import sensed
 from sim.explain.categories import schemes
@@ -120,7 +121,7 @@ def fall(inputs: Setup) -> Fall:
     """The cuff's way through the beats [mmHg, s]."""
     subject, instrument = inputs.subject, inputs.instrument
     sbp, dbp, heart_rate = float(subject.sbp), float(subject.dbp), float(subject.heart_rate)
-    rate, rhythm = float(instrument.deflation_mmhg_per_s), str(subject.rhythm)
+    rate, rhythm = float(mean_rate(instrument, subject.heart_rate)), str(subject.rhythm)
     seconds = max(_BEATS_S, (sbp - dbp + 2 * FALL_MARGIN_MMHG) / rate)
     beats = _beats(sbp, dbp, heart_rate, rhythm, seconds)
     course, step_mmhg = str(instrument.course), float(instrument.step_mmhg)
@@ -187,7 +188,7 @@ def gauges(inputs: Setup) -> Gauges:
     subject, instrument = inputs.subject, inputs.instrument
     # The pressure on the dials: this person's systolic, and not a whole number, so that steps show.
     applied = np.array([0.0, 50, 100, 150, 200, float(subject.sbp) + 0.4])
-    quiet = instrument.replace(noise_mmhg=0).spread(1)
+    quiet = instrument.replace(noise_mmhg=0, drift_mmhg=0).spread(1)
     shown = sensed(applied[None, :], quiet, np.zeros((1, len(applied))))[0]
     return Gauges(
         applied[:-1].tolist(),

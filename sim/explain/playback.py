@@ -8,7 +8,6 @@ import numpy as np
 
 from sim.body.artery import area
 from sim.body.subject import Subject
-from sim.cuff.course import course
 from sim.cuff.empirical import at_skin, lost_mmhg
 from sim.cuff.instrument import Instrument
 from sim.estimate.door import read
@@ -71,10 +70,11 @@ def playback(
     result = Result(recording, read(estimate, recording), truth)
     samples, chance = int(recording.samples[0]), chance.take(rows)
     setup = setup.take(rows)
-    who, how, device = setup.subject, setup.technique, setup.instrument
+    who, how = setup.subject, setup.technique
     sweep = Sweep(setup, chance.fill)
-    artery = sweep.beats(chance).pressure(samples, sweep.sampling_hz)[0] + sweep.height_mmhg[0]
-    driven = course(sweep.start_mmhg, samples, device, sweep.sampling_hz)
+    beats = sweep.beats(chance)
+    artery = beats.pressure(samples, sweep.sampling_hz)[0] + sweep.height_mmhg[0]
+    driven = sweep.driven(beats.start_s, samples)
     skin = at_skin(driven, lost_mmhg(how, chance.cloth), who.sbp, who.dbp)
     outside = skin[0] * sweep.transmission.share(skin)[0, :, 0]
     a, b = float(who.artery_a_mmhg[0]), float(who.artery_b_mmhg[0])

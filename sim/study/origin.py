@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sim import PARAMETERS_VERSION, __version__
+from sim.cuff.filling import gives_away
 from sim.cuff.instrument import Instrument
 
 NOT_CLINICAL = (
@@ -20,8 +21,10 @@ OPTIMISTIC = (
 
 def by_pulse(instrument: Instrument | None) -> str:
     """What is said of recordings that give the pressures away by where they begin and end; "" of others."""
-    felt = instrument is not None and (instrument.filling == "by-pulse").any()
-    return ", filling by-pulse: where a recording begins and ends goes with the pressures" * bool(felt)
+    if instrument is None or not gives_away(instrument).any():
+        return ""
+    how = "filling by-pulse" if (instrument.filling == "by-pulse").any() else "filled or stopped by the pulse"
+    return f", {how}: where a recording begins and ends goes with the pressures"
 
 
 @dataclass(frozen=True)
