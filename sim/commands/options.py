@@ -6,7 +6,9 @@ import argparse
 from typing import Any
 
 from sim.commands.parser import UsageError
-from sim.cuff.bladder import choose, named
+from sim.cuff.bladder import FITTING, choose, named
+from sim.cuff.instrument import Instrument
+from sim.cuff.profile import ProfileError, names, profile
 from sim.fields import MODIFIER, RESPONSE, Choice, Declared, FieldError, Limit
 from sim.setup import FIELDS, Setup, group_of
 
@@ -31,8 +33,25 @@ def option(field: str) -> str:
 def add_fields(parser: argparse.ArgumentParser) -> None:
     """Give `parser` an option for each field of the person, the technique and the instrument."""
     groups = [parser.add_argument_group(title, description) for title, description in GROUPS]
+    add_device(groups[INSTRUMENT])
     for field, declared in FIELDS.items():
         groups[_group(field, declared)].add_argument(option(field), dest=field, **_argument(field, declared))
+
+
+def add_device(group: Any) -> None:
+    """Give a parser, or a group of its options, the one that names a device profile."""
+    words = f"Measure with a device: {', '.join(names())}, or a file of your own, TOML with fields of the instrument"
+    group.add_argument("--device", metavar="NAME|FILE.toml", help=f"{words}; other options go before")
+
+
+def device(options: argparse.Namespace) -> Instrument:
+    """The instrument that --device describes, or the usual one. Raises UsageError in one line."""
+    if options.device is None:
+        return Instrument()
+    try:
+        return profile(options.device)
+    except ProfileError as error:
+        raise UsageError(f"--device {error}") from None
 
 
 def alone(field: str) -> str | None:
@@ -45,12 +64,13 @@ def alone(field: str) -> str | None:
 def setup(options: argparse.Namespace) -> Setup:
     """The person, the technique and the instrument that the options describe.
 
-    Without --bladder the instrument gets the published size for the arm. Raises UsageError, naming the option.
+    Without a bladder the instrument gets the published size for the arm. Raises UsageError, naming the option.
     """
+    usual = Setup(instrument=device(options))
     given = {field: value for field in FIELDS if (value := getattr(options, field)) is not None}
     try:
-        described = Setup.of(**given)
-        if "bladder" not in given:
+        described = usual.replace(**given)
+        if described.instrument.bladder == FITTING:
             described = described.replace(bladder=choose(described.subject.arm_circumference_cm))
         return described
     except FieldError as error:

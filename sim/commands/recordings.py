@@ -51,7 +51,7 @@ def add_to(commands: Any) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Make the recordings, write them, say what was written. Raises UsageError."""
-    given = changes(options.changes)
+    given = changes(options)
     from sim.files.any_file import MANY, SINGLE, write_single
     from sim.files.dataset import dataset, write_dataset
     from sim.files.errors import FileError

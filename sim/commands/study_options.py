@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim import texts
 from sim.body.subject import Subject
+from sim.commands.options import add_device, device
 from sim.commands.parser import UsageError
 from sim.fields import FieldError
 from sim.setup import FIELDS, Setup
@@ -48,6 +49,7 @@ def chosen(options: argparse.Namespace) -> list[str]:
 
 def add_changes(group: Any, such: str) -> None:
     """Give a parser, or a group of its options, the one that changes fields; `such`: an example."""
+    add_device(group)
     words = f"Change a field of technique or instrument for everybody, such as {such}; may be repeated"
     group.add_argument("--with", action="append", default=[], metavar="FIELD=VALUE", dest="changes", help=words)
 
@@ -130,7 +132,7 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
         raise UsageError(f"--workers {options.workers}: must be 1 or more")
     if len(options.stress) not in (0, 2):
         raise UsageError(f"--stress: must be given twice, for the two axes of the map, not {len(options.stress)} times")
-    given = changes(options.changes)
+    given = changes(options)
     try:
         return Study(
             options.subjects,
@@ -145,10 +147,10 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
         raise UsageError(in_options(error)) from None
 
 
-def changes(given: list[str]) -> Setup:
-    """What --with changes in technique and instrument. Raises UsageError."""
+def changes(options: argparse.Namespace) -> Setup:
+    """What --device describes and --with changes in technique and instrument. Raises UsageError."""
     found: dict[str, Any] = {}
-    for text in given:
+    for text in options.changes:
         name, equals, value = text.partition("=")
         if not equals or name not in FIELDS or name in Subject.LIMITS:
             known = ", ".join(field for field in FIELDS if field not in Subject.LIMITS)
@@ -157,7 +159,7 @@ def changes(given: list[str]) -> Setup:
             found[name] = FIELDS[name].from_text(name, value)
         except FieldError as error:
             raise UsageError(f"--with {text}: must be {error.allowed}") from None
-    return Setup.of(**found)
+    return Setup(instrument=device(options)).replace(**found)
 
 
 def stress_axis(text: str) -> Axis:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sim import Instrument, Subject, Technique, measure
-from sim.estimate.refusal import FEW, MOVEMENT, NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH, REASONS, WEAK
+from sim.estimate.refusal import FEW, MOVEMENT, NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH, REASONS, STEPS, WEAK
 
 CAUSES: dict[str, tuple[str, Subject, Technique, Instrument]] = {
     "a weak pulse": (WEAK, Subject(artery_scale=0.05), Technique(), Instrument()),
@@ -20,6 +20,12 @@ CAUSES: dict[str, tuple[str, Subject, Technique, Instrument]] = {
         Instrument(start_mmhg=160),
     ),
     "let down too early": (NOT_LOW_ENOUGH, Subject(sbp=120, dbp=70), Technique(), Instrument(end_mmhg=90)),
+    "steps shorter than two beats": (
+        STEPS,
+        Subject(heart_rate=60),
+        Technique(),
+        Instrument(course="steps", step_mmhg=14, step_hold_s=1.5),
+    ),
     "a moving arm": (MOVEMENT, Subject(), Technique(movement_mmhg=5), Instrument()),
 }
 READINGS, MOVED_READINGS = 20, 100
