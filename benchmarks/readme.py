@@ -35,18 +35,26 @@ from matplotlib.figure import Figure
 from PIL import Image
 
 from sim.cli import main as command
-from sim.estimate.named import LABELS, NAMED
+from sim.cuff.instrument import Instrument
+from sim.cuff.profile import from_text, profile
+from sim.cuff.profile import names as profiles
+from sim.estimate.named import LABELS, NAMED, resolved
 from sim.figures.colours import GRID, QUIET, TEXT, TRUTH
 from sim.figures.files import save
 from sim.figures.numbers import signed
 from sim.study.agreement import agreement
 from sim.study.cohort import cohort
+from sim.study.plan import Study
+from sim.study.repeated_readings import measured
+from sim.study.report import COLUMNS
+from sim.study.report import report as scored
+from sim.study.run import run as run_study
 from sim.teach.evidence import Effect
 from sim.teach.lesson import load_all
 from sim.teach.verdicts import NAMES, Finding, Quoted, comparable_figures, count, findings
 
 DOCS = ROOT / "docs"
-PEOPLE, SEED = 300, 1
+PEOPLE, DEVICE_PEOPLE, SEED = 300, 200, 1
 COLOURS = 128
 MODEL = "#444444"  # a lesson's own colour for the model is the same grey
 VIEW = {"width": 1280, "height": 1700}
@@ -62,6 +70,7 @@ def main() -> int:
     options = parser.parse_args()
     found = list(findings(load_all()[0]))
     texts = {"algorithms": algorithms, "measure": measure, "published": lambda: published(found), "trial": trial}
+    texts |= {"device": device, "devices": devices}
     old = [name for file in documents() for name in renewed(file, texts, write=not options.check)]
     if options.check:
         print("\n".join(f"out of date: {name}" for name in old) or "all texts are up to date")
@@ -132,6 +141,46 @@ def algorithms() -> str:
         a = agreement(name, cohort(PEOPLE, rng), rng)
         errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd:.1f}" for s in a.scores)
         rows.append(f"| `{name}` | {LABELS[name]} | {' | '.join(errors)} | {a.counts.failed} of {a.counts.readings} |")
+    return "\n".join(rows)
+
+
+def device() -> str:
+    """What a score finds of the device in docs/studies.md, and of what its parts are worth."""
+    found = re.search(
+        r"^```toml\n(.*?)^```", (DOCS / "studies.md").read_text(encoding="utf-8"), re.DOTALL | re.MULTILINE
+    )
+    assert found is not None
+    own = from_text(found[1], "my_device.toml")
+    tried = {
+        "`--device my_device.toml`": own,
+        "the same, `--with drift_mmhg=0`": own.replace(drift_mmhg=0),
+        "the same, `--with drift_mmhg=0 --with step_hold_s=4`": own.replace(drift_mmhg=0, step_hold_s=4),
+        "the usual instrument": Instrument(),
+    }
+    rows = ["| measured with | systolic | diastolic | no number |", "|---|---|---|---|"]
+    for words, instrument in tried.items():
+        study = Study(255, ["corrected-ratio"], people="standard", instrument=instrument)
+        a = scored(run_study(study, workers=1).readings(COLUMNS), study.origin).agreements[0]
+        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd:.1f}" for s in a.scores)
+        rows.append(f"| {words} | {' | '.join(errors)} | {a.counts.failed} of {a.counts.readings} |")
+    return "\n".join(rows)
+
+
+def devices() -> str:
+    """How each algorithm reads what each device records: bias ± SD, systolic/diastolic, and how many got no number."""
+    rows = ["| device | " + " | ".join(f"`{name}`" for name in NAMED) + " |", "|---" * (1 + len(NAMED)) + "|"]
+    for name in ("the usual instrument", *profiles()):
+        rng = np.random.default_rng(SEED)
+        instrument = profile(name) if name in profiles() else None
+        people = cohort(DEVICE_PEOPLE, rng)
+        table = measured(people, {n: resolved(n) for n in NAMED}, rng, readings=1, instrument=instrument)
+        cells = []
+        for estimator in NAMED:
+            own = table.take(table["estimator"] == estimator)
+            errors = [own.error(pressure, "at_measurement")[own.ok] for pressure in ("sbp", "dbp")]
+            numbers = " / ".join(f"{signed(e.mean())} ± {e.std(ddof=1):.1f}" for e in errors)
+            cells.append(f"{numbers}; {round(100 * (1 - own.ok.mean()))} %")
+        rows.append(f"| {f'`{name}`' if instrument else name} | {' | '.join(cells)} |")
     return "\n".join(rows)
 
 
