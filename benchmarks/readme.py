@@ -54,7 +54,7 @@ from sim.teach.lesson import load_all
 from sim.teach.verdicts import NAMES, Finding, Quoted, comparable_figures, count, findings
 
 DOCS = ROOT / "docs"
-PEOPLE, DEVICE_PEOPLE, SEED = 300, 200, 1
+PEOPLE, DEVICE_PEOPLE, SEED = 300, 120, 1
 COLOURS = 128
 MODEL = "#444444"  # a lesson's own colour for the model is the same grey
 VIEW = {"width": 1280, "height": 1700}

@@ -13,6 +13,7 @@ from sim.estimate.named import NAMED, resolved
 from sim.study.cohort import cohort
 from sim.study.plan import Study
 from sim.study.repeated_readings import measured
+from sim.study.report import COLUMNS, report
 from sim.study.run import run
 from sim.texts import decimal
 
@@ -36,20 +37,19 @@ def test_the_bias_of_the_example_is_what_a_score_finds() -> None:
     device = re.search(r"^```toml\n(.*?)^```", TEXT, re.DOTALL | re.MULTILINE)
     assert device is not None
     study = Study(255, ["corrected-ratio"], people="standard", instrument=from_text(device[1], "my_device.toml"))
-    readings = run(study, workers=1).readings()
+    found = report(run(study, workers=1).readings(COLUMNS), study.origin).agreements[0]
     systolic, diastolic, refused = row("`--device my_device.toml`")
-    for pressure, cell in (("sbp", systolic), ("dbp", diastolic)):
-        error = readings.error(pressure, "at_measurement")[readings.ok]
-        assert error.mean() == pytest.approx(numbers(cell)[0], abs=ROUNDING)
-        assert error.mean() > 3
-    assert refused == f"{(~readings.ok).sum()} of {len(readings.ok)}"
+    for score, cell in zip(found.scores, (systolic, diastolic), strict=True):
+        assert [score.agreement.bias.value, score.agreement.sd] == pytest.approx(numbers(cell), abs=ROUNDING)
+        assert score.agreement.bias.low > 3
+    assert refused == f"{found.counts.failed} of {found.counts.readings}"
 
 
 @pytest.mark.parametrize("name", names())
 def test_the_table_of_profiles_is_what_the_algorithms_read(name: str) -> None:
-    """200 adults, one reading each, seed 1, as `benchmarks/readme.py` writes it."""
+    """120 adults, one reading each, seed 1, as `benchmarks/readme.py` writes it."""
     rng = np.random.default_rng(1)
-    people = cohort(200, rng)
+    people = cohort(120, rng)
     table = measured(people, {n: resolved(n) for n in NAMED}, rng, readings=1, instrument=profile(name))
     for estimator, cell in zip(NAMED, row(f"`{name}`"), strict=True):
         own = table.take(table["estimator"] == estimator)
