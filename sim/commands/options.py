@@ -41,7 +41,7 @@ def add_fields(parser: argparse.ArgumentParser) -> None:
 def add_device(group: Any) -> None:
     """Give a parser, or a group of its options, the one that names a device profile."""
     words = f"Measure with a device: {', '.join(names())}, or a file of your own, TOML with fields of the instrument"
-    group.add_argument("--device", metavar="NAME|FILE.toml", help=f"{words}; other options go before")
+    group.add_argument("--device", metavar="NAME|FILE.toml", help=f"{words}; other options go before it")
 
 
 def device(options: argparse.Namespace) -> Instrument:

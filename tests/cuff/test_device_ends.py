@@ -9,7 +9,9 @@ import pytest
 
 from sim import FieldError, Instrument, Subject, Technique, measure
 from sim.cuff.filling import gives_away, span
+from sim.cuff.profile import names, profile
 from sim.cuff.sensor import sensed
+from sim.explain.playback import playback
 from sim.record import record
 from sim.setup import Setup
 from sim.study.plan import Study
@@ -119,3 +121,14 @@ def test_what_a_device_does_changes_nothing_for_the_others() -> None:
     assert beside.samples[0] == m
     np.testing.assert_array_equal(alone.pressure_mmhg[0, :m], beside.pressure_mmhg[0, :m])
     assert (alone.pressure_mmhg[1, :m] != beside.pressure_mmhg[1, :m]).any()
+
+
+@pytest.mark.parametrize("name", names())
+def test_a_reading_that_is_played_is_the_one_that_is_measured(name: str) -> None:
+    """Under the cuff the pressure falls as the device lets it, and the recording is the same as without watching."""
+    device = profile(name)
+    played = playback(Subject(), Technique(), device, rng=np.random.default_rng(4))
+    measured = measure(Subject(), Technique(), device, rng=np.random.default_rng(4))
+    np.testing.assert_array_equal(played.result.recording.pressure_mmhg, measured.recording.pressure_mmhg)
+    assert len(played.outside_mmhg) == measured.recording.samples[0]
+    assert np.abs(played.outside_mmhg - measured.recording.pressure_mmhg[0]).max() < 10
