@@ -14,6 +14,8 @@ from typing import Any
 _WHOLE = re.compile(r"[+-]?[0-9]{1,19}")
 _DECIMAL = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 _LONGEST = 400
+# What no page and no file of text holds: control characters but tab and line breaks, and halves of characters.
+_UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
 MINUS = "\N{MINUS SIGN}"
 # A hyphen that begins a number: not one inside a word, a date, a range or an identifier.
 _NEGATIVE = re.compile(r"(?<![\w.)\]-])-(?=\.?[0-9])")
@@ -50,6 +52,15 @@ def decimal(text: str) -> float:
     if len(text) > _LONGEST or not _DECIMAL.fullmatch(text) or not math.isfinite(value := float(text)):
         raise ValueError("no number")
     return value
+
+
+def printable(text: str) -> str:
+    """A text that every page and file can hold: what they cannot stands as the sign for an unknown character.
+
+    >>> printable("caf\\x00e")
+    'caf\ufffde'
+    """
+    return _UNPRINTABLE.sub("\ufffd", text)
 
 
 def from_json(text: str | bytes) -> Any:

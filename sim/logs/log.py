@@ -8,6 +8,7 @@ from datetime import date, datetime
 from sim.fields import Limit
 from sim.logs.told import place
 from sim.say import mark, say
+from sim.texts import printable
 
 # What a row may say to be counted. Wider than any likely pressure: the unlikely is kept and marked, or set aside until
 # somebody decides (`sim.logs.doubts`, `sim.logs.aside`). Chosen here.
@@ -114,7 +115,7 @@ def make_entry(
     sbp, dbp = numbers["sbp"], numbers["dbp"]
     assert sbp is not None
     assert dbp is not None
-    return Entry(when, timed, part, sbp, dbp, numbers.get("pulse"), note, where)
+    return Entry(when, timed, part, sbp, dbp, numbers.get("pulse"), printable(note).strip(), where)
 
 
 def make_log(entries: list[Entry], faults: list[RowFault]) -> Log:

@@ -15,6 +15,7 @@ from sim.logs.cells import number, readable, reading
 from sim.logs.dates import at_midnight, read_date, read_time, slash_order
 from sim.logs.log import PARTS, Entry, Log, LogError, RowError, RowFault, judge_rows, make_entry, make_log
 from sim.say import mark, say
+from sim.spreadsheets import from_cell
 
 # Headings by what they mean: English, and the commonest of other languages that use these columns.
 COLUMNS = {
@@ -62,9 +63,8 @@ def read_csv(text: str, order: str | None = None) -> Log:
         where = f"line {line}"
         try:
             if in_parts:
-                made = diary.entries(
-                    row, _cell(row, columns, "date"), in_parts, order, _cell(row, columns, "note"), where
-                )
+                note = from_cell(_cell(row, columns, "note"))
+                made = diary.entries(row, _cell(row, columns, "date"), in_parts, order, note, where)
                 entries += [each for each in made if isinstance(each, Entry)]
                 faults += [each for each in made if isinstance(each, RowFault)]
                 judge_rows(len(entries) + len(faults))
@@ -168,7 +168,8 @@ def _entry(row: list[str], columns: dict[str, int], order: str | None, where: st
         numbers = {"sbp": number("systolic", cell("sbp")), "dbp": number("diastolic", cell("dbp"))}
     if cell("pulse"):
         numbers["pulse"] = number("pulse", cell("pulse"))
-    return make_entry(when, timed, numbers, part=_part(cell("part"), cell("time")), note=cell("note"), where=where)
+    part = _part(cell("part"), cell("time"))
+    return make_entry(when, timed, numbers, part=part, note=from_cell(cell("note")), where=where)
 
 
 def _when(day: str, clock: str, order: str | None) -> tuple[datetime, bool]:

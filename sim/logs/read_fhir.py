@@ -19,6 +19,8 @@ PANELS = (PANEL, "55284-4")
 EXPECTED = mark("a FHIR R4 Bundle with Observations of LOINC 85354-9")
 # Results that stand; others were never confirmed, or withdrawn.
 STANDING = ("final", "amended", "corrected", "preliminary")
+# JSON also holds whole numbers of thousands of digits.
+_LARGEST = 10**15
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _MOMENT = re.compile(_DATE.pattern + r"(T[0-9]{2}:[0-9]{2}(:[0-9]{2}(\.[0-9]+)?)?(Z|[+-][0-9]{2}:[0-9]{2})?)?")
 
@@ -110,13 +112,17 @@ def _value(panel: dict[str, Any], name: str) -> float | None:
         if not isinstance(quantity, dict):
             return None
         value = quantity.get("value")
-        if isinstance(value, bool) or not isinstance(value, (int, float)):
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or _endless(value):
             raise RowError(f"{display.lower()} {str(value)[:30]!r}: must be a number")
         unit = quantity.get("code") or quantity.get("unit")
         if unit not in (ucum, _unit) or quantity.get("system", UCUM) != UCUM:
             raise RowError(f"{display.lower()} in {str(unit)[:30]!r}: must be in {ucum}")
         return float(value)
     return None
+
+
+def _endless(value: float) -> bool:
+    return isinstance(value, int) and abs(value) > _LARGEST
 
 
 def _readable(panel: dict[str, Any], name: str) -> float | None:

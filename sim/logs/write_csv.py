@@ -1,4 +1,7 @@
-"""A log as a table that `read_csv` reads back: one reading a row, nothing rounded or left out."""
+"""A log as a table that `read_csv` reads back: one reading a row, nothing rounded or left out.
+
+A note is anybody's text: it goes in so that no spreadsheet takes it for a formula.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ import csv
 import io
 
 from sim.logs.log import Log
+from sim.spreadsheets import as_cell
 
 HEADINGS = ("date", "time", "part", "sbp", "dbp", "pulse", "note")
 
@@ -18,7 +22,6 @@ def write_csv(log: Log) -> str:
     for entry in log.entries:
         clock = entry.when.strftime("%H:%M:%S" if entry.when.second else "%H:%M") if entry.timed else ""
         pulse = "" if entry.pulse is None else f"{entry.pulse:.10g}"
-        table.writerow(
-            (entry.day.isoformat(), clock, entry.part, f"{entry.sbp:.10g}", f"{entry.dbp:.10g}", pulse, entry.note)
-        )
+        numbers = f"{entry.sbp:.10g}", f"{entry.dbp:.10g}", pulse
+        table.writerow((entry.day.isoformat(), clock, entry.part, *numbers, as_cell(entry.note)))
     return out.getvalue()

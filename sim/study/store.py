@@ -24,6 +24,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 
 from sim.files.whole import written_whole
+from sim.spreadsheets import as_cell
 from sim.study.identity import changed
 from sim.study.lock import BusyError, alone
 from sim.study.origin import Origin
@@ -170,10 +171,17 @@ def _write_table(file: Path, table: pa.Table) -> None:
     else:
         from pyarrow import csv
 
-        # A number that there is not is an empty field.
-        known = [pa.array(column.to_numpy(), from_pandas=True) if pa.types.is_floating(column.type) else column
-                 for column in table.columns]  # fmt: skip
-        csv.write_csv(pa.table(known, names=table.column_names), file)
+        csv.write_csv(pa.table([_for_csv(column) for column in table.columns], names=table.column_names), file)
+
+
+def _for_csv(column: pa.ChunkedArray) -> pa.Array | pa.ChunkedArray:
+    """A column as a spreadsheet may have it: a number that there is not is an empty field, and no text a formula."""
+    if pa.types.is_floating(column.type):
+        return pa.array(column.to_numpy(), from_pandas=True)
+    if pa.types.is_dictionary(column.type):
+        whole = column.combine_chunks()
+        return pa.DictionaryArray.from_arrays(whole.indices, [as_cell(word) for word in whole.dictionary.to_pylist()])
+    return column
 
 
 def _to_arrow(readings: Readings) -> pa.Table:

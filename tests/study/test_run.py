@@ -1,5 +1,6 @@
 """Studies give the same readings on any executor, after any interruption, whatever happens to their files."""
 
+import csv
 import json
 import os
 import pickle
@@ -249,3 +250,12 @@ def test_tables_for_others(readings, tmp_path):
         assert set(table["seed"]) == {5}
         assert np.array_equal(table["sbp"].to_numpy(float), readings["sbp"], equal_nan=True)  # not a digit lost
         assert table["bladder"].astype(str).tolist() == readings["bladder"].tolist()
+
+
+def test_no_text_in_a_table_for_others_is_a_formula(readings, tmp_path):
+    named = Readings({**readings, "estimator": np.full(readings.rows, "=1+1.py:read", dtype=object)})
+    write_table(tmp_path / "all.csv", named, Study(80).origin)
+    with (tmp_path / "all.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert {row["estimator"] for row in rows} == {"'=1+1.py:read"}
+    assert [float(row["sbp"]) for row in rows if row["sbp"]] == [v for v in named["sbp"] if np.isfinite(v)]
