@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 import zipfile
 import zlib
 from collections.abc import Iterator, Mapping
@@ -28,6 +29,12 @@ _STAGES, _NAMES = ("resting", "at_measurement", "at_cuff"), ("sbp", "dbp", "map"
 _RATE = "true_pulse_rate"
 _HIGHEST_RATE = 400.0
 _KIND = "cuffbias recordings 2"
+# What is told of a data set's origin, on pages and in files made from it, and what may stand there.
+_TOLD = {
+    "version": re.compile(r"[0-9A-Za-z.+_-]{1,40}"),
+    "parameters_version": re.compile(r"[0-9A-Za-z.+_-]{1,40}"),
+    "seed": re.compile(r"None|[0-9]{1,40}"),
+}
 # Recordings written and read together.
 _ROWS_TOGETHER = 64
 # What readers of the two formats raise on a damaged file.
@@ -279,4 +286,7 @@ def _origin(text: str | bytes) -> dict[str, Any]:
     origin = from_json(text if isinstance(text, str) else text.decode())
     if not isinstance(origin, dict) or origin.get("kind") != _KIND:
         raise ValueError("no data set of this kind")
+    for name, pattern in _TOLD.items():
+        if not pattern.fullmatch(str(origin.get(name))):
+            raise ValueError(f"an origin whose {name} is {str(origin.get(name))[:40]!r}")
     return origin

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 from sim.teach.can_be_taken import not_taken
@@ -44,6 +45,7 @@ PICTURES = (
 )
 # Estimators that a lesson may show beside the fixed ratios.
 SECOND_ESTIMATORS = ("slope", "model-fit", "corrected-ratio")
+_NO_PICTURE = "no picture in a text; the key picture says which drawing the lesson has"
 HEADINGS = ("Why it happens", "What to do", "What is not known")
 
 _NAME = re.compile(r"\d\d-[a-z0-9]+(-[a-z0-9]+)*\.md")
@@ -88,6 +90,9 @@ def _parse(file: str, text: str, local: bool) -> tuple[Lesson | None, list[Lesso
         return None, faults, read_again
     found: list[LessonFault] = []
     lesson = _lesson(file, Keys(data, file, "", found), parts[2], local)
+    found += [
+        LessonFault(file, key, _NO_PICTURE, text) for key, text in (*_pictures(data), *_pictures(parts[2], "body"))
+    ]
     if found and not wrong:
         read_again = read(parts[1] or "", first=2)
     # A line that was put right for the moment has been told already.
@@ -155,6 +160,22 @@ def _lesson(file: str, keys: Keys, body: str, local: bool) -> Lesson | None:
         local=local,
         **words,
     )
+
+
+def _pictures(value: object, key: str = "") -> Iterator[tuple[str, str]]:
+    """Where a text asks for a picture, and from there on the text.
+
+    A browser would fetch it from the address that stands there, and so tell others who opens the lesson.
+    """
+    if isinstance(value, str):
+        if "![" in value:
+            yield key, value[value.index("![") :][:40]
+    elif isinstance(value, dict):
+        for name, inside in value.items():
+            yield from _pictures(inside, ", ".join(filter(None, [key, name])))
+    elif isinstance(value, list):
+        for place, inside in enumerate(value, 1):
+            yield from _pictures(inside, f"{key} {place}" if isinstance(inside, dict) else key)
 
 
 def _takeaway(keys: Keys) -> Takeaway:

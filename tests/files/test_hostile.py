@@ -183,6 +183,15 @@ def test_the_largest_that_is_read_stays_in_the_memory_that_is_promised(write, tm
     assert int(used) < MOST_MB, f"{used} MB"
 
 
+def told_of(name, value):
+    """A change of what a data set says of its origin."""
+
+    def change(arrays):
+        arrays["origin"] = np.array(json.dumps({**json.loads(str(arrays["origin"])), name: value}))
+
+    return change
+
+
 @pytest.mark.parametrize(
     ("change", "words"),
     [
@@ -191,6 +200,11 @@ def test_the_largest_that_is_read_stays_in_the_memory_that_is_promised(write, tm
         (lambda a: a["resting_sbp"].__setitem__(0, 1e308), "true pressures must be from"),
         (lambda a: a.__setitem__("samples", a["samples"] + 0.5 - 1), "samples must be whole numbers"),
         (lambda a: a.__setitem__("origin", np.array("[" * 100_000)), "nested too deeply"),
+        (told_of("version", "![x](http://elsewhere.example/x.png)"), r"an origin whose version is '!\[x\]\(http"),
+        (told_of("version", "1\n=1+1"), r"an origin whose version is '1\\n=1\+1'"),
+        (told_of("parameters_version", "\x1b[31m"), "an origin whose parameters_version is"),
+        (told_of("seed", {"a": "é"}), "an origin whose seed is"),
+        (told_of("seed", 1.5), "an origin whose seed is '1.5'"),
     ],
 )
 def test_what_cannot_be_in_a_data_set_is_told(change, words, tmp_path):

@@ -171,6 +171,22 @@ def test_numbers_beyond_all_bounds_are_faults():
             assert wrong(old, old.split("=")[0] + "= " + number)
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "key"),
+    [
+        ('title = "Height"', 'title = "Height ![x](http://elsewhere.example/x.png)"', "title"),
+        ('title = "Height"', r'title = "Height \u0021[x](http://elsewhere.example/x.png)"', "title"),
+        ('steps = ["Rest it."]', 'steps = ["Rest it.", "![x][y]"]', "takeaway, steps"),
+        ('reason = "It is not."', 'reason = "![x][y]"', "check 1, choice 2, reason"),
+        ("\nMuch.\n", "\nMuch. ![x][y]\n\n[y]: http://elsewhere.example/x.png\n", "body"),
+    ],
+)
+def test_a_text_fetches_no_picture_from_elsewhere(old, new, key):
+    (found,) = wrong(old, new)
+    assert found[1] == key
+    assert found[2] == "no picture in a text; the key picture says which drawing the lesson has"
+
+
 def test_what_is_told_stays_on_one_line():
     for old, new in (('title = "Height"', '"ti\\ntle" = 1'), ('title = "Height"', f"{'x' * 3000} = 1")):
         _, found = parse("our-cuffs.md", OWN.replace(old, new), local=True)
