@@ -63,11 +63,14 @@ def run(options: argparse.Namespace) -> int:
     """Serve until stopped."""
     from streamlit.web import cli  # here, so that the other commands do not wait for it
 
+    from sim.screens import no_lookup
+
     for folder in folders(options):
         _tell_of(folder.resolve())
     host = _host(options)
     if options.share:
         print(shared_words(host, options.port), flush=True)
+    no_lookup.forbid()
     # In this very process, so that whatever stops the command stops the server.
     arguments = server_arguments(options.port, options.no_browser, host)
     cli.main(args=arguments, prog_name="streamlit", standalone_mode=False)
@@ -117,8 +120,9 @@ def server_arguments(port: int, no_browser: bool = False, host: str = "") -> lis
     host: the address that others open, where the server answers more than this computer
     """
     flags = [*_flags(_settings()), f"--server.port={port}"]
-    if host:  # the last of two flags of one name holds
+    if host:  # the last of two flags of one name holds, and of a list all
         flags += [f"--server.address={EVERY_ADDRESS}", f"--browser.serverAddress={host}"]
+        flags += [f"--server.allowedHosts={known}" for known in dict.fromkeys((host, *network.addresses()))]
     if no_browser:
         flags.append("--server.headless=true")
     # Without it a first start asks for an address to write to.

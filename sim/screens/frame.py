@@ -11,7 +11,7 @@ import streamlit as st
 
 import sim
 from sim.say import say
-from sim.screens import language, page_links, url_widgets
+from sim.screens import language, no_lookup, page_links, url_widgets
 from sim.screens.cautions.texts import SHORT
 from sim.screens.heading import NAME
 from sim.screens.lesson import changed_lessons
@@ -76,5 +76,6 @@ def _settle() -> None:
     from sim.screens.cautions import page as cautions  # noqa: F401
     from sim.screens.lesson import page as lesson  # noqa: F401
 
+    no_lookup.forbid()  # under `streamlit run` nobody has yet
     gc.collect()
     gc.freeze()

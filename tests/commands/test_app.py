@@ -1,15 +1,24 @@
 """`cuffbias app`: this computer only, or a network that it is told to share with."""
 
+import importlib
 import socket
 
 import pytest
+from streamlit import net_util
+from streamlit.web.server import server_util
 
 from sim.commands import app, network
+from sim.screens import no_lookup
 
 
 def last(flags, name):
     """The value that holds where a flag is given more than once: the last one."""
     return [flag.partition("=")[2] for flag in flags if flag.startswith(f"--{name}=")][-1:]
+
+
+def names(flags):
+    """The addresses and names under which pages get a connection."""
+    return [flag.partition("=")[2] for flag in flags if flag.startswith("--server.allowedHosts=")]
 
 
 @pytest.fixture
@@ -26,6 +35,8 @@ def test_without_share_only_this_computer_is_served_and_nothing_is_printed(run, 
     assert run("app") == (0, "", "")
     assert last(served, "server.address") == ["127.0.0.1"]
     assert last(served, "browser.serverAddress") == []
+    assert names(served) == ["127.0.0.1", "localhost"]
+    assert last(served, "browser.gatherUsageStats") == last(served, "server.enableAgentApi") == ["false"]
 
 
 def test_share_listens_everywhere_and_prints_address_and_code(run, served, monkeypatch):
@@ -34,6 +45,7 @@ def test_share_listens_everywhere_and_prints_address_and_code(run, served, monke
     assert (status, err) == (0, "")
     assert last(served, "server.address") == ["0.0.0.0"]
     assert last(served, "browser.serverAddress") == ["192.168.0.20"]
+    assert names(served) == ["127.0.0.1", "localhost", "192.168.0.20", "10.1.2.3"]
     assert last(served, "server.enableXsrfProtection") == last(served, "server.enableCORS") == ["true"]
     assert "http://192.168.0.20:8765" in out
     assert "http://10.1.2.3:8765" in out
@@ -45,6 +57,7 @@ def test_an_address_that_is_named_is_the_one_that_is_shared(run, served):
     status, out, _ = run("app", "--share", "--host", "teacher.school.example")
     assert status == 0
     assert last(served, "browser.serverAddress") == ["teacher.school.example"]
+    assert "teacher.school.example" in names(served)
     assert "http://teacher.school.example:8501" in out
 
 
@@ -100,6 +113,25 @@ def test_a_network_that_cannot_be_reached_gives_no_address(monkeypatch):
 
     monkeypatch.setattr("sim.commands.network.socket.socket", Asked)
     assert network.addresses() == []
+
+
+def test_the_server_asks_nobody_outside_for_this_computers_address(monkeypatch):
+    asked = []
+
+    def ask(*where, **_):
+        asked.append(where[0])
+        raise OSError("no network")
+
+    monkeypatch.setattr(socket, "getaddrinfo", ask)
+    for name in ("get_external_ip", "get_internal_ip"):  # so that they are as before after this test
+        monkeypatch.setattr(net_util, name, getattr(net_util, name))
+    importlib.reload(net_util)  # another test may have opened a page in this process
+    assert not server_util.is_url_from_allowed_origins("http://elsewhere.example")
+    assert asked  # what there is to forbid
+    asked.clear()
+    no_lookup.forbid()
+    assert not server_util.is_url_from_allowed_origins("http://elsewhere.example")
+    assert not asked
 
 
 def test_the_help_says_what_sharing_exposes(run):
