@@ -5,33 +5,18 @@ from __future__ import annotations
 import http.client
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Literal
 from urllib.parse import quote
 
 import pytest
-from playwright.sync_api import Browser, Page, Request, WebSocket, expect
+from playwright.sync_api import Page, expect
 
-from sim.screens.page_links import _TITLES
 from tests.browser import hostile
 from tests.browser.conftest import TIMEOUT_MS, serve
-from tests.browser.driving import settle
+from tests.browser.driving import open_address, settle
 
 pytestmark = pytest.mark.browser
 X = quote(hostile.MARKUP + hostile.PICTURE)
-# Every page once, with what it shows and markup for its other parameters.
-PLACES = (
-    f"?view={X}&lesson={X}",
-    f"lesson?lesson=our-cuffs&predicted=2&guess={X}&look={X}&scheme={X}&my.sbp={X}&my.cuffs={X}&{X}={X}",
-    f"watch?lesson=our-cuffs&reading={X}&seed={X}",
-    f"present?lessons=our-cuffs,{X}&at={X}",
-    f"practice?case={X}&my.sbp={X}",
-    f"final_test?seed={X}&case={X}",
-    f"progress?view={X}",
-    f"averages?view=log&rule={X}&dates={X}&scheme={X}",
-    f"algorithms?from=file&view={X}&algorithms=fixed-ratio,{X}&seed={X}&amplitude={X}",
-    f"handouts?lessons=our-cuffs,{X}&paper={X}",
-    f"cautions?{X}={X}",
-    f"evidence?lang={X}",
-)
 # Markup that the page took for markup.
 TAKEN = "[onerror], [onload], a[href^='javascript:'], script:has-text('window.ran')"
 # What a served process asks the network for: Python tells of it before it happens.
@@ -86,62 +71,59 @@ def test_pages_from_elsewhere_are_refused_and_nobody_is_asked_who_we_are(own_ser
     assert heard.read_text() == "listening\n"
 
 
-@pytest.fixture(scope="module")
-def outside() -> list[str]:
-    """What the windows asked for elsewhere than at the server."""
-    return []
-
-
-@pytest.fixture(scope="module")
-def pages(browser: Browser, own_server: str, outside: list[str]) -> Iterator[dict[str, Page]]:
-    """Every page in a window of its own, by its name; all of them tell what they ask for."""
-    context = browser.new_context(viewport={"width": 1280, "height": 900})
-    context.set_default_timeout(TIMEOUT_MS)
+@pytest.fixture
+def window(page: Page, own_server: str, heard: Path) -> Iterator[Page]:
+    """A window in which nothing runs, and which calls nobody but the server; nor does the server."""
     ours = (f"{own_server}/", f"{own_server.replace('http', 'ws')}/", "data:", "blob:")
-
-    def look(asked: Request | WebSocket) -> None:
-        if not asked.url.startswith(ours):
-            outside.append(asked.url)
-
-    context.on("request", look)
-    context.on("page", lambda page: page.on("websocket", look))
-    for place in PLACES:
-        context.new_page().goto(f"{own_server}/{place}", wait_until="commit")
-    yield {place.split("?")[0] or "home": page for place, page in zip(PLACES, context.pages, strict=True)}
-    context.close()
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("websocket", lambda socket: asked.append(socket.url))
+    yield page
+    calm(page)
+    assert [url for url in asked if not url.startswith(ours)] == []
+    assert heard.read_text() == "listening\n"
 
 
 def calm(page: Page) -> None:
-    """The page stands whole and unharmed."""
+    """The page stands whole, and nothing of the text ran or was taken for markup."""
     expect(page.locator(".st-key-footer")).to_be_visible()
     settle(page)
-    unharmed(page)
-
-
-def unharmed(page: Page) -> None:
-    """Nothing of the text ran or was taken for markup."""
     assert page.evaluate("window.ran === undefined")
     expect(page.locator(TAKEN)).to_have_count(0)
     expect(page.locator('[data-testid="stException"]')).to_have_count(0)
 
 
-def test_every_page_takes_text_for_text_and_calls_nobody(pages: dict[str, Page], outside, heard):
-    assert set(pages) == set(_TITLES)
-    evidence = pages["evidence"]  # which measures for a long time before it has a footer
-    expect(evidence.get_by_text("Measuring the same people")).to_be_visible()
-    unharmed(evidence)
-    evidence.close()
-    for page in pages.values():
-        if page is not evidence:
-            calm(page)
-    expect(pages["home"].get_by_text("1 lesson file of this clinic could not be read")).to_be_visible()
-    lesson = pages["lesson"]
-    for step in ("Next: why, and how we know", "Next: check yourself", "Next: what to do"):
-        lesson.get_by_role("button", name=step).click()
-        expect(lesson.get_by_role("button", name=step)).to_have_count(0)
-        calm(lesson)
-        expect(lesson.get_by_text("<script>window.ran=1</script>").first).to_be_visible()
-    assert (outside, heard.read_text()) == ([], "listening\n")
+def follow(page: Page, role: Literal["link", "button"], name: str, then: str) -> None:
+    """Press a link or button that leads to an address with `then` in it, where all is calm."""
+    page.get_by_role(role, name=name, exact=True).first.click()
+    page.wait_for_url(lambda url: then in url)
+    calm(page)
+
+
+def test_a_lesson_is_text_and_every_page_calls_nobody(own_server, window: Page):
+    given = f"guess={X}&look={X}&scheme={X}&technique.cuff_below_heart_cm={X}&my.sbp={X}&my.cuffs={X}&{X}={X}"
+    open_address(window, f"{own_server}/lesson?lesson=our-cuffs&predicted=2&{given}")
+    calm(window)
+    for button, step in (
+        ("Next: why, and how we know", "step=why"),
+        ("Next: check yourself", "step=check"),
+        ("Next: what to do", "step=do"),
+    ):
+        follow(window, "button", button, step)
+        expect(window.get_by_text("<script>window.ran=1</script>").first).to_be_visible()
+    follow(window, "link", "More pages to print", "/handouts")
+    follow(window, "link", "Progress", "/progress")
+    follow(window, "link", "Final test", "/final_test")
+    for link in ("Practice", "Averages", "Algorithms", "Evidence", "Cautions"):
+        follow(window, "link", link, f"/{link.lower()}")
+    window.get_by_role("link", name="Lessons", exact=True).click()
+    expect(window.get_by_text("1 lesson file of this clinic could not be read")).to_be_visible()
+
+
+def test_player_and_wall_show_text(own_server, window: Page):
+    open_address(window, f"{own_server}/watch?lesson=our-cuffs&reading={X}&seed={X}")
+    calm(window)
+    follow(window, "link", "Show this to a room", "/present")
 
 
 def give(page: Page, files: dict[str, bytes]) -> None:
@@ -154,25 +136,23 @@ def take_away(page: Page) -> None:
     expect(page.get_by_role("button", name="Remove this file")).to_be_disabled()
 
 
-def test_a_log_is_text_too_and_one_that_is_too_large_is_refused_in_one_line(pages: dict[str, Page], outside, heard):
-    page = pages["averages"]
-    give(page, {"<img src=x onerror=window.ran=1>.csv": hostile.log()})
-    expect(page.get_by_text("2 of 10 rows could not be read")).to_be_visible()
-    calm(page)
-    take_away(page)
-    give(page, {"long.csv": b"x" * (3 * 2**20)})
-    expect(page.get_by_text("File must be 2.0MB or smaller.")).to_be_visible()
-    calm(page)
-    assert (outside, heard.read_text()) == ([], "listening\n")
+def test_a_log_is_text_too_and_one_that_is_too_large_is_refused_in_one_line(own_server, window: Page):
+    open_address(window, f"{own_server}/averages?view=log&rule={X}&dates={X}&scheme={X}")
+    give(window, {"<img src=x onerror=window.ran=1>.csv": hostile.log()})
+    expect(window.get_by_text("2 of 10 rows could not be read")).to_be_visible()
+    calm(window)
+    take_away(window)
+    give(window, {"long.csv": b"x" * (3 * 2**20)})
+    expect(window.get_by_text("File must be 2.0MB or smaller.")).to_be_visible()
 
 
-def test_names_and_remarks_of_recordings_are_text_too(pages: dict[str, Page], outside, heard):
-    page = pages["algorithms"]
-    give(page, {f"{hostile.MARKUP.replace('/', '_')}.csv": hostile.table()})
-    expect(page.get_by_text("Shown: the file")).to_be_visible()
-    calm(page)
-    take_away(page)
-    give(page, hostile.record())
-    expect(page.get_by_text("Which signal of this file")).to_be_visible()
-    calm(page)
-    assert (outside, heard.read_text()) == ([], "listening\n")
+def test_names_and_remarks_of_recordings_are_text_too(own_server, window: Page):
+    open_address(
+        window, f"{own_server}/algorithms?from=file&view={X}&algorithms=fixed-ratio,{X}&seed={X}&amplitude={X}"
+    )
+    give(window, {f"{hostile.MARKUP.replace('/', '_')}.csv": hostile.table()})
+    expect(window.get_by_text("Shown: the file")).to_be_visible()
+    calm(window)
+    take_away(window)
+    give(window, hostile.record())
+    expect(window.get_by_text("Which signal of this file")).to_be_visible()

@@ -20,8 +20,8 @@ from sim.screens.algorithms.one_recording.source import Source
 MOST_MB = 20
 _KEY, _ROUND = "recording-files", "recording-round"
 PROMISE = (
-    "The file is kept only while this page is open: it is not stored on the disk and not sent on. No name should be "
-    "in it."
+    "The file is kept only while this page is open, and it is not sent on. While it is read, a copy stands in a "
+    "temporary folder. No name should be in it."
 )
 FORMATS = """
 - **CSV**: a header that names its units, such as `time_s,pressure_mmhg` (or `time_ms`, `pressure_kpa`), or a line of
