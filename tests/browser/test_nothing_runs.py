@@ -93,7 +93,7 @@ def calm(page: Page) -> None:
     expect(page.locator('[data-testid="stException"]')).to_have_count(0)
 
 
-def follow(page: Page, role: Literal["link", "button"], name: str, then: str) -> None:
+def follow(page: Page, role: Literal["link", "button", "radio"], name: str, then: str) -> None:
     """Press a link or button that leads to an address with `then` in it, where all is calm."""
     page.get_by_role(role, name=name, exact=True).first.click()
     page.wait_for_url(lambda url: then in url)
@@ -114,7 +114,7 @@ def test_a_lesson_is_text_and_every_page_calls_nobody(own_server, window: Page):
     follow(window, "link", "More pages to print", "/handouts")
     follow(window, "link", "Progress", "/progress")
     follow(window, "link", "Final test", "/final_test")
-    for link in ("Practice", "Averages", "Algorithms", "Evidence", "Cautions"):
+    for link in ("Practice", "Evidence", "Cautions"):
         follow(window, "link", link, f"/{link.lower()}")
     window.get_by_role("link", name="Lessons", exact=True).click()
     expect(window.get_by_text("1 lesson file of this clinic could not be read")).to_be_visible()
@@ -136,7 +136,7 @@ def take_away(page: Page) -> None:
     expect(page.get_by_role("button", name="Remove this file")).to_be_disabled()
 
 
-def test_a_log_is_text_too_and_one_that_is_too_large_is_refused_in_one_line(own_server, window: Page):
+def test_files_are_text_too_and_one_that_is_too_large_is_refused_in_one_line(own_server, window: Page):
     open_address(window, f"{own_server}/averages?view=log&rule={X}&dates={X}&scheme={X}")
     give(window, {"<img src=x onerror=window.ran=1>.csv": hostile.log()})
     expect(window.get_by_text("2 of 10 rows could not be read")).to_be_visible()
@@ -144,12 +144,8 @@ def test_a_log_is_text_too_and_one_that_is_too_large_is_refused_in_one_line(own_
     take_away(window)
     give(window, {"long.csv": b"x" * (3 * 2**20)})
     expect(window.get_by_text("File must be 2.0MB or smaller.")).to_be_visible()
-
-
-def test_names_and_remarks_of_recordings_are_text_too(own_server, window: Page):
-    open_address(
-        window, f"{own_server}/algorithms?from=file&view={X}&algorithms=fixed-ratio,{X}&seed={X}&amplitude={X}"
-    )
+    follow(window, "link", "Algorithms", "/algorithms")
+    follow(window, "radio", "A file of my own", "from=file")
     give(window, {f"{hostile.MARKUP.replace('/', '_')}.csv": hostile.table()})
     expect(window.get_by_text("Shown: the file")).to_be_visible()
     calm(window)
