@@ -183,6 +183,7 @@ FREE = {
     "shown",
     "data",
     "texts",
+    "spreadsheets",
     "say",
 }  # inputs, constants and results, used by all
 
