@@ -139,7 +139,7 @@ def algorithms() -> str:
     for name in NAMED:
         rng = np.random.default_rng(SEED)
         a = agreement(name, cohort(PEOPLE, rng), rng)
-        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd:.1f}" for s in a.scores)
+        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd.value:.1f}" for s in a.scores)
         rows.append(f"| `{name}` | {LABELS[name]} | {' | '.join(errors)} | {a.counts.failed} of {a.counts.readings} |")
     return "\n".join(rows)
 
