@@ -6,8 +6,9 @@ One difference a person: Bland JM, Altman DG. Stat Methods Med Res 1999;8:135-16
 
 Several a person: Bland JM, Altman DG. J Biopharm Stat 2007;17:571-582, DOI 10.1080/10543400701329422, tell two designs
 apart. Where the true value varies, each reading has its own true value and makes one difference with it. Where the true
-value is constant in a person, the readings of the two methods are no pairs. Zou GY. Stat Methods Med Res 2013;22:630-642,
-DOI 10.1177/0962280211402548, has intervals for the limits of both, with each person's mean weighing the same.
+value is constant in a person, the readings of the two methods are no pairs. Zou GY. Stat Methods Med Res
+2013;22:630-642, DOI 10.1177/0962280211402548, has intervals for the limits of both, with each person's mean weighing
+the same.
 
 The formulas are from memory; tests hold them to the examples of both papers and to their nominal coverage.
 """

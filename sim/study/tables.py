@@ -97,7 +97,8 @@ def comparison_table(c: Comparison) -> Table:
             ("without a number, first minus second, % of recordings", interval(failed, "+.1f"), ""),
         ),
         "95 % intervals over people, who are independent where their readings are not. A mean |error| or an "
-        f"SD below 0, a ratio below 1, a share within {CLOSE_MMHG} mmHg above 0: the first is better; an interval that holds 0, or 1, leaves it open. The "
+        f"SD below 0, a ratio below 1, a share within {CLOSE_MMHG} mmHg above 0: the first is better; an interval that "
+        "holds 0, or 1, leaves it open. The "
         "algorithms built in were tuned on simulated people like these, never these themselves: a lead over one that "
         f"was tuned elsewhere may not carry over to real arms. {_truth(c)}",
     )
