@@ -20,9 +20,9 @@ from sim.figures.agreement import (
     criterion_picture,
     dependence_picture,
     limits_picture,
-    stress_picture,
 )
 from sim.figures.colours import GRID, QUIET, TEXT
+from sim.figures.stress_map import stress_picture
 from sim.figures.tables import lines
 from sim.files.whole import write_text, written_whole
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC

@@ -14,11 +14,12 @@ from sim.cli import main
 from sim.fields import FieldError
 from sim.figures.report import Pages
 from sim.figures.tables import lines
+from sim.study.axes import axis
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.plan import Study
 from sim.study.report import report
 from sim.study.run import run
-from sim.study.stress import axis, stress
+from sim.study.stress import stress
 from sim.study.tables import Table, comparison_table, stress_table, tables
 
 

@@ -13,8 +13,8 @@ import numpy as np
 
 from sim.fields import Choice, Limit
 from sim.setup import FIELDS, Setup
+from sim.study.axes import Axis, axis
 from sim.study.plan import Study
-from sim.study.stress import Axis, axis
 from sim.texts import real_minus
 
 # More than this takes too long to wait for in front of a page.

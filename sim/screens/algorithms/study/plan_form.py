@@ -9,9 +9,9 @@ from sim.estimate.named import LABELS, NAMED
 from sim.fields import Choice, Limit
 from sim.screens import url_widgets
 from sim.setup import FIELDS
+from sim.study.axes import axis
 from sim.study.background.plan import MAPPED, Plan
 from sim.study.seeds import LARGEST_SEED
-from sim.study.stress import axis
 
 OTHER = "other"
 SIZES = {
