@@ -44,6 +44,7 @@ from sim.figures.files import save
 from sim.figures.numbers import signed
 from sim.study.agreement import agreement
 from sim.study.cohort import cohort
+from sim.study.coverage import table_of_all
 from sim.study.plan import Study
 from sim.study.repeated_readings import measured
 from sim.study.report import COLUMNS
@@ -69,7 +70,13 @@ def main() -> int:
     parser.add_argument("--app", action="store_true", help="also take the picture of the app (needs Chromium)")
     options = parser.parse_args()
     found = list(findings(load_all()[0]))
-    texts = {"algorithms": algorithms, "measure": measure, "published": lambda: published(found), "trial": trial}
+    texts = {
+        "algorithms": algorithms,
+        "measure": measure,
+        "published": lambda: published(found),
+        "trial": trial,
+        "coverage": table_of_all,  # some minutes
+    }
     texts |= {"device": device, "devices": devices}
     old = [name for file in documents() for name in renewed(file, texts, write=not options.check)]
     if options.check:
