@@ -111,8 +111,14 @@ def _map(x, y):
 
 
 MAPS = {
-    "many numbers": (axis("slack_cm", np.linspace(0, 8, 50)), axis("artery_b_mmhg", np.linspace(10, 60, 50))),
-    "long numbers": (axis("heart_rate", np.linspace(40, 140, 12)), axis("fibrillation_share", np.linspace(0, 1, 14))),
+    "many numbers": (
+        axis("slack_cm", np.linspace(0, 8, 50).tolist()),
+        axis("artery_b_mmhg", np.linspace(10, 60, 50).tolist()),
+    ),
+    "long numbers": (
+        axis("heart_rate", np.linspace(40, 140, 12).tolist()),
+        axis("fibrillation_share", np.linspace(0, 1, 14).tolist()),
+    ),
     "words": (axis("movement"), axis("rhythm")),
     "long words": (axis("legs"), axis("position")),
 }
