@@ -110,15 +110,13 @@ def _map(x, y):
     return StressMap("mine", "at_measurement", Origin(1), x, y, share, share, share, share, 1 - share, share)
 
 
+def _axis(name, low, high, count):
+    return axis(name, np.linspace(low, high, count).tolist())
+
+
 MAPS = {
-    "many numbers": (
-        axis("slack_cm", np.linspace(0, 8, 50).tolist()),
-        axis("artery_b_mmhg", np.linspace(10, 60, 50).tolist()),
-    ),
-    "long numbers": (
-        axis("heart_rate", np.linspace(40, 140, 12).tolist()),
-        axis("fibrillation_share", np.linspace(0, 1, 14).tolist()),
-    ),
+    "many numbers": (_axis("slack_cm", 0, 8, 50), _axis("artery_b_mmhg", 10, 60, 50)),
+    "long numbers": (_axis("heart_rate", 40, 140, 12), _axis("fibrillation_share", 0, 1, 14)),
     "words": (axis("movement"), axis("rhythm")),
     "long words": (axis("legs"), axis("position")),
 }
