@@ -112,7 +112,7 @@ def together(x: Axis, y: Axis, technique: Technique | None = None) -> None:
             )
     names = {x.name, y.name}
     if "movement" in names and "movement_mmhg" not in names and not (technique and technique.movement_mmhg.any()):
-        raise FieldError("input", "'movement'", "beside movement_mmhg: with 0 mmHg nobody moves, of whatever kind")
+        raise FieldError("input", "'movement'", "beside movement_mmhg: with 0 mmHg nobody moves")
     cells = len(x.values) * len(y.values)
     if not 1 <= cells <= MOST_CELLS:
         raise FieldError("input", f"{cells} pairs of values", f"1 to {MOST_CELLS}")
