@@ -85,7 +85,8 @@ class Plan:
     def mappable(self) -> None:
         """Raises FieldError where the two inputs make no map of this study."""
         if self.mapped:
-            together(*self.axes, self._setup.technique)
+            x, y = self.axes
+            together(x, y, self._setup.technique)
 
     @cached_property
     def digest(self) -> str:
