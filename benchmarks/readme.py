@@ -168,7 +168,7 @@ def device() -> str:
     for words, instrument in tried.items():
         study = Study(255, ["corrected-ratio"], people="standard", instrument=instrument)
         a = scored(run_study(study, workers=1).readings(COLUMNS), study.origin).agreements[0]
-        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd:.1f}" for s in a.scores)
+        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd.value:.1f}" for s in a.scores)
         rows.append(f"| {words} | {' | '.join(errors)} | {a.counts.failed} of {a.counts.readings} |")
     return "\n".join(rows)
 
