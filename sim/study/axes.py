@@ -83,7 +83,7 @@ _ALONG: Mapping[str, Mapping[str, Value]] = {"early_beat_share": {"rhythm": "ear
 
 
 def axis(name: str, values: Sequence[Value] | None = None) -> Axis:
-    """An axis over the given values, in its unit, or evenly over its whole range, or all its options.
+    """An axis over the given values, as mmHg or cm, or evenly over its whole range, or all its options.
 
     Raises FieldError where there is no such input or it does not take a value.
 
@@ -124,7 +124,7 @@ def _decides(name: str) -> set[str]:
 
 
 def changed(setup: Setup, values: Mapping[str, Value]) -> Setup:
-    """A setup of n people with these inputs in place of its own, by their names. Raises FieldError.
+    """A setup of n people with these inputs in place of its own, by name; fields (n,) [mmHg, cm]. Raises FieldError.
 
     >>> found = changed(Setup.of(sbp=[120, 150], dbp=[80, 90]), {"pulse_pressure_mmhg": 30.0})
     >>> found.subject.sbp.tolist()

@@ -89,7 +89,7 @@ class _Errors:
 
 
 def coverage(design: Design, rng: np.random.Generator, trials: int = TRIALS) -> Coverage:
-    """Repeat a study so many times and count how often each interval holds the truth, as shares. Raises FieldError.
+    """Repeat a study so many times and count how often each holds the truth [mmHg], as shares. Raises FieldError.
 
     >>> found = coverage(DESIGNS[4], np.random.default_rng(1), trials=5)
     >>> 0 <= found.found["bias"] <= 1
@@ -146,7 +146,7 @@ def true_values(design: Design) -> dict[str, float]:
 
 def table(found: list[Coverage]) -> str:
     """The designs' coverages beside each other, in %, as a table of Markdown; more than three Monte Carlo errors from
-    95 % in bold."""
+    95 % in bold. found: one Coverage a design, (designs,)."""
     lines = ["| interval | " + " | ".join(c.design.words for c in found) + " |", "|---" * (len(found) + 1) + "|"]
     for name in found[0].found:
         cells = (_cell(c.found[name], c.error[name], c.trials) for c in found)
@@ -268,7 +268,7 @@ def _new(design: Design) -> np.ndarray:
 
 
 def table_of_all(trials: int = TRIALS, seed: int = SEED) -> str:
-    """The table of every design, (trials) studies each, in %. Raises FieldError."""
+    """The table of every design: of errors [mmHg], `trials` studies each, in %. Raises FieldError."""
     return table([coverage(design, np.random.default_rng([seed, k]), trials) for k, design in enumerate(DESIGNS)])
 
 

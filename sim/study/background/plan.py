@@ -83,7 +83,7 @@ class Plan:
         return tuple(axis(name, _values(name)) for name in self.mapped)
 
     def mappable(self) -> None:
-        """Raises FieldError where the two inputs make no map of this study."""
+        """Raises FieldError where the two inputs make no map, of shape (values of y, values of x), of this study."""
         if self.mapped:
             x, y = self.axes
             together(x, y, self._setup.technique)
