@@ -44,6 +44,7 @@ from sim.figures.files import save
 from sim.figures.numbers import signed
 from sim.study.agreement import agreement
 from sim.study.cohort import cohort
+from sim.study.coverage import table_of_all
 from sim.study.plan import Study
 from sim.study.repeated_readings import measured
 from sim.study.report import COLUMNS
@@ -69,7 +70,13 @@ def main() -> int:
     parser.add_argument("--app", action="store_true", help="also take the picture of the app (needs Chromium)")
     options = parser.parse_args()
     found = list(findings(load_all()[0]))
-    texts = {"algorithms": algorithms, "measure": measure, "published": lambda: published(found), "trial": trial}
+    texts = {
+        "algorithms": algorithms,
+        "measure": measure,
+        "published": lambda: published(found),
+        "trial": trial,
+        "coverage": table_of_all,  # some minutes
+    }
     texts |= {"device": device, "devices": devices}
     old = [name for file in documents() for name in renewed(file, texts, write=not options.check)]
     if options.check:
@@ -139,7 +146,7 @@ def algorithms() -> str:
     for name in NAMED:
         rng = np.random.default_rng(SEED)
         a = agreement(name, cohort(PEOPLE, rng), rng)
-        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd:.1f}" for s in a.scores)
+        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd.value:.1f}" for s in a.scores)
         rows.append(f"| `{name}` | {LABELS[name]} | {' | '.join(errors)} | {a.counts.failed} of {a.counts.readings} |")
     return "\n".join(rows)
 
@@ -161,7 +168,7 @@ def device() -> str:
     for words, instrument in tried.items():
         study = Study(255, ["corrected-ratio"], people="standard", instrument=instrument)
         a = scored(run_study(study, workers=1).readings(COLUMNS), study.origin).agreements[0]
-        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd:.1f}" for s in a.scores)
+        errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd.value:.1f}" for s in a.scores)
         rows.append(f"| {words} | {' | '.join(errors)} | {a.counts.failed} of {a.counts.readings} |")
     return "\n".join(rows)
 

@@ -79,10 +79,10 @@ DEEP_BREATHS_PER_MIN = 6.0
 # Press 2018, DOI 10.1080/08037051.2018.1436400, seen), which these figures give.
 RUN_OFF_DBP_MMHG, FIBRILLATION_SBP_MMHG = -24.0, 18.0
 
-# Early beats: 13 ± 12 % of all beats in people with frequent ones and a healthy ventricle (117 of 174 people: Baman TS,
-# et al. Heart Rhythm 2010;7:865-869, DOI 10.1016/j.hrthm.2010.03.036; abstract seen). They come after 60 ± 15 % of an
+# Early beats (how many: Subject.early_beat_share, in people with frequent ones and a healthy ventricle, 117 of 174
+# people). They come after 60 ± 15 % of an
 # interval in 79 people and 49 ± 22 % in 30 (Park K-M, Im SI, Chun KJ, et al. Korean Circ J 2015;45:294-300, DOI
 # 10.4070/kcj.2015.45.4.294; abstract seen): 57 % together. The pulse after the pause is larger by 9.8 ± 5.4 % in 13
 # healthy people (J Physiol 2002, PMC2290033; abstract seen). How weak the early pulse is: assumed.
-EARLY_SHARE, EARLY_COUPLING = 0.13, 0.57
+EARLY_COUPLING = 0.57
 EARLY_PULSE, AFTER_EARLY_PULSE = 0.3, 1.098

@@ -81,7 +81,9 @@ def _rate_share(fibrillation: np.ndarray, chance: Chance) -> np.ndarray:
 
 def _early(subject: Subject, chance: Chance) -> np.ndarray:
     """Which beats come early, (n, k): never the first, and never two in succession."""
-    asked = (chance.early < p.EARLY_SHARE / (1 - p.EARLY_SHARE)) & (subject.rhythm == "early-beats")[:, None]
+    # Of the beats that can come early, those after a beat that did not.
+    free = (subject.early_beat_share / (1 - subject.early_beat_share))[:, None]
+    asked = (chance.early < free) & (subject.rhythm == "early-beats")[:, None]
     asked[:, 0] = False
     for before, now in pairwise(asked.T):
         now &= ~before

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from sim.commands.parser import UsageError
 from sim.commands.progress import Bar
-from sim.commands.study_options import in_options, stress_axis
+from sim.commands.study_options import in_options, on_an_axis, stress_axis
 from sim.fields import FieldError
 from sim.files.whole import DiskError
 
@@ -31,14 +31,14 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
     from sim.study.report import COLUMNS, report
     from sim.study.run import run
     from sim.study.store import StoreError
-    from sim.study.stress import stress_of, together
+    from sim.study.stress import possible, stress_of
 
     axes = [stress_axis(text) for text in options.stress]
     if axes:
         try:
-            together(*axes)
+            possible(study, axes)
         except FieldError as error:
-            raise UsageError(f"--stress {error.value}: must be {error.allowed}") from None
+            raise UsageError(on_an_axis(error)) from None
     bar = Bar()
     kept = check(next(iter(study.algorithms.values()))).findings if contract else ()
     try:

@@ -12,10 +12,10 @@ from sim.commands.options import add_device, device
 from sim.commands.parser import UsageError
 from sim.fields import FieldError
 from sim.setup import FIELDS, Setup
+from sim.study.axes import MADE, Axis, axis
 
 if TYPE_CHECKING:
     from sim.study.plan import Study
-    from sim.study.stress import Axis
 
 # The option by which a field of a study is given.
 OPTIONS = {name: f"--{name}" for name in ("from", "to", "subjects", "readings", "people", "seed")}
@@ -92,8 +92,9 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
         action="append",
         default=[],
         metavar="FIELD[=LOW:HIGH:COUNT]",
-        help="Give twice: maps where the algorithm fails over two inputs. LOW:HIGH:COUNT is COUNT values, "
-        "evenly from LOW to HIGH; or give a list of values, such as talking=no,conversation",
+        help="Give twice: maps where the algorithm fails over two inputs. COUNT is how many values there are, no step: "
+        "heart_rate=50:110:4 is 50, 70, 90, 110. Or give a list of values, such as movement=jolts,tremor,vehicle "
+        f"(beside movement_mmhg). FIELD: any field of the program, or {', '.join(MADE)}",
     )
     out = parser.add_argument_group("what comes out")
     out.add_argument(
@@ -166,17 +167,12 @@ def stress_axis(text: str) -> Axis:
     """An axis of a stress map, of --stress. Raises UsageError."""
     import numpy as np
 
-    from sim.study.stress import axis
-
     name, equals, values = text.partition("=")
     chosen: list[float | str] | None = None
     try:
         if values.count(":") == 2:
-            low, high, steps = values.split(":")
-            count = texts.whole(steps)
-            if not 2 <= count <= _MOST_STEPS:
-                raise UsageError(f"--stress {text}: COUNT must be from 2 to {_MOST_STEPS}")
-            chosen = [float(v) for v in np.linspace(texts.decimal(low), texts.decimal(high), count)]
+            low, high, count = values.split(":")
+            chosen = [float(v) for v in np.linspace(texts.decimal(low), texts.decimal(high), _count(text, count))]
         elif equals:
             chosen = [_value(v) for v in values.split(",")]
         return axis(name, chosen)
@@ -187,11 +183,29 @@ def stress_axis(text: str) -> Axis:
         raise UsageError(f"--stress {text}: must be FIELD, FIELD=LOW:HIGH:COUNT or FIELD=VALUE,VALUE,...") from None
 
 
+def _count(given: str, text: str) -> int:
+    """How many values an axis has. Raises UsageError."""
+    try:
+        count = texts.whole(text)
+    except ValueError:
+        count = 0
+    if not 2 <= count <= _MOST_STEPS:
+        asked = f"a whole number from 2 to {_MOST_STEPS}: how many values, not how far they lie apart"
+        raise UsageError(f"--stress {given}: COUNT = {text}: must be {asked}")
+    return count
+
+
 def _value(text: str) -> float | str:
     try:
         return texts.decimal(text)
     except ValueError:
         return text
+
+
+def on_an_axis(error: FieldError) -> str:
+    """The error with the option, and the field that a pair of values makes."""
+    value = str(error.value).strip("'")
+    return f"--stress {value if error.field == 'input' else f'{error.field} = {value}'}: must be {error.allowed}"
 
 
 def in_options(error: FieldError) -> str:

@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
     from sim.study.agreement import Agreement, Score
     from sim.study.report import Scatter
-    from sim.study.stress import StressMap
 
 PRESSURES = ("systolic", "diastolic")
 DOTS_PER_INCH = 130
@@ -68,11 +67,6 @@ def dependence_picture(agreement: Agreement) -> Picture:
 def criterion_picture(agreements: tuple[Agreement, ...]) -> Picture:
     """Where each estimator stands against criterion 2: SD of the people's mean errors over mean error."""
     return Picture(lambda figure: _criterion(figure, agreements), _criterion_words(agreements))
-
-
-def stress_picture(found: StressMap) -> Picture:
-    """Share of readings that are tolerable, and that fail, over two inputs."""
-    return Picture(lambda figure: _stress(figure, found), f"{_stress_words(found)} {found.origin}.", 4.2)
 
 
 def _limits(figure: FigureBase, agreement: Agreement, scatter: Scatter) -> None:
@@ -170,41 +164,6 @@ def _criterion_words(agreements: tuple[Agreement, ...]) -> str:
     return f"Mean error and SD of people's mean errors, mmHg: {'; '.join(parts)}. The grey area meets criterion 2."
 
 
-def _stress(figure: FigureBase, found: StressMap) -> None:
-    for axes, values, title in zip(
-        figure.subplots(1, 2),
-        (found.tolerable, found.failed),
-        ("readings within 10 mmHg, %", "readings without a number, %"),
-        strict=True,
-    ):
-        plain(axes, title, _axis(found.x.label, found.x.unit), _axis(found.y.label, found.y.unit))
-        axes.grid(visible=False)
-        axes.imshow(100 * values, vmin=0, vmax=100, cmap="cividis", origin="lower", aspect="auto")
-        axes.set_xticks(range(len(found.x.values)), [_value(v) for v in found.x.values], rotation=30, ha="right")
-        axes.set_yticks(range(len(found.y.values)), [_value(v) for v in found.y.values])
-        for (i, j), value in np.ndenumerate(values):
-            axes.text(
-                j,
-                i,
-                f"{100 * value:.0f}",
-                ha="center",
-                va="center",
-                fontsize=SMALL,
-                color="black" if value > 0.5 else "white",
-            )
-
-
-def _stress_words(found: StressMap) -> str:
-    worst = np.unravel_index(np.argmin(found.tolerable), found.tolerable.shape)
-    y, x = found.y.values[worst[0]], found.x.values[worst[1]]
-    return (
-        f"Stress map of {found.estimator} over {found.x.label.lower()} and {found.y.label.lower()}: tolerable readings "
-        f"range from {100 * found.tolerable.min():.0f} % (at {_value(x)} and {_value(y)}) to "
-        f"{100 * found.tolerable.max():.0f} %, readings without a number from {100 * found.failed.min():.0f} to "
-        f"{100 * found.failed.max():.0f} %."
-    )
-
-
 def _point(axes: Axes, s: Score, name: str, k: int) -> None:
     look = _LOOKS[k % len(_LOOKS)]
     axes.plot(
@@ -222,11 +181,3 @@ def _point(axes: Axes, s: Score, name: str, k: int) -> None:
 def _off(value: float) -> str:
     """A signed figure, or that there is none."""
     return real_minus(f"{round(value, 1) + 0.0:+.1f}") if np.isfinite(value) else "none"
-
-
-def _axis(label: str, unit: str) -> str:
-    return f"{label}, {unit}" if unit else label
-
-
-def _value(value: float | str) -> str:
-    return value if isinstance(value, str) else f"{value:g}"

@@ -20,9 +20,9 @@ from sim.figures.agreement import (
     criterion_picture,
     dependence_picture,
     limits_picture,
-    stress_picture,
 )
 from sim.figures.colours import GRID, QUIET, TEXT
+from sim.figures.stress_map import stress_picture
 from sim.figures.tables import lines
 from sim.files.whole import write_text, written_whole
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
@@ -38,10 +38,21 @@ table {{ border-collapse: collapse; margin: 0.5rem 0; display: block; overflow-x
 th, td {{ text-align: left; padding: 0.25rem 1.25rem 0.25rem 0; border-bottom: 1px solid {GRID}; vertical-align: top; }}
 caption, h2, h3 {{ text-align: left; }} .quiet {{ color: {QUIET}; }} img {{ max-width: 100%; height: auto; }}
 .caution {{ border-left: 4px solid {TEXT}; padding-left: 1rem; }}
-@media print {{ h2, h3, figure {{ break-after: avoid; }} table {{ break-inside: avoid; }} }}
+.whole {{ white-space: nowrap; }} th[scope=row] {{ min-width: 9rem; }}
+@page {{ size: A4; margin: 15mm; }}
+@media print {{
+  body {{ font-size: 9.5pt; line-height: 1.35; max-width: none; margin: 0; padding: 0; }}
+  section, figure, .caution {{ break-inside: avoid; }}
+  h2, h3, thead {{ break-after: avoid; }}
+  table {{ display: table; }}
+  th, td {{ padding: 0.1rem 1rem 0.1rem 0; }}
+  figure {{ margin: 0.5rem 0; }}
+}}
 """
-# A4; lines of text that fit, and their length.
-_PAPER_IN, _LINES, _WIDTH = (8.27, 11.69), 82, 100
+# A4; lines of text that fit above the foot of the page (found by looking), and their length.
+_PAPER_IN, _LINES, _WIDTH = (8.27, 11.69), 84, 100
+# A cell so short, a figure with its interval, is not broken into two lines.
+_WHOLE = 26
 
 
 class Pages:
@@ -79,23 +90,25 @@ class Pages:
         text = [TITLE.upper(), ""]
         for paragraph in (NOT_CLINICAL, OPTIMISTIC, self._origin):
             text += [*textwrap.wrap(paragraph, _WIDTH), ""]
-        pictures: list[Picture] = []
+        pictures: list[tuple[str, Picture]] = []
+        heading = ""
         with (
             written_whole(file) as whole,
             PdfPages(whole, metadata={"Title": TITLE, "CreationDate": None, "ModDate": None}) as pages,
         ):
             for part in self._parts:
+                if isinstance(part, str):
+                    heading = part.upper()  # stands on the page of what follows
+                    continue
                 if isinstance(part, Picture):
                     _text_pages(pages, text, self._origin)
                     text = []
-                    pictures.append(part)
-                    continue
-                _picture_pages(pages, pictures, self._origin)
-                pictures = []
-                block = [part.upper(), ""] if isinstance(part, str) else [*lines(part, _WIDTH), ""]
-                if len(text) % _LINES + len(block) > _LINES:
-                    text += [""] * (-len(text) % _LINES)
-                text += block
+                    pictures.append((heading, part))
+                else:
+                    _picture_pages(pages, pictures, self._origin)
+                    pictures = []
+                    text = _with_block(text, [*([heading, ""] if heading else []), *lines(part, _WIDTH), ""])
+                heading = ""
             _text_pages(pages, text, self._origin)
             _picture_pages(pages, pictures, self._origin)
 
@@ -127,13 +140,18 @@ def parts(report: Report) -> Iterator[str | Table | Picture]:
 def _table(table: Table) -> str:
     header = "".join(f'<th scope="col">{html.escape(cell)}</th>' for cell in table.header)
     rows = "".join(
-        f'<tr><th scope="row">{html.escape(first)}</th>{"".join(f"<td>{html.escape(cell)}</td>" for cell in rest)}</tr>'
-        for first, *rest in table.rows
+        f'<tr><th scope="row">{html.escape(first)}</th>{"".join(map(_cell, rest))}</tr>' for first, *rest in table.rows
     )
     note = f'<p class="quiet">{html.escape(table.note)}</p>' if table.note else ""
     return (
-        f"<h3>{html.escape(table.title)}</h3><table><thead><tr>{header}</tr></thead><tbody>{rows}</tbody></table>{note}"
+        f"<section><h3>{html.escape(table.title)}</h3><table><thead><tr>{header}</tr></thead><tbody>{rows}</tbody>"
+        f"</table>{note}</section>"
     )
+
+
+def _cell(text: str) -> str:
+    whole = ' class="whole"' * (0 < len(text) <= _WHOLE)
+    return f"<td{whole}>{html.escape(text)}</td>"
 
 
 def _image(picture: Picture) -> str:
@@ -143,22 +161,29 @@ def _image(picture: Picture) -> str:
     return f"<figure>{image}<figcaption>{words}</figcaption></figure>"
 
 
+def _with_block(text: list[str], block: list[str]) -> list[str]:
+    """The lines with a block after them that is not torn: on the next page where this one has no room for all of it."""
+    short = len(text) % _LINES + len(block) > _LINES
+    return [*text, *([""] * (-len(text) % _LINES if short else 0)), *block]
+
+
 def _text_pages(pages: PdfPages, text: list[str], origin: str) -> None:
     for first in range(0, len(text), _LINES):
         page = "\n".join(text[first : first + _LINES])
         if page.strip():
             paper = _paper(origin)
-            paper.text(0.08, 0.95, page, va="top", family="monospace", fontsize=7.6, color=TEXT, linespacing=1.25)
+            paper.text(0.08, 0.95, page, va="top", family="monospace", fontsize=7.6, color=TEXT, linespacing=1.13)
             pages.savefig(paper)  # type: ignore[no-untyped-call]
 
 
-def _picture_pages(pages: PdfPages, pictures: list[Picture], origin: str) -> None:
-    """Pictures with their words, two on a page."""
+def _picture_pages(pages: PdfPages, pictures: list[tuple[str, Picture]], origin: str) -> None:
+    """Pictures with their words and, where a part begins, its heading, two on a page."""
     for first in range(0, len(pictures), 2):
         paper = _paper(origin)
-        for place, picture in enumerate(pictures[first : first + 2]):
+        for place, (heading, picture) in enumerate(pictures[first : first + 2]):
             shown = _PAPER_IN[0] / picture.width_in * picture.height_in / _PAPER_IN[1]
             top = 0.96 - 0.47 * place
+            paper.text(0.08, top + 0.01, heading, family="monospace", fontsize=7.6, color=TEXT)
             part = paper.add_axes((0.06, top - shown * 0.88, 0.88, shown * 0.88))
             part.imshow(imread(io.BytesIO(picture.png)), aspect="equal")
             part.set_axis_off()

@@ -12,7 +12,7 @@ from sim.estimate.door import name_of
 from sim.estimate.named import resolved
 from sim.fields import FieldError
 from sim.results import Estimator
-from sim.study.bland_altman import LIMIT_SDS, BlandAltman, bland_altman
+from sim.study.bland_altman import LIMIT_SDS, BlandAltman, bland_altman, replicated
 from sim.study.components import Components, components
 from sim.study.dependence import Dependence, dependence
 from sim.study.intervals import Estimate, share
@@ -64,7 +64,8 @@ class Score:
     passing: probability that a study of 85 would pass at exactly this performance
     tolerable: probability of a subject's mean error of 10 mmHg or less, and how sure it is enough
     within: share of all readings with errors within 5, 10 and 15 mmHg, those without a number outside; grade: by it
-    agreement: Bland-Altman over all readings that have numbers; by: error against what differs between people
+    agreement: Bland-Altman over all readings that have numbers, spread: their two layers
+    by: error against what differs between people
     covered: share of the errors within 1.96 of the estimator's own standard deviations, NaN where it gives none
     """
 
@@ -75,9 +76,10 @@ class Score:
     limit_2: float
     passing: Passing
     tolerable: Tolerable
-    within: dict[int, float]
+    within: dict[int, Estimate]
     grade: str
     agreement: BlandAltman
+    spread: Components
     root_mean_square: float
     covered: float
     by: tuple[Dependence, ...]
@@ -191,7 +193,7 @@ def _counts(readings: Readings) -> tuple[Counts, np.ndarray]:
         readings=len(ok),
         subjects=len(planned),
         failed=failed,
-        failed_share=share(failed, len(ok)),
+        failed_share=share(~ok, readings["subject"]),
         reasons={str(text): int(count) for text, count in sorted(zip(said, times, strict=True), key=lambda x: -x[1])},
         complete=int(whole.sum()),
         without_any=int((read == 0).sum()),
@@ -206,7 +208,7 @@ def _score(readings: Readings, pressure: str, against: str, complete: np.ndarray
     limit = float(sd_limit(parts.mean)) if np.isfinite(parts.mean) else 0.0
     first, second = criteria(parts.mean, parts.sd, parts.sd_of_means)
     known = error[there]
-    within = {w: float((np.abs(known) <= w).sum() / max(len(error), 1)) for w in WITHIN_MMHG}
+    within = {w: share(there & (np.abs(error) <= w), subject) for w in WITHIN_MMHG}
     per_subject = round(parts.harmonic) if parts.subjects else 1
     within_sd = parts.within if np.isfinite(parts.within) else 0.0
     return Score(
@@ -219,7 +221,8 @@ def _score(readings: Readings, pressure: str, against: str, complete: np.ndarray
         tolerable=tolerable(parts.mean, parts.sd_of_means, parts.subjects),
         within=within,
         grade=_grade(within),
-        agreement=bland_altman(known, subject[there]),
+        agreement=_agreement(readings.take(there), pressure, against),
+        spread=components(known, subject[there]),
         root_mean_square=float(np.sqrt((known**2).mean())) if len(known) else np.nan,
         covered=_covered(known, readings[f"{pressure}_sd"][there]) if f"{pressure}_sd" in readings else np.nan,
         by=_dependences(readings, error, there),
@@ -231,8 +234,16 @@ def _covered(error: np.ndarray, sd: np.ndarray) -> float:
     return float((np.abs(error[known]) <= LIMIT_SDS * sd[known]).mean()) if known.any() else np.nan
 
 
-def _grade(within: dict[int, float]) -> str:
-    reached = [100 * within[w] for w in WITHIN_MMHG]
+def _agreement(read: Readings, pressure: str, against: str) -> BlandAltman:
+    """Readings against a truth of their own each, or against a resting pressure, which is constant in a person."""
+    if against != "resting":
+        return bland_altman(read.error(pressure, against), read["subject"])
+    subjects, first = np.unique(read["subject"], return_index=True)
+    return replicated(read[pressure], read["subject"], read[f"resting_{pressure}"][first], subjects)
+
+
+def _grade(within: dict[int, Estimate]) -> str:
+    reached = [100 * within[w].value for w in WITHIN_MMHG]
     return next(
         (name for name, least in GRADES.items() if all(r >= p for r, p in zip(reached, least, strict=True))), "D"
     )

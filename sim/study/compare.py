@@ -7,9 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.fields import FieldError
-from sim.study.intervals import CONFIDENCE, Estimate, mean, student
+from sim.study.intervals import CONFIDENCE, NOTHING, Estimate, mean, student
 from sim.study.origin import Origin
 from sim.study.readings import Readings
+
+# An error that counts as small [mmHg]: the least of the three that `sim.study.agreement` counts.
+CLOSE_MMHG = 5
 
 
 @dataclass(frozen=True)
@@ -17,8 +20,12 @@ class Difference:
     """One pressure, the first estimator minus the second, over the readings that both gave [mmHg].
 
     mean_error, mean_absolute: of their errors (subjects are independent, their readings are not: Student's interval
-    over the subjects' means); root_mean_square: ratio, first over second; sd: ratio of the errors' SDs (both by
-    the delta method over subjects, whose coverage a test holds)
+    over the subjects' means); root_mean_square: ratio, first over second; sd, sd_apart: ratio and difference of the
+    errors' SDs (all three by the delta method over subjects)
+    within: difference of the shares of all recordings with an error within 5 mmHg, one without a number is outside
+    (Student's interval over the subjects' shares)
+
+    Tests hold the intervals to a bootstrap over subjects and to their coverage.
     """
 
     pressure: str
@@ -26,6 +33,8 @@ class Difference:
     mean_absolute: Estimate
     root_mean_square: Estimate
     sd: Estimate
+    sd_apart: Estimate
+    within: Estimate
 
 
 @dataclass(frozen=True)
@@ -77,14 +86,16 @@ def compare(
         second_only=int((ok_b & ~ok_a).sum()),
         neither=int((~ok_a & ~ok_b).sum()),
         failed_share=mean(failed, confidence),
-        sbp=_difference("sbp", a.take(both), b.take(both), against, confidence),
-        dbp=_difference("dbp", a.take(both), b.take(both), against, confidence),
+        sbp=_difference("sbp", a, b, against, confidence),
+        dbp=_difference("dbp", a, b, against, confidence),
     )
 
 
 def _difference(pressure: str, a: Readings, b: Readings, against: str, confidence: float) -> Difference:
-    errors = a.error(pressure, against), b.error(pressure, against)
-    subject = a["subject"]
+    close = [x.ok & (np.abs(x.error(pressure, against)) <= CLOSE_MMHG) for x in (a, b)]
+    both = a.ok & b.ok
+    errors = a.error(pressure, against)[both], b.error(pressure, against)[both]
+    subject = a["subject"][both]
     _, where, counts = np.unique(subject, return_inverse=True, return_counts=True)
     square, variance = ([_moment(error, where, counts, central) for error in errors] for central in (False, True))
     return Difference(
@@ -93,6 +104,8 @@ def _difference(pressure: str, a: Readings, b: Readings, against: str, confidenc
         mean_absolute=mean(_means(np.abs(errors[0]) - np.abs(errors[1]), subject), confidence),
         root_mean_square=_root_ratio(square[0], square[1], confidence),
         sd=_root_ratio(variance[0], variance[1], confidence),
+        sd_apart=_roots_apart(variance[0], variance[1], confidence),
+        within=mean(_means(close[0].astype(float) - close[1], a["subject"]), confidence),
     )
 
 
@@ -113,11 +126,21 @@ def _root_ratio(first: tuple[float, np.ndarray], second: tuple[float, np.ndarray
     """Square root of a ratio of two moments, its interval by the delta method on the logarithm."""
     n = len(first[1])
     if n < 2 or not (first[0] > 0 and second[0] > 0):
-        return Estimate(np.nan, np.nan, np.nan)
+        return NOTHING
     log = (np.log(first[0]) - np.log(second[0])) / 2
     error = float(((first[1] - second[1]) / 2).std(ddof=1) / np.sqrt(n))
     found = student(log, error, n - 1, confidence)
     return Estimate(*(float(np.exp(end)) for end in (found.value, found.low, found.high)))
+
+
+def _roots_apart(first: tuple[float, np.ndarray], second: tuple[float, np.ndarray], confidence: float) -> Estimate:
+    """Difference of the square roots of two moments, its interval by the delta method."""
+    n = len(first[1])
+    if n < 2 or not (first[0] > 0 and second[0] > 0):
+        return NOTHING
+    roots = np.sqrt(first[0]), np.sqrt(second[0])
+    moved = (roots[0] * first[1] - roots[1] * second[1]) / 2
+    return student(float(roots[0] - roots[1]), float(moved.std(ddof=1) / np.sqrt(n)), n - 1, confidence)
 
 
 def _means(values: np.ndarray, subject: np.ndarray) -> np.ndarray:

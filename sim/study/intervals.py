@@ -28,6 +28,9 @@ class Estimate:
         return Estimate(self.value * factor, self.low * factor, self.high * factor)
 
 
+NOTHING = Estimate(np.nan, np.nan, np.nan)
+
+
 def mean(values: np.ndarray, confidence: float = CONFIDENCE) -> Estimate:
     """Mean of independent values (n,), with Student's interval.
 
@@ -46,18 +49,48 @@ def student(value: float, error: float, freedom: float, confidence: float = CONF
     >>> round(student(0.0, 1.0, 10).high, 3)
     2.228
     """
-    reach = float(stats.t.ppf((1 + confidence) / 2, freedom)) * error
+    reach = float(stats.t.ppf((1 + confidence) / 2, freedom) * error)
     return Estimate(value, value - reach, value + reach)
 
 
-def share(count: int, of: int, confidence: float = CONFIDENCE) -> Estimate:
-    """A share of independent events, with the exact interval (Clopper CJ, Pearson ES. Biometrika 1934;26:404-413,
-    DOI 10.1093/biomet/26.4.404), as scipy has it.
+def standard_deviation(sd: float, freedom: float, confidence: float = CONFIDENCE) -> Estimate:
+    """An SD of independent normal values, with its chi-square interval, in the same unit; freedom: of its degrees.
 
-    >>> round(share(0, 10).high, 4)
-    0.3085
+    >>> found = standard_deviation(10.0, 9)
+    >>> round(found.low, 2), round(found.high, 2)
+    (6.88, 18.26)
     """
-    if of == 0:
-        return Estimate(np.nan, np.nan, np.nan)
-    found = stats.binomtest(count, of).proportion_ci(confidence, method="exact")
-    return Estimate(count / of, float(found.low), float(found.high))
+    tails = (1 + confidence) / 2, (1 - confidence) / 2
+    low, high = (float(sd * np.sqrt(freedom / stats.chi2.ppf(tail, freedom))) for tail in tails)
+    return Estimate(sd, low, high)
+
+
+def share(hit: np.ndarray, subject: np.ndarray, confidence: float = CONFIDENCE) -> Estimate:
+    """Share of the readings (m,) that are a hit; subject: (m,) whose each is. People are independent, readings not.
+
+    The exact interval (Clopper CJ, Pearson ES. Biometrika 1934;26:404-413, DOI 10.1093/biomet/26.4.404) of as many
+    independent readings as would know the share equally well (Korn EL, Graubard BI. Surv Methodol 1998;24:193-201; from
+    memory). With one reading each it is the exact interval itself. Where all readings are hits, or none, nothing says
+    how they hang together in a person, and each person counts once (chosen, the safe side).
+
+    >>> found = share(np.zeros(30, dtype=bool), np.repeat(np.arange(10), 3))
+    >>> found.value, round(found.high, 4)
+    (0.0, 0.3085)
+    """
+    m = len(hit)
+    if m == 0:
+        return NOTHING
+    _, where, counts = np.unique(subject, return_inverse=True, return_counts=True)
+    n, p = len(counts), float(np.mean(hit))
+    if n < 2:
+        return Estimate(p, np.nan, np.nan)
+    left = (np.bincount(where, hit) - p * counts) / counts.mean()
+    variance = float((left**2).mean() / n)
+    tail = (1 - confidence) / 2
+    # Few people know the variance less well than many readings would.
+    surer = float(stats.t.ppf(tail, m - 1) / stats.t.ppf(tail, n - 1)) ** 2
+    known = n if p in (0.0, 1.0) else surer * (min(m, p * (1 - p) / variance) if variance > 0 else m)
+    hits = p * known
+    low = 0.0 if p == 0 else float(stats.beta.ppf(tail, hits, known - hits + 1))
+    high = 1.0 if p == 1 else float(stats.beta.ppf(1 - tail, hits + 1, known - hits))
+    return Estimate(p, low, high)

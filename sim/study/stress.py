@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field
-from typing import TypeVar
 
 import numpy as np
 
 from sim.cuff.instrument import Instrument
 from sim.estimate.door import name_of
 from sim.estimate.named import resolved
-from sim.fields import FieldError, Fields, Limit
+from sim.fields import FieldError
 from sim.results import Estimator
-from sim.setup import RECORDS, group_of
+from sim.setup import Setup
+from sim.study.axes import Axis, changed, together
 from sim.study.cohort import cohort
 from sim.study.origin import Origin, by_pulse
 from sim.study.plan import Study
@@ -23,41 +23,11 @@ from sim.study.repeated_readings import measured
 from sim.study.seeds import scoring_seed
 from sim.technique import Technique
 
-# People at each pair of values, and values along an axis. Chosen for pace: of 60 people a share of one half has a
-# standard error of 6.5 %, of 30 and 120 people 9 and 5 %; 36 pairs take some seconds.
-USUAL_PEOPLE, USUAL_STEPS = 60, 6
-# The largest map: chosen, 50 by 50 pairs.
-MOST_CELLS, MOST_PEOPLE = 2_500, 10_000
+# People at each pair of values. Chosen for pace: of 60 people a share of one half has a standard error of 6.5 %, of 30
+# and 120 people 9 and 5 %.
+USUAL_PEOPLE, MOST_PEOPLE = 60, 10_000
 # Marks the random stream of maps off from that of studies: the next number.
 _STREAM = 81061
-_Record = TypeVar("_Record", bound=Fields)
-
-
-@dataclass(frozen=True)
-class Axis:
-    """One input and the values it takes, in its unit (mmHg, cm ...): a field of subject, technique or instrument."""
-
-    name: str
-    values: tuple[float | str, ...]
-    label: str
-    unit: str
-
-
-def axis(name: str, values: Sequence[float | str] | None = None) -> Axis:
-    """An axis along a field, over the given values, in its unit, or evenly over its whole range, or all its options.
-
-    Raises FieldError where there is no such field or it does not take a value.
-
-    >>> axis("arm_circumference_cm", (25.0, 35.0)).unit
-    'cm'
-    """
-    record = RECORDS[group_of(name)]
-    limit = record.LIMITS[name]
-    if values is None:
-        values = limit.everywhere(USUAL_STEPS)
-    for value in values:
-        record(**{name: value})  # raises where the field does not take the value
-    return Axis(name, tuple(values), limit.label, limit.unit if isinstance(limit, Limit) else "")
 
 
 @dataclass(frozen=True, eq=False)
@@ -112,6 +82,7 @@ def stress(
     algorithm can know. Raises FieldError where a pair of values does not go together, on a calibration's seed, and
     where the map is too large.
 
+    >>> from sim.study.axes import axis
     >>> found = stress("fixed-ratio", axis("arm_circumference_cm", (25.0, 35.0)), axis("sbp", (120.0,)), people=3)
     >>> found.failed.shape
     (1, 2)
@@ -119,7 +90,7 @@ def stress(
     scoring_seed(seed)
     if against not in TRUTHS:
         raise FieldError("against", repr(against), "one of " + ", ".join(TRUTHS))
-    together(x, y)
+    together(x, y, technique)
     if not 1 <= people <= MOST_PEOPLE:
         raise FieldError("people", people, f"from 1 to {MOST_PEOPLE}")
     cells = [(i, j) for i in range(len(y.values)) for j in range(len(x.values))]
@@ -146,15 +117,6 @@ def stress(
     )
 
 
-def together(x: Axis, y: Axis) -> None:
-    """Raises FieldError where two axes make no map, or one too large; its shape is (values of y, values of x)."""
-    if x.name == y.name:
-        raise FieldError("input", repr(y.name), "another than that of the first axis")
-    cells = len(x.values) * len(y.values)
-    if not 1 <= cells <= MOST_CELLS:
-        raise FieldError("input", f"{cells} pairs of values", f"1 to {MOST_CELLS}")
-
-
 def stress_of(
     study: Study, axes: Sequence[Axis], *, against: str = "at_measurement", executor: Executor | None = None
 ) -> tuple[StressMap, ...]:
@@ -174,18 +136,46 @@ def stress_of(
     )
 
 
+def possible(study: Study, axes: Sequence[Axis]) -> None:
+    """Raises FieldError where two axes make no map, or a pair of their values does not go together; (values of y,
+    values of x) pairs."""
+    together(axes[0], axes[1], study.technique)
+    plan = _Plan(
+        next(iter(study.algorithms.values())),
+        axes[0],
+        axes[1],
+        USUAL_PEOPLE,
+        study.seed,
+        "",
+        study.technique or Technique(),
+        study.instrument or Instrument(),
+    )
+    for cell in np.ndindex(len(axes[1].values), len(axes[0].values)):
+        _setup(plan, cell, _generator(plan))
+
+
+def _generator(plan: _Plan) -> np.random.Generator:
+    """The same people and the same chance at every pair of values."""
+    return np.random.default_rng(np.random.SeedSequence(plan.seed, spawn_key=(_STREAM,)))
+
+
+def _setup(plan: _Plan, cell: tuple[int, ...], rng: np.random.Generator) -> Setup:
+    """The people of one pair of values, and how they are measured."""
+    values = {plan.y.name: plan.y.values[cell[0]], plan.x.name: plan.x.values[cell[1]]}
+    return changed(Setup(cohort(plan.people, rng), plan.technique, plan.instrument), values)
+
+
 def _cell(plan: _Plan, cell: tuple[int, int]) -> tuple[float, ...]:
     """The figures of one pair of values."""
-    changes = {plan.y.name: plan.y.values[cell[0]], plan.x.name: plan.x.values[cell[1]]}
-    rng = np.random.default_rng(np.random.SeedSequence(plan.seed, spawn_key=(_STREAM,)))
-    who = _changed(cohort(plan.people, rng), changes)
+    rng = _generator(plan)
+    setup = _setup(plan, cell, rng)
     read = measured(
-        who,
+        setup.subject,
         {"one": plan.estimator},
         rng,
         readings=1,
-        technique=_changed(plan.technique, changes),
-        instrument=_changed(plan.instrument, changes),
+        technique=setup.technique,
+        instrument=setup.instrument,
     )
     ok = read.ok
     errors = [read.error(pressure, plan.against)[ok] for pressure in ("sbp", "dbp")]
@@ -197,9 +187,3 @@ def _cell(plan: _Plan, cell: tuple[int, int]) -> tuple[float, ...]:
         float(1 - ok.mean()),
         float(within.sum() / len(ok)),
     )
-
-
-def _changed(record: _Record, changes: dict[str, float | str]) -> _Record:
-    """The record with those changes that are its own."""
-    own = {name: value for name, value in changes.items() if name in record.LIMITS}
-    return record.replace(**own) if own else record

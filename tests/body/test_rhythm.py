@@ -18,9 +18,9 @@ def beats_of(n: int = 400, seed: int | None = 2, technique: Technique | None = N
     return sweep.beats(chance)
 
 
-def early_of(n: int = 300) -> tuple[np.ndarray, Beats]:
+def early_of(n: int = 300, **person: float) -> tuple[np.ndarray, Beats]:
     """Which beats come early (n, k), and the beats."""
-    setup = Setup(Subject(rhythm="early-beats"), instrument=SLOW).spread(n)
+    setup = Setup(Subject(rhythm="early-beats", **person), instrument=SLOW).spread(n)
     sweep, chance = planned(setup, np.random.default_rng(2))
     share = rhythm(sweep.setup.subject, np.zeros(n, dtype=bool), chance).pulse_share
     return share == parameters.EARLY_PULSE, sweep.beats(chance)
@@ -54,6 +54,13 @@ def test_without_chance_every_interval_is_alike() -> None:
     for rhythm_name in ("regular", "atrial-fibrillation", "early-beats"):
         intervals = np.diff(beats_of(1, None, rhythm=rhythm_name, heart_rate=60).start_s)
         np.testing.assert_allclose(intervals, 1.0)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.05, 0.4])
+def test_as_many_beats_come_early_as_are_asked_for(share: float) -> None:
+    early, _ = early_of(early_beat_share=share)
+    assert early[:, 1:].mean() == pytest.approx(share, abs=0.01)
+    assert not (early[:, 1:] & early[:, :-1]).any()
 
 
 def test_the_pause_makes_up_for_an_early_beat() -> None:

@@ -372,3 +372,10 @@ def test_who_is_nearer_follows_the_interval(done):
     assert "**slope** is nearer the truth, by 1.00" in said(0.5, 1.5)
     assert "**no difference shown**" in said(-0.5, 1.5)
     assert "too few recordings" in said(np.nan, np.nan)
+
+
+def test_kinds_of_movement_where_nobody_moves_are_no_map(open_study):
+    page = open_study(Runner(workers=1), **ADDRESS, **{"map-x": "movement", "map-y": "heart_rate"})
+    (error,) = (one.value.replace("\\", "") for one in page.error)
+    assert error == "Map over two inputs: 'movement': must be beside movement_mmhg: with 0 mmHg nobody moves."
+    assert not [b for b in page.button if b.label == "Run the study"]

@@ -40,7 +40,7 @@ def test_the_bias_of_the_example_is_what_a_score_finds() -> None:
     found = report(run(study, workers=1).readings(COLUMNS), study.origin).agreements[0]
     systolic, diastolic, refused = row("`--device my_device.toml`")
     for score, cell in zip(found.scores, (systolic, diastolic), strict=True):
-        assert [score.agreement.bias.value, score.agreement.sd] == pytest.approx(numbers(cell), abs=ROUNDING)
+        assert [score.agreement.bias.value, score.agreement.sd.value] == pytest.approx(numbers(cell), abs=ROUNDING)
         assert score.agreement.bias.low > 3
     assert refused == f"{found.counts.failed} of {found.counts.readings}"
 

@@ -6,12 +6,13 @@ import pytest
 from sim.body.subject import Subject
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.study.agreement import score
+from sim.study.axes import axis
 from sim.study.cohort import cohort
 from sim.study.listener import BETWEEN_OBSERVERS_SD, MOST_BETWEEN_MMHG, listened
 from sim.study.origin import Origin
 from sim.study.readings import TRUTHS
 from sim.study.repeated_readings import measured
-from sim.study.stress import axis, stress
+from sim.study.stress import stress
 from sim.study.tables import stress_table, tables
 from sim.technique import Technique
 

@@ -8,17 +8,19 @@ from html.parser import HTMLParser
 
 import numpy as np
 import pytest
+from pypdf import PdfReader
 
 from sim import PARAMETERS_VERSION, __version__
 from sim.cli import main
 from sim.fields import FieldError
 from sim.figures.report import Pages
 from sim.figures.tables import lines
+from sim.study.axes import axis
 from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
 from sim.study.plan import Study
 from sim.study.report import report
 from sim.study.run import run
-from sim.study.stress import axis, stress
+from sim.study.stress import stress
 from sim.study.tables import Table, comparison_table, stress_table, tables
 
 
@@ -126,6 +128,18 @@ def test_the_paper_holds_the_same(pages):
         shown = subprocess.run(line, capture_output=True, text=True, check=True).stdout
         assert "No clinical investigation." in shown
         assert "criterion 1" in shown
+
+
+def test_on_paper_no_heading_stands_alone_and_no_table_is_torn(found, pages):
+    sheets = [" ".join(sheet.extract_text().split()) for sheet in PdfReader(pages / "report.pdf").pages]
+    for heading in ("MINE <B>", "COMPARISONS", "STRESS"):
+        assert any(heading in sheet for sheet in sheets)
+        assert not any(sheet.endswith(heading) for sheet in sheets), heading
+    (map_,) = (sheet for sheet in sheets if "STRESS" in sheet)
+    assert "Stress map of fixed-ratio" in map_
+    for table in (*tables(found.agreements[1]), comparison_table(found.comparisons[0])):
+        shown = [" ".join(line.split()) for line in lines(table, 100)]
+        assert any(shown[0] in sheet and shown[-1] in sheet[sheet.index(shown[0]) :] for sheet in sheets), table.title
 
 
 def test_the_same_study_makes_the_same_files(found, tmp_path):

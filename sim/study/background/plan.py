@@ -13,8 +13,8 @@ import numpy as np
 
 from sim.fields import Choice, Limit
 from sim.setup import FIELDS, Setup
+from sim.study.axes import Axis, axis, together
 from sim.study.plan import Study
-from sim.study.stress import Axis, axis
 from sim.texts import real_minus
 
 # More than this takes too long to wait for in front of a page.
@@ -22,12 +22,17 @@ MOST_IN_APP = 20_000
 # The inputs that a map can go over, with the values it takes: from, to, how many; None: all options.
 MAPPED: dict[str, tuple[float, float, int] | None] = {
     "movement_mmhg": (0, 10, 6),
+    "movement": None,
     "heart_rate": (40, 140, 6),
     "arm_circumference_cm": (22, 42, 6),
     "artery_b_mmhg": (10, 60, 6),
     "artery_scale": (0.1, 1.1, 6),
     "form_factor": (0.33, 0.48, 6),
     "rhythm": None,
+    "early_beat_share": (0, 0.4, 6),
+    "fibrillation_share": (0, 1, 6),
+    "pulse_pressure_mmhg": (20, 95, 6),
+    "bladder_width_ratio": (0.25, 0.65, 6),
     "deflation_mmhg_per_s": (2, 12, 6),
     "noise_mmhg": (0, 1, 6),
     "slack_cm": (0, 5, 6),
@@ -76,6 +81,12 @@ class Plan:
     def axes(self) -> tuple[Axis, ...]:
         """The two axes of the map, or none."""
         return tuple(axis(name, _values(name)) for name in self.mapped)
+
+    def mappable(self) -> None:
+        """Raises FieldError where the two inputs make no map, of shape (values of y, values of x), of this study."""
+        if self.mapped:
+            x, y = self.axes
+            together(x, y, self._setup.technique)
 
     @cached_property
     def digest(self) -> str:

@@ -6,6 +6,7 @@ import streamlit as st
 
 from sim.estimate.named import NAMED
 from sim.figures import agreement as pictures
+from sim.figures.stress_map import stress_picture
 from sim.screens import url_widgets
 from sim.screens.algorithms.study import study_charts, study_tables
 from sim.screens.charts.common import Spec
@@ -76,7 +77,7 @@ def where(found: Report, plan: Plan) -> None:
     for mapped in found.maps:
         if mapped.estimator == a.estimator:
             st.markdown("### The map")
-            st.caption(plain(pictures.stress_picture(mapped).words))
+            st.caption(plain(stress_picture(mapped).words))
             charts = {name: study_charts.stress(mapped, name) for name in ("tolerable", "failed")}
             as_table = tables.stress_table(mapped)
             _pair(charts, as_table.title, "map", words_below=False)

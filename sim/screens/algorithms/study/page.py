@@ -12,7 +12,13 @@ from sim.study.background.runner import runner
 from sim.study.origin import NOT_CLINICAL
 
 # What a field of the plan is called on the page.
-_CALLED = {"subjects": "Number of people", "readings": "Readings of each", "seed": "Seed", "estimators": "Algorithms"}
+_CALLED = {
+    "subjects": "Number of people",
+    "readings": "Readings of each",
+    "seed": "Seed",
+    "estimators": "Algorithms",
+    "input": "Map over two inputs:",
+}
 
 
 def show() -> None:
@@ -31,6 +37,7 @@ def show() -> None:
         return
     try:
         study = plan.study
+        plan.mappable()
     except FieldError as error:
         name = _CALLED.get(error.field, error.field)
         st.error(plain(f"{name} {error.value}: must be {error.allowed}."), icon=":material/block:")

@@ -9,9 +9,9 @@ from sim.estimate.named import LABELS, NAMED
 from sim.fields import Choice, Limit
 from sim.screens import url_widgets
 from sim.setup import FIELDS
+from sim.study.axes import axis
 from sim.study.background.plan import MAPPED, Plan
 from sim.study.seeds import LARGEST_SEED
-from sim.study.stress import axis
 
 OTHER = "other"
 SIZES = {
@@ -123,8 +123,8 @@ def _mapped() -> tuple[str, ...]:
     """The two inputs of a map, or none."""
     with st.expander("Map over two inputs: where does it fail?", icon=":material/grid_on:"):
         st.caption(
-            "60 people, measured once at each pair of values, by every algorithm chosen. Errors are against the "
-            "pressure under the cuff. The map is drawn after the study."
+            "60 people, measured once at each pair of values, by every algorithm chosen. Errors are against the truth "
+            "chosen above. The map is drawn after the study."
         )
         labels = {name: _axis_label(name) for name in MAPPED}
         left, right = st.columns(2, gap="large")

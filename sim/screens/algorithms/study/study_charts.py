@@ -10,10 +10,11 @@ import numpy as np
 from sim.figures.colours import ALGORITHM, CHANCE, GRID, MEASURING_ERROR, QUIET, RESPONSE, TEXT
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, axis_y, chart, label, layer, number, point, rows, rule
 from sim.study.agreement import Agreement, Score
+from sim.study.axes import Axis
 from sim.study.dependence import Dependence, Part
 from sim.study.report import Scatter
 from sim.study.standard import MEAN_MMHG, sd_limit
-from sim.study.stress import Axis, StressMap
+from sim.study.stress import StressMap
 from sim.texts import real_minus
 
 # One shape and colour for each algorithm, and for the two pressures; neither is that of truth or display.
