@@ -22,7 +22,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from sim.estimate.named import NAMED
-from tests.properties.corners import Case, Found, anywhere, corners, gone_through
+from tests.numbers.corners import Case, Found, anywhere, corners, gone_through
 
 # Random cases that are drawn at a time.
 _AT_A_TIME = 1000
