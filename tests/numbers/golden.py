@@ -39,7 +39,9 @@ def setup() -> Setup:
     )
     instrument = Instrument(
         bladder=np.where(other, "regular", "fitting"),
-        course=np.where(other, np.array(["deflating", "steps", "inflating"])[rng.integers(3, size=PEOPLE)], "deflating"),
+        course=np.where(
+            other, np.array(["deflating", "steps", "inflating"])[rng.integers(3, size=PEOPLE)], "deflating"
+        ),
         polytropic_index=np.where(other, 1.2, 1.0),
     )
     subject = cohort(PEOPLE, rng)

@@ -49,29 +49,24 @@ def _indentation(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(indentation, "_HIGHEST_WAVE", 240.0)
 
 
-# What is made finer: twice as many of each.
-MISSED: dict[str, Change] = {
-    "samples": lambda _: None,
-    "table of volumes": _table,
-    "pieces of the artery's share": _places,
+# What is made finer, twice as many of each: how, and what of it was worked out once and is to be forgotten.
+Finer = tuple[Change, Callable[[], None]]
+MISSED: dict[str, Finer] = {
+    "samples": (lambda _: None, lambda: None),
+    "table of volumes": (_table, lambda: None),
+    "pieces of the artery's share": (_places, transmission._straight_pieces.cache_clear),
 }
-KEPT: dict[str, Change] = {
-    "widths of contact": lambda patch: patch.setattr(transmission, "_WIDTHS", 6),
-    "waves along the arm": lambda patch: patch.setattr(transmission, "_WAVES", 288),
-    "indentation": _indentation,
-    "steps of the pulse": lambda patch: patch.setattr(pulse, "_STEPS", 16384),
+KEPT: dict[str, Finer] = {
+    "widths of contact": (lambda patch: patch.setattr(transmission, "_WIDTHS", 6), lambda: None),
+    "waves along the arm": (
+        lambda patch: patch.setattr(transmission, "_WAVES", 288),
+        transmission._waves.cache_clear,
+    ),
+    "indentation": (_indentation, indentation.forget),
+    "steps of the pulse": (lambda patch: patch.setattr(pulse, "_STEPS", 16384), pulse._shapes.cache_clear),
 }
 # Farthest that a pressure by the fixed ratios moves, of 60 people, as DEVELOPERS.md has it [mmHg].
 STATED_MMHG = {"samples": 0.26, "table of volumes": 0.37, "pieces of the artery's share": 0.20}
-
-
-def forget() -> None:
-    """What was worked out once and kept is worked out anew."""
-    transmission._straight_pieces.cache_clear()
-    transmission._waves.cache_clear()
-    pulse._shapes.cache_clear()
-    pulse.shape_means.cache_clear()
-    indentation.forget()
 
 
 @pytest.fixture(scope="module")
@@ -94,7 +89,7 @@ def moved(people):
     """By what is made finer and by estimator: how far systolic and diastolic pressures move, (2, n) [mmHg]."""
     usual = readings(people)
     found = {}
-    for what, change in (MISSED | KEPT).items():
+    for what, (change, forget) in (MISSED | KEPT).items():
         with pytest.MonkeyPatch.context() as patch:
             change(patch)
             forget()

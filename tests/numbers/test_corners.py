@@ -70,7 +70,7 @@ def test_a_pressure_beyond_the_recording_is_refused_whoever_gives_it():
 
 @pytest.mark.parametrize("name", NAMED)
 def test_beats_without_any_height_are_too_weak(name):
-    """Nothing is divided by the height of a peak that is 0, as an arm of 59 cm under a bladder of 5 cm once made one."""
+    """Nothing is divided by a peak of no height, as an arm of 59 cm under a bladder of 5 cm once made one."""
     osc = measure(Subject(), ideal=True, estimator=name).reading.oscillogram
     flat = replace(osc, amplitude_mmhg=osc.amplitude_mmhg * 0, envelope_mmhg=osc.envelope_mmhg * 0)
     with np.errstate(divide="raise", over="raise", invalid="raise"):

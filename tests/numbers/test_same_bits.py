@@ -24,7 +24,7 @@ from tests.numbers.corners import STAGES, Case, anywhere, recorded
 
 ROOT = Path(__file__).resolve().parents[2]
 ALIKE_MMHG = 1e-12
-CASES = 24
+CASES, FEW = 18, 6
 _THREADS = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 
 Numbered = tuple[int, Case]
@@ -32,11 +32,11 @@ Numbered = tuple[int, Case]
 Made = dict[int, tuple[np.ndarray, np.ndarray]]
 
 
-def possible() -> list[Numbered]:
+def possible(count: int) -> list[Numbered]:
     """Random cases at the usual sampling rate, with their numbers."""
     found: list[Numbered] = []
     number = 0
-    while len(found) < CASES:
+    while len(found) < count:
         number += 1
         case = {**anywhere(np.random.default_rng([7, number])), "sampling_hz": 100.0}
         try:
@@ -59,16 +59,16 @@ def made(cases: list[Numbered]) -> Made:
 
 
 def digest() -> str:
-    """Of all bits of all cases."""
+    """Of all bits of a few cases."""
     found = hashlib.sha256()
-    for recording, numbers in made(possible()).values():
+    for recording, numbers in made(possible(FEW)).values():
         found.update(recording.tobytes() + numbers.tobytes())
     return found.hexdigest()
 
 
 @pytest.fixture(scope="module")
 def cases():
-    return possible()
+    return possible(CASES)
 
 
 @pytest.fixture(scope="module")
@@ -83,10 +83,10 @@ def assert_same(some: Made, usual: Made, most_mmhg: float = 0.0) -> None:
 
 
 def test_there_are_readings(usual):
-    assert np.isfinite([numbers for _, numbers in usual.values()]).all(axis=1).sum() >= 6
+    assert np.isfinite([numbers for _, numbers in usual.values()]).all(axis=1).sum() >= 5
 
 
-@pytest.mark.parametrize("rows", [1, 5, 1000])
+@pytest.mark.parametrize("rows", [1, 1000])
 def test_size_of_the_blocks(cases, usual, rows, monkeypatch):
     monkeypatch.setattr(sim.blocks, "ROWS", rows)
     monkeypatch.setattr(model_fit, "_TOGETHER", rows)
@@ -100,7 +100,7 @@ def test_order(cases, usual):
 
 def test_fewer_beside_it(cases, usual):
     assert_same(made(cases[5:12]), usual, ALIKE_MMHG)
-    for case in cases[::6]:
+    for case in cases[::9]:
         assert_same(made([case]), usual, ALIKE_MMHG)
 
 
