@@ -144,7 +144,7 @@ def _together(drawn: list[Chance]) -> Chance:
     """The draws of several readings as those of one call."""
     names = [f.name for f in fields(Chance) if f.name not in ("response", "breathing")]
     response = {name: np.concatenate([one.response[name] for one in drawn]) for name in drawn[0].response}
-    rows = {name: np.concatenate([getattr(one, name) for one in drawn]) for name in names}
+    rows: dict[str, Any] = {name: np.concatenate([getattr(one, name) for one in drawn]) for name in names}
     return replace(drawn[0], response=response, **rows)
 
 
