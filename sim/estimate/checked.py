@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
 
-from sim.results import Oscillogram, Reading, is_reading
+from sim.estimate.refusal import NOT_HIGH_ENOUGH, NOT_LOW_ENOUGH
+from sim.results import Oscillogram, Reading, Recording, is_reading
 
 NUMBERS = ("sbp", "dbp", "map", "pulse_rate")
 SPREADS = ("sbp_sd", "dbp_sd")
@@ -110,6 +111,25 @@ def settled(reading: Reading) -> Reading:
     return Reading(
         **numbers, reason=reason, oscillogram=getattr(reading, "oscillogram", None), sbp_sd=sbp_sd, dbp_sd=dbp_sd
     )
+
+
+def within_the_cuff(reading: Reading, recording: Recording) -> Reading:
+    """The same without readings of pressures that the cuff did not pass: what it never reached, nobody can have seen.
+
+    reading, recording: of the same n, settled; arrays of n [mmHg]
+
+    >>> recording = Recording(1.0, np.array([[180.0, 100.0, 40.0]]), np.array([3]))
+    >>> low, high = np.array([80.0]), np.array([190.0])
+    >>> within_the_cuff(Reading(high, low, low, low, np.array([""])), recording).reason.tolist()
+    ['the cuff was not pumped high enough: the pulse was already there at the start']
+    """
+    highest = np.fmax.reduce(recording.pressure_mmhg, axis=1, initial=-np.inf)
+    lowest = np.fmin.reduce(recording.pressure_mmhg, axis=1, initial=np.inf)
+    above, below = reading.sbp > highest, reading.dbp < lowest
+    if not (above | below).any():
+        return reading
+    reason = np.where(above, NOT_HIGH_ENOUGH, np.where(below, NOT_LOW_ENOUGH, reading.reason))
+    return settled(replace(reading, reason=reason))
 
 
 def where(error: BaseException) -> str:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.estimate.envelope import crossing, peak_of
+from sim.estimate.envelope import crossing, over_peak, peak_of
 from sim.estimate.fixed_ratio import DIASTOLIC_RATIO, SYSTOLIC_RATIO
 from sim.estimate.oscillogram import USUAL, Builder, usual
 from sim.estimate.refusal import reading
@@ -75,7 +75,7 @@ def marks(osc: Oscillogram) -> np.ndarray:
     """MARKS of n oscillograms, (n, 6); NaN where one cannot be told."""
     at, peak_mmhg, peak = peak_of(osc)
     assert osc.form is not None
-    level = osc.amplitude_mmhg / peak[:, None]
+    level = over_peak(osc.amplitude_mmhg, peak)
     flank = osc.kept & (level > 0.4) & (level < 0.75)
     above = osc.cuff_mmhg > peak_mmhg[:, None]
     return np.stack(

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.estimate.checked import EstimatorError, no_reading, settled, where
+from sim.estimate.checked import EstimatorError, no_reading, settled, where, within_the_cuff
 from sim.estimate.from_file import FromFile
 from sim.estimate.named import resolved
 from sim.fields import FieldError
@@ -21,7 +21,8 @@ def read(estimator: str | Estimator | None, recording: Recording, name: str = ""
     name: what errors call it, by default its own name; one out of a file goes by that of the file
 
     It is given the recording to read only. Where it gives no finite systolic pressure above a finite diastolic one, or
-    gives a reason why there is none, every number is NaN and `reason` says why (`sim.results.is_reading`).
+    gives a reason why there is none, every number is NaN and `reason` says why (`sim.results.is_reading`); so too where
+    the cuff did not pass what it gives.
 
     Raises FieldError where there is no such estimator, EstimatorError where it fails or its answer is no reading.
 
@@ -30,7 +31,7 @@ def read(estimator: str | Estimator | None, recording: Recording, name: str = ""
     >>> read("slope", recording).ok
     array([ True,  True])
     """
-    return settled(asked(estimator, recording, name))
+    return within_the_cuff(settled(asked(estimator, recording, name)), recording)
 
 
 def asked(estimator: str | Estimator | None, recording: Recording, name: str = "") -> Reading:

@@ -30,6 +30,17 @@ def peak_of(osc: Oscillogram) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     return at, np.where(known, peak_mmhg, np.nan), np.where(known, height, np.nan)
 
 
+def over_peak(values: np.ndarray, peak_mmhg: np.ndarray) -> np.ndarray:
+    """Values (n,) or (n, m) over the height of the peak (n,) [mmHg]; NaN where no peak stands above 0.
+
+    >>> over_peak(np.array([[1.0, 2.0], [1.0, 2.0]]), np.array([4.0, 0.0]))
+    array([[0.25, 0.5 ],
+           [ nan,  nan]])
+    """
+    height = np.where(peak_mmhg > 0, peak_mmhg, np.nan)
+    return values / (height if values.ndim == 1 else height[:, None])
+
+
 def crossing(osc: Oscillogram, at: np.ndarray, level: np.ndarray, above: bool) -> np.ndarray:
     """Cuff pressure (n,) [mmHg] where the envelope, going up or down from its peak, first falls to `level` (n,) [mmHg].
 

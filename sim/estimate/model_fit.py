@@ -91,7 +91,7 @@ class ModelFit:
         at, peak_mmhg, peak = peak_of(osc)
         start = self._start(osc, at, peak_mmhg, peak)
         count = osc.kept.sum(axis=1)
-        fits = np.isfinite(peak) & (count > len(_LOW))
+        fits = (peak > 0) & (count > len(_LOW))
         padded = -(-count // _PAD) * _PAD
         for length in np.unique(padded[fits]):
             alike = np.flatnonzero(fits & (padded == length))

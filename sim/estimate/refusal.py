@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sim.estimate.envelope import at_beats
+from sim.estimate.envelope import at_beats, over_peak
 from sim.estimate.oscillogram import usual
 from sim.results import Oscillogram, Reading
 from sim.say import mark
@@ -105,7 +105,7 @@ def why_not(osc: Oscillogram, peak: np.ndarray, sbp: np.ndarray, dbp: np.ndarray
         span = there
     artefacts = (span & ~kept).sum(axis=1) / np.maximum(span.sum(axis=1), 1)
     residual = np.where(span & kept, amplitude - at_beats(osc), 0.0)
-    scatter = np.sqrt((residual**2).sum(axis=1) / np.maximum((span & kept).sum(axis=1), 1)) / peak
+    scatter = over_peak(np.sqrt((residual**2).sum(axis=1) / np.maximum((span & kept).sum(axis=1), 1)), peak)
     nothing = there.sum(axis=1) == 0
     few = ~np.isfinite(peak) | (many < _LEAST_BEATS)
     fast = _seconds_close(osc) * _SLOW_PER_MIN / 60 < _LEAST_BEATS

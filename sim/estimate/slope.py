@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from sim.estimate.envelope import crossing, peak_of
+from sim.estimate.envelope import crossing, over_peak, peak_of
 from sim.estimate.oscillogram import Builder, OscillogramBuilder
 from sim.estimate.refusal import reading
 from sim.results import Oscillogram, Reading, Recording
@@ -56,7 +56,7 @@ class Slope:
         # Change of the envelope with cuff pressure; along the grid the pressure falls.
         slope = np.gradient(osc.envelope_mmhg, axis=1) / np.where(step == 0, np.nan, step)
         place = np.arange(slope.shape[1])
-        level = osc.envelope_mmhg / peak[:, None]
+        level = over_peak(osc.envelope_mmhg, peak)
         within = (level >= self.low_share) & (level <= self.high_share)
         sbp = _steepest(-slope, within & (place < at[:, None]), osc.envelope_cuff_mmhg)
         dbp = _steepest(slope, within & (place > at[:, None]), osc.envelope_cuff_mmhg)
