@@ -20,7 +20,7 @@ from sim.study.origin import Origin, by_pulse
 from sim.study.plan import Study
 from sim.study.readings import TRUTHS
 from sim.study.repeated_readings import measured
-from sim.study.seeds import scoring_seed
+from sim.study.seeds import MAP, scoring_seed, stream
 from sim.technique import Technique
 
 # People at each pair of values, and values along an axis. Chosen for pace: of 60 people a share of one half has a
@@ -28,8 +28,6 @@ from sim.technique import Technique
 USUAL_PEOPLE, USUAL_STEPS = 60, 6
 # The largest map: chosen, 50 by 50 pairs.
 MOST_CELLS, MOST_PEOPLE = 2_500, 10_000
-# Marks the random stream of maps off from that of studies: the next number.
-_STREAM = 81061
 _Record = TypeVar("_Record", bound=Fields)
 
 
@@ -177,7 +175,7 @@ def stress_of(
 def _cell(plan: _Plan, cell: tuple[int, int]) -> tuple[float, ...]:
     """The figures of one pair of values."""
     changes = {plan.y.name: plan.y.values[cell[0]], plan.x.name: plan.x.values[cell[1]]}
-    rng = np.random.default_rng(np.random.SeedSequence(plan.seed, spawn_key=(_STREAM,)))
+    rng = stream(plan.seed, MAP)
     who = _changed(cohort(plan.people, rng), changes)
     read = measured(
         who,
