@@ -115,10 +115,11 @@ def is_movement(movement_mmhg: np.ndarray, sampling_hz: float) -> np.ndarray:
     >>> is_movement(np.array([[0.0, 0.2, 0.0, -0.2, 0.0]]), sampling_hz=100.0)
     array([[False,  True,  True,  True, False]])
     """
-    joined = 2 * round(MOVEMENT_JOINED_S * sampling_hz / 2) + 1
-    # The highest of the surroundings, and of that the lowest: fills gaps that are shorter than these surroundings.
-    swing = maximum_filter1d(np.abs(movement_mmhg), joined, axis=1)
-    counts: np.ndarray = minimum_filter1d(swing, joined, axis=1) >= MOVEMENT_FROM_MMHG
+    half = round(MOVEMENT_JOINED_S * sampling_hz / 2)
+    size_mmhg = np.pad(np.abs(movement_mmhg), ((0, 0), (2 * half, 2 * half)))
+    # The highest of the surroundings, and of that the lowest: fills gaps of at most 2 * half samples.
+    around = minimum_filter1d(maximum_filter1d(size_mmhg, 2 * half + 1, axis=1), 2 * half + 1, axis=1)
+    counts: np.ndarray = around[:, 2 * half : size_mmhg.shape[1] - 2 * half] >= MOVEMENT_FROM_MMHG
     return counts
 
 

@@ -15,15 +15,15 @@ if TYPE_CHECKING:
     from sim.labels import Labels
     from sim.results import Recording, Truth
 
-# As many as fit into one file that is read again (sim.files.sizes).
-MOST = 1_000
+# As many as fit into one file that is read again (sim.files.sizes), without and with labels.
+MOST, MOST_LABELLED = 1_000, 900
 
 DESCRIPTION = f"""\
 Writes simulated recordings of adults, one recording of each person.
 
   cuffbias recordings one.csv                     one recording: time and cuff pressure
   cuffbias recordings one.hea                     the same as a WFDB record
-  cuffbias recordings train.npz --subjects 1000   many with their truth (up to {MOST})
+  cuffbias recordings train.npz --subjects 1000   many with their truth (up to {MOST}; {MOST_LABELLED} with labels)
   cuffbias recordings train.parquet --subjects 1000 --with movement_mmhg=2
   cuffbias recordings train.npz --subjects 900 --people population,irregular,moving --labels
 
@@ -61,11 +61,14 @@ def run(options: argparse.Namespace) -> int:
 
     if options.file.suffix not in SINGLE + MANY:
         raise UsageError(f"{options.file}: must end in {', '.join(SINGLE + MANY)}")
-    most = 1 if options.file.suffix in SINGLE else MOST
-    if not 1 <= options.subjects <= most:
-        raise UsageError(f"--subjects {options.subjects}: must be from 1 to {most} for a {options.file.suffix} file")
     if options.labels and options.file.suffix in SINGLE:
         raise UsageError(f"--labels: needs a file that ends in {' or '.join(MANY)}")
+    most = 1 if options.file.suffix in SINGLE else MOST_LABELLED if options.labels else MOST
+    if not 1 <= options.subjects <= most:
+        with_labels = " with labels" * options.labels
+        raise UsageError(
+            f"--subjects {options.subjects}: must be from 1 to {most} for a {options.file.suffix} file{with_labels}"
+        )
     try:
         setup, recording, truth, labels = _made(options, given)
         if options.file.suffix in SINGLE:

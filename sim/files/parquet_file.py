@@ -102,11 +102,14 @@ def _lists(found: Any, name: str, held: int, yes_or_no: bool = False) -> tuple[n
 
     held: what is held already [bytes]; yes_or_no: padded with False instead of NaN. Raises ValueError, TooLargeError.
     """
+    import pyarrow as pa
 
     def parts() -> Iterator[Any]:
         for part in found.iter_batches(batch_size=_ROWS_TOGETHER, columns=[name]):
+            pool.release_unused()  # or what earlier parts took is kept beside what is made of them
             yield part.column(0)
 
+    pool = pa.default_memory_pool()
     counts = [lists.value_lengths().fill_null(0).to_numpy().astype(np.int64) for lists in parts()]
     samples = np.concatenate(counts) if counts else np.empty(0, dtype=np.int64)
     judge_padded(samples, 1 if yes_or_no else 8, held)
