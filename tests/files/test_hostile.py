@@ -126,10 +126,10 @@ def origin_of_lists(file):
 
 
 def many_answers(file):
-    """Fewer than two kB of 200 million times yes."""
+    """Fewer than two kB of 90 million times yes."""
     one = pa.array([True]).dictionary_encode()
-    yes = pa.DictionaryArray.from_arrays(pa.array(np.zeros(100_000_000, np.int8)), one.dictionary).cast(pa.bool_())
-    lists = pa.ListArray.from_arrays(pa.array([0, 100_000_000], pa.int32()), yes)
+    yes = pa.DictionaryArray.from_arrays(pa.array(np.zeros(90_000_000, np.int8)), one.dictionary).cast(pa.bool_())
+    lists = pa.ListArray.from_arrays(pa.array([0, 90_000_000], pa.int32()), yes)
     parquet(file, 1, pa.array([[100.0, 99.0]]), **{"label.movement": lists})
 
 

@@ -23,7 +23,7 @@ from sim.setup import Setup
 from tests.reference import transmission
 from tests.reference.engine import case_of
 
-CUFF_MMHG, READING_MMHG, HEIGHT_MMHG = 0.1, 0.3, 0.1
+CUFF_MMHG, READING_MMHG, HEIGHT_MMHG = 0.1, 0.3, 0.05
 
 CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = {
     "reference arm": ({}, {}, {"bladder": "13.5x26"}),
