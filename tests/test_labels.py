@@ -175,8 +175,8 @@ def test_early_beats_are_told_by_their_intervals(made):
 
 @pytest.mark.parametrize("course", ["deflating", "steps", "inflating"])
 def test_the_envelope_runs_through_the_middle_of_the_beats(course):
-    """Over forty readings of one person, whose beats differ by chance alone."""
-    n = 40
+    """Over twenty readings of one person, whose beats differ by chance alone."""
+    n = 20
     one = Setup.of(course=course, start_mmhg=190.0, end_mmhg=30.0).spread(n)
     labels = labelled(one, np.random.default_rng(7))[2]
     assert (np.diff(labels.envelope_cuff_mmhg, axis=1) < 0).all()

@@ -19,8 +19,8 @@ _LARGE_ARMS_CM = (37.0, 54.0)
 # A low pulse pressure [mmHg]. Chosen: about one in fifteen of the survey's adults has less.
 _LOW_PULSE_PRESSURE = 35.0
 # How high the movement of people who move is in the cuff [mmHg], and of which kinds. Assumed: at the lower end nearly
-# every reading with jolts comes out (0.99), at the upper one 0.29; of a tremor 0.54 and 0.01. A vehicle, the fifth kind,
-# is no movement of theirs.
+# every reading with jolts comes out (0.99), at the upper one 0.29; with a tremor 0.54 and 0.01. A vehicle, the fifth
+# kind, is no movement of theirs.
 _MOVES_MMHG, _MOVES = (0.5, 4.0), ("jolts", "tremor", "shivering", "arm")
 # So many people are drawn at a time, of whom those are kept who are wanted. Chosen for pace.
 _POOL = 2_000

@@ -6,13 +6,14 @@ import os
 import subprocess
 import sys
 import zipfile
+from dataclasses import replace
 
 import numpy as np
 import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 
-from sim import Subject, measure
+from sim import Instrument, Subject, measure
 from sim.files.any_file import read_any
 from sim.files.dataset import dataset, read_dataset, write_dataset
 from sim.files.errors import FileError
@@ -125,14 +126,6 @@ def origin_of_lists(file):
     pq.write_table(table.replace_schema_metadata({"origin": origin}), file)
 
 
-def many_answers(file):
-    """Fewer than two kB of 90 million times yes."""
-    one = pa.array([True]).dictionary_encode()
-    yes = pa.DictionaryArray.from_arrays(pa.array(np.zeros(90_000_000, np.int8)), one.dictionary).cast(pa.bool_())
-    lists = pa.ListArray.from_arrays(pa.array([0, 90_000_000], pa.int32()), yes)
-    parquet(file, 1, pa.array([[100.0, 99.0]]), **{"label.movement": lists})
-
-
 def ragged_labels(file):
     """Labels of one long recording and of many short ones: as a table they would take 3 GB."""
     counts = np.full(3000, 2)
@@ -168,7 +161,6 @@ BOMBS = {
     "many_words.parquet": many_words,
     "wide_words.parquet": many_wide_words,
     "lists.parquet": origin_of_lists,
-    "answers.parquet": many_answers,
     "labels.parquet": ragged_labels,
     "zeros.npz": packed_zeros,
     "bzip.npz": packed_by_another,
@@ -238,10 +230,11 @@ def test_what_cannot_be_in_a_data_set_is_told(change, words, tmp_path):
         read_dataset(file)
 
 
-def with_labels(file):
-    setup = Setup(Subject(rhythm=["early-beats", "regular"])).spread(2)
+@pytest.fixture(scope="module")
+def with_labels():
+    setup = Setup(Subject(rhythm=["early-beats", "regular"]), instrument=Instrument(start_mmhg=150)).spread(2)
     recording, truth, labels = labelled(setup, np.random.default_rng(1))
-    write_dataset(file, dataset(recording, truth, setup, labels=labels))
+    return dataset(recording, truth, setup, labels=labels)
 
 
 def put(name, place, value):
@@ -274,13 +267,13 @@ def instead(name, make):
         (lambda a: a["samples"].__isub__(200), "label.movement must be no after the end|within its recording"),
     ],
 )
-def test_labels_that_cannot_be_are_told(change, words, tmp_path):
+def test_labels_that_cannot_be_are_told(with_labels, change, words, tmp_path):
     file = tmp_path / "a.npz"
-    with_labels(file)
+    write_dataset(file, with_labels)
     with np.load(file) as found:
         arrays = dict(found)
     change(arrays)
-    np.savez_compressed(file, **arrays)
+    np.savez(file, **arrays)
     with pytest.raises(FileError, match=words) as caught:
         read_dataset(file)
     assert "\n" not in str(caught.value)
@@ -297,15 +290,30 @@ def test_labels_that_cannot_be_are_told(change, words, tmp_path):
         ("beat_time_s", [1.0, 2.0], "label.beat_time_s must have a row"),
     ],
 )
-def test_lists_that_are_no_labels_are_told(name, values, words, tmp_path):
+def test_lists_that_are_no_labels_are_told(with_labels, name, values, words, tmp_path):
     file = tmp_path / "a.parquet"
-    with_labels(file)
+    write_dataset(file, with_labels)
     table = pq.read_table(file)
     place = table.column_names.index(f"label.{name}")
     pq.write_table(table.set_column(place, f"label.{name}", pa.array(values)), file)
     with pytest.raises(FileError, match=words) as caught:
         read_dataset(file)
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize("suffix", [".npz", ".parquet"])
+def test_labels_count_for_how_large_a_data_set_is(with_labels, suffix, tmp_path, monkeypatch):
+    """With room for the recordings and half of the labels it is neither written nor read."""
+    file = tmp_path / f"a{suffix}"
+    write_dataset(file, with_labels)
+    half = sum(values.nbytes for values in vars(with_labels.labels).values()) // 2
+    write_dataset(tmp_path / f"b{suffix}", replace(with_labels, labels=None))
+    monkeypatch.setattr("sim.files.sizes.MOST_UNPACKED", with_labels.recording.pressure_mmhg.nbytes + half)
+    read_dataset(tmp_path / f"b{suffix}")
+    with pytest.raises(FileError, match="unpacked it would take"):
+        read_dataset(file)
+    with pytest.raises(FileError, match="would not be read again: unpacked it would take"):
+        write_dataset(file, with_labels)
 
 
 @pytest.mark.parametrize(
