@@ -185,9 +185,22 @@ def test_the_envelope_runs_through_the_middle_of_the_beats(course):
         expected = np.interp(
             beats_of(labels, row, "cuff_mmhg"), labels.envelope_cuff_mmhg[row, ::-1], labels.envelope_mmhg[row, ::-1]
         )
-        large = expected > labels.envelope_mmhg[row].max() / 3
-        apart.append((beats_of(labels, row, "amplitude_mmhg") / np.maximum(expected, 0.1))[large])
-    assert np.median(np.concatenate(apart)) == pytest.approx(1, abs=0.03)
+        top = labels.envelope_mmhg[row].max()
+        above = beats_of(labels, row, "cuff_mmhg") > labels.envelope_cuff_mmhg[row, labels.envelope_mmhg[row].argmax()]
+        ratio = beats_of(labels, row, "amplitude_mmhg") / np.maximum(expected, 0.1)
+        apart.append([ratio[(expected > top / 3) & side] for side in (above, ~above)])
+    for side in zip(
+        *apart, strict=True
+    ):  # a curve that lay too high would be too large on one and too small on the other
+        assert np.median(np.concatenate(side)) == pytest.approx(1, abs=0.03)
+
+
+def test_movement_and_noise_change_no_beat_and_no_envelope(made):
+    quiet = labelled(setup(movement_mmhg=0.0, noise_mmhg=0.0, resolution_mmhg=0.0), rng())[2]
+    for name, values in vars(made[2]).items():
+        if name != "movement":
+            assert np.array_equal(values, getattr(quiet, name), equal_nan=values.dtype.kind == "f"), name
+    assert not quiet.movement.any()
 
 
 def test_the_same_draws_have_the_same_labels(made, drawn):
