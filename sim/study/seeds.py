@@ -15,8 +15,9 @@ from sim.fields import FieldError, generator
 # takes by habit. The largest seed fits a column of 64-bit integers.
 CALIBRATION_SEEDS = range(20_000, 30_000)
 LARGEST_SEED = 2**63 - 1
-# What a seed is for. Any numbers would do; for the first the standard's was taken.
-STUDY, MAP, TRAINING = 81060, 81061, 81062
+# What a seed is for. Any numbers would do; for the first the standard's was taken. Whoever draws people from a seed has
+# the number here, and nowhere else.
+STUDY, MAP, TRIAL, TRAINING = 81060, 81061, 81062, 81063
 
 
 def scoring_seed(seed: int) -> int:
@@ -47,7 +48,7 @@ def calibration_seed(seed: int) -> int:
 
 
 def stream(seed: int, purpose: int, *part: int) -> np.random.Generator:
-    """The generator of a seed for STUDY, MAP or TRAINING, or of one part of that, such as a chunk.
+    """The generator of a seed for STUDY, MAP, TRIAL or TRAINING, or of one part of that, such as a chunk.
 
     >>> bool(stream(1, STUDY, 0).random() != stream(1, TRAINING, 0).random())
     True
@@ -56,7 +57,7 @@ def stream(seed: int, purpose: int, *part: int) -> np.random.Generator:
 
 
 def training_generator(seed: int) -> np.random.Generator:
-    """The generator of recordings to train on; no study, map or calibration draws the same people from any seed.
+    """The generator of recordings to train on; no study, map, trial or calibration draws the same people from any seed.
 
     Raises FieldError where `seed` is no whole number from 0 to LARGEST_SEED.
 

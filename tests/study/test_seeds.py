@@ -1,5 +1,7 @@
 """Who calibrates, who trains and who scores are never the same people, whatever the seed."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -12,8 +14,9 @@ from sim.study.cohort import cohort
 from sim.study.people import PEOPLE, draw
 from sim.study.plan import Study
 from sim.study.reference import reference_cohort
-from sim.study.seeds import CALIBRATION_SEEDS, LARGEST_SEED, MAP, STUDY, stream, training_generator
+from sim.study.seeds import CALIBRATION_SEEDS, LARGEST_SEED, MAP, STUDY, TRIAL, stream, training_generator
 
+ROOT = Path(__file__).parents[2]
 KINDS = tuple(PEOPLE)
 ANY = np.random.default_rng(1).integers(0, LARGEST_SEED, 300).tolist()
 SEEDS = sorted({*range(100), *CALIBRATION_SEEDS[:100], 2**31, 2**32 - 1, 2**32, 2**32 + 1, LARGEST_SEED, *ANY})
@@ -26,24 +29,30 @@ def state(rng):
 
 
 def test_no_two_streams_begin_alike():
-    """Training, maps, five chunks of a study and calibration, over 505 seeds, and the generators of plain seeds."""
-    states = [state(training_generator(seed)) for seed in SEEDS]
-    states += [state(stream(seed, MAP)) for seed in SEEDS]
-    states += [state(stream(seed, STUDY, chunk)) for seed in SEEDS for chunk in range(5)]
-    states += [state(np.random.default_rng(seed)) for seed in SEEDS]
+    """Training, maps, trials, five chunks of a study and plain seeds, 505 of them; with children, which draw people."""
+    made = [training_generator(seed) for seed in SEEDS]
+    made += [stream(seed, purpose) for seed in SEEDS for purpose in (MAP, TRIAL)]
+    made += [stream(seed, STUDY, chunk) for seed in SEEDS for chunk in range(5)]
+    made += [np.random.default_rng(seed) for seed in SEEDS]
+    states = [state(each) for rng in made for each in (rng, *rng.spawn(2))]
     assert len(SEEDS) == 505
-    assert len(set(states)) == len(states) == 8 * 505
+    assert len(set(states)) == len(states) == 27 * 505
+
+
+def test_a_purpose_has_its_number_in_one_place():
+    """Nobody else makes a stream of a seed for people, which could then be somebody's who trains."""
+    parts = [ROOT / "sim" / name for name in ("study", "commands", "screens", "measurement.py", "files")]
+    files = [file for part in parts for file in (part.rglob("*.py") if part.is_dir() else [part])]
+    assert len(files) > 100
+    assert [file.name for file in files if "spawn_key=" in file.read_text(encoding="utf-8")] == ["seeds.py"]
 
 
 @pytest.fixture(scope="module")
 def trained():
     """True pressures of people to train on, every kind of people there is, over many seeds."""
     seeds = [*SEEDS[::10], *CALIBRATION_SEEDS[:5], LARGEST_SEED]
-    found = [
-        draw(name, 40, training_generator(seed)) for k, seed in enumerate(seeds) for name in [KINDS[k % len(KINDS)]]
-    ]
-    found += [draw("population", 40, training_generator(seed)) for seed in seeds]
-    return {round(value, 9) for people in found for value in people.sbp.tolist()}
+    asked = [(KINDS[k % len(KINDS)], seed) for k, seed in enumerate(seeds)] + [("population", seed) for seed in seeds]
+    return {value for name, seed in asked for value in draw(name, 40, training_generator(seed)).sbp.tolist()}
 
 
 @pytest.mark.parametrize("people", KINDS)
@@ -62,16 +71,14 @@ def test_nobody_who_trains_scores(trained, people, monkeypatch):
 def test_nobody_who_trains_is_on_a_map_or_has_calibrated(trained, monkeypatch):
     seen, anything = [], Study(1, readings=1).measure(0)
     monkeypatch.setattr(stress, "measured", lambda who, *_, **__: seen.append(who) or anything)
-    for seed in SEEDS[:20]:
-        stress.stress("fixed-ratio", stress.axis("heart_rate", (60.0,)), stress.axis("slack_cm", (0.0,)), seed=seed)
+    axes = stress.axis("heart_rate", (60.0,)), stress.axis("slack_cm", (0.0,))
+    for seed in [seed for seed in SEEDS[::10] if seed not in CALIBRATION_SEEDS]:
+        stress.stress("fixed-ratio", *axes, seed=seed, people=40)
     mapped = {value for who in seen for value in who.sbp.tolist()}
     calibrated = set()
     for seed in CALIBRATION_SEEDS[:5]:
-        for group in (
-            reference_cohort(CALIBRATED, np.random.default_rng(seed)),
-            cohort(500, np.random.default_rng(seed)),
-        ):
-            calibrated |= {round(value, 9) for value in group.sbp.tolist()}
+        for group, n in ((reference_cohort, CALIBRATED), (cohort, 500)):
+            calibrated |= set(group(n, np.random.default_rng(seed)).sbp.tolist())
     assert len(mapped) > 1000
     assert len(calibrated) > 5000
     assert not trained & (mapped | calibrated)
