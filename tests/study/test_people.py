@@ -92,4 +92,5 @@ def test_recordings_of_people_who_move(tmp_path):
     assert main(["recordings", str(file), "--subjects", "6", "--people", "population,moving", "--labels"]) == 0
     data = read_dataset(file)
     assert (data.inputs["technique.movement_mmhg"] > 0).tolist() == [False] * 3 + [True] * 3
+    assert data.labels is not None
     assert data.labels.movement.any(axis=1).tolist() == [False] * 3 + [True] * 3

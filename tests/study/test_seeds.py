@@ -70,7 +70,12 @@ def test_nobody_who_trains_scores(trained, people, monkeypatch):
 
 def test_nobody_who_trains_is_on_a_map_or_has_calibrated(trained, monkeypatch):
     seen, anything = [], Study(1, readings=1).measure(0)
-    monkeypatch.setattr(stress, "measured", lambda who, *_, **__: seen.append(who) or anything)
+
+    def measured(who, *_, **__):
+        seen.append(who)
+        return anything
+
+    monkeypatch.setattr(stress, "measured", measured)
     axes = stress.axis("heart_rate", (60.0,)), stress.axis("slack_cm", (0.0,))
     for seed in [seed for seed in SEEDS[::10] if seed not in CALIBRATION_SEEDS]:
         stress.stress("fixed-ratio", *axes, seed=seed, people=40)
