@@ -30,8 +30,8 @@ Writes simulated recordings of adults, one recording of each person.
 A data set holds the recordings (pressure_mmhg, NaN after the end of shorter ones), the
 truth (resting, at_measurement, at_cuff) and what was recorded. With --labels it also says
 when each beat begins and how high it is without noise, the envelope without noise, and
-which samples are movement. No person in it appears again in cuffbias score or cuffbias
-study, whatever the seeds.
+which samples are movement. No person in it appears again in cuffbias score, study or
+trial, whatever the seeds.
 """
 EPILOG = "Simulated, for learning and for prototypes; no measurements of people, no medical device."
 
