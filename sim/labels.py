@@ -95,17 +95,20 @@ def labels_of(sweep: Sweep, chance: Chance) -> Labels:
     """The labels of the n recordings that this plan makes of these draws."""
     plan = still(sweep, chance)
     start_s, early = plan.beats(chance).start_s, early_beats(plan.setup.subject, chance)
-    whole = _whole(plan, start_s)
+    samples = plan.recorded(start_s)
+    whole = _whole(samples / plan.sampling_hz, start_s, plan.sampling_hz)
     time_s, foot, peak_s, amplitude, cuff = _padded(_read_off(plan, chance))
     came_early = np.zeros(time_s.shape, dtype=bool)
     came_early[np.isfinite(time_s)] = early[whole]
-    return Labels(time_s, foot, peak_s, amplitude, cuff, came_early, *_envelope(plan, chance), _moving(sweep, chance))
+    return Labels(
+        time_s, foot, peak_s, amplitude, cuff, came_early, *_envelope(plan, chance), _moving(sweep, chance, samples)
+    )
 
 
 def still(sweep: Sweep, chance: Chance) -> Sweep:
     """The same n deflations with a sensor without noise and steps, on arms that keep still: with the same draws, the
     same beats and the same course of the cuff [mmHg]."""
-    changes = {"noise_mmhg": 0.0, "resolution_mmhg": 0.0, "movement_mmhg": 0.0}
+    changes = {"noise_mmhg": 0.0, "resolution_mmhg": 0.0, "converter_bits": 0.0, "movement_mmhg": 0.0}
     return Sweep(sweep.setup.replace(**changes).spread(len(sweep.samples)), chance.fill)
 
 
@@ -123,11 +126,11 @@ def is_movement(movement_mmhg: np.ndarray, sampling_hz: float) -> np.ndarray:
     return counts
 
 
-def _moving(sweep: Sweep, chance: Chance) -> np.ndarray:
-    """Which samples (n, m) of a plan's recordings are movement."""
-    found = np.zeros((len(sweep.samples), sweep.longest), dtype=bool)
+def _moving(sweep: Sweep, chance: Chance, samples: np.ndarray) -> np.ndarray:
+    """Which samples (n, m) of recordings of so many samples, (n,), are movement."""
+    found = np.zeros((len(samples), samples.max()), dtype=bool)
     technique, sampling_hz = sweep.setup.technique, sweep.sampling_hz
-    for rows, length in blocks(sweep.samples):
+    for rows, length in blocks(samples):
         if (technique.movement_mmhg[rows] > 0).any():
             shaken = movement(technique.take(rows), chance.take(rows, length), length, sampling_hz)
             found[rows, :length] = is_movement(shaken, sampling_hz)
@@ -137,9 +140,10 @@ def _moving(sweep: Sweep, chance: Chance) -> np.ndarray:
 class _Alike(Sweep):
     """A plan in which all beats of a reading are alike, with its mean pressures and its mean rate."""
 
+    seconds: np.ndarray  # how long the reading was, (n,)
+
     def beats(self, chance: Chance) -> Beats:
-        own = super().beats(chance)
-        seconds = self.samples / self.sampling_hz
+        own, seconds = super().beats(chance), self.seconds
         mean, size = own.mean_pressures(seconds), own.start_s.shape
         start_s = np.arange(size[1]) * (60 / own.mean_rate(seconds))[:, None]
         foot = np.broadcast_to(mean.dbp[:, None], size)
@@ -150,9 +154,13 @@ class _Alike(Sweep):
 def _envelope(plan: Sweep, chance: Chance) -> tuple[np.ndarray, np.ndarray]:
     """Cuff pressures (n, g), and the height of a beat there (n, g) [mmHg]."""
     how = plan.setup.instrument.course
-    # Within a step of the pressure no beat is like the one before.
-    steady = plan.setup.replace(course=np.where(how == "steps", "deflating", how))
-    found = [(row[4, order], row[3, order]) for row in _read_off(_Alike(steady, chance.fill), chance)
+    # Neither steps nor a valve that follows the heart: with them no beat is like the one before.
+    rate = plan.setup.instrument.LIMITS["deflation_mmhg_per_s"].within(plan.rate_mmhg_per_s)
+    steady = {"deflation_mmhg_per_s": rate, "deflation_mmhg_per_beat": 0.0}
+    setup = plan.setup.replace(course=np.where(how == "steps", "deflating", how), **steady)
+    alike = _Alike(setup.spread(len(how)), chance.fill)
+    alike.seconds = plan.recorded(plan.beats(chance).start_s) / plan.sampling_hz
+    found = [(row[4, order], row[3, order]) for row in _read_off(alike, chance)
              for order in [np.argsort(row[4])]]  # fmt: skip
     at = np.array([np.linspace(cuff[-1], cuff[0], ENVELOPE_POINTS) for cuff, _ in found])
     return at, np.array([np.interp(points, *one) for points, one in zip(at, found, strict=True)])
@@ -161,11 +169,12 @@ def _envelope(plan: Sweep, chance: Chance) -> tuple[np.ndarray, np.ndarray]:
 def _read_off(plan: Sweep, chance: Chance) -> list[np.ndarray]:
     """For each recording of a plan without noise (5, b): time, foot, time of the top, height, mean pressure."""
     recording, start_s = plan.record(chance)[0], plan.beats(chance).start_s
-    whole = _whole(plan, start_s)
+    whole = _whole(recording.samples / plan.sampling_hz, start_s, plan.sampling_hz)
     found = [np.empty((5, 0))] * len(recording)
-    for rows, length in blocks(plan.samples):
+    for rows, length in blocks(recording.samples):
         instrument = plan.setup.instrument.take(rows)
-        driven = course(plan.start_mmhg[rows], length, instrument, plan.sampling_hz)
+        rate, feet_s = plan.rate_mmhg_per_s[rows], start_s[rows]
+        driven = course(plan.start_mmhg[rows], length, instrument, plan.sampling_hz, rate, feet_s)
         driven = sensed(driven, instrument, np.zeros((len(rows), 1)))
         for row, valve in zip(rows, driven, strict=True):
             feet = np.append(whole[row], False) | np.append(False, whole[row])
@@ -174,10 +183,9 @@ def _read_off(plan: Sweep, chance: Chance) -> list[np.ndarray]:
     return found
 
 
-def _whole(plan: Sweep, start_s: np.ndarray) -> np.ndarray:
-    """Which beats (n, k) begin and end within each recording; start_s: (n, k + 1)."""
-    last_s = (plan.samples - 1) / plan.sampling_hz
-    whole: np.ndarray = (start_s[:, :-1] >= 0) & (start_s[:, 1:] <= last_s[:, None])
+def _whole(seconds: np.ndarray, start_s: np.ndarray, sampling_hz: float) -> np.ndarray:
+    """Which beats (n, k) begin and end within recordings so long, (n,); start_s: (n, k + 1)."""
+    whole: np.ndarray = (start_s[:, :-1] >= 0) & (start_s[:, 1:] <= (seconds - 1 / sampling_hz)[:, None])
     return whole
 
 

@@ -173,12 +173,22 @@ def test_early_beats_are_told_by_their_intervals(made):
     assert not labels.beat_early[:, -1].all()
 
 
-@pytest.mark.parametrize("course", ["deflating", "steps", "inflating"])
-def test_the_envelope_runs_through_the_middle_of_the_beats(course):
+HOW = {
+    "a fall": {},
+    "steps": {"course": "steps"},
+    "held steps": {"course": "steps", "step_mmhg": 8.0, "step_hold_s": 3.0, "converter_bits": 10.0},
+    "a rise": {"course": "inflating"},
+    "by beats": {"deflation_mmhg_per_beat": 3.0, "leak_mmhg_per_min": 10.0},
+}
+
+
+@pytest.mark.parametrize("how", HOW.values(), ids=HOW)
+def test_the_envelope_runs_through_the_middle_of_the_beats(how):
     """Over twenty readings of one person, whose beats differ by chance alone."""
     n = 20
-    one = Setup.of(course=course, start_mmhg=190.0, end_mmhg=30.0).spread(n)
-    labels = labelled(one, np.random.default_rng(7))[2]
+    one = Setup.of(start_mmhg=190.0, end_mmhg=30.0, **how).spread(n)
+    recording, _, labels = labelled(one, np.random.default_rng(7))
+    assert labels.movement.shape == recording.pressure_mmhg.shape
     assert (np.diff(labels.envelope_cuff_mmhg, axis=1) < 0).all()
     apart = []
     for row in range(n):
