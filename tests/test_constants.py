@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-PLACES = ("estimate", "record.py", "logs", "explain", "study")
+PLACES = ("estimate", "record.py", "labels.py", "logs", "explain", "study")
 _NAME = re.compile(r"_?[A-Z][A-Z0-9_]*")
 
 

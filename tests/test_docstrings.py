@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-PLACES = ("body", "cuff", "record.py", "measurement.py", "estimate", "study", "explain")
+PLACES = ("body", "cuff", "record.py", "labels.py", "measurement.py", "estimate", "study", "explain")
 NO_QUANTITY = {
     *(
         "str",

@@ -59,7 +59,8 @@ def scheduler():
 @pytest.mark.parametrize(("document", "block"), PYTHON, ids=[f"{name} {k}" for k, (name, _) in enumerate(PYTHON)])
 def test_a_block_of_python_runs_alone(document, block, request, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    if SCHEDULER in block:  # nobody's cluster, and fewer people
+    on_cluster = SCHEDULER in block
+    if on_cluster:  # nobody's cluster, and fewer people
         block = block.replace(SCHEDULER, request.getfixturevalue("scheduler")).replace("1_000_000", "200")
     names: dict[str, Any] = {"__name__": "__main__"}
     exec(compile(block, document, "exec"), names)
@@ -67,7 +68,7 @@ def test_a_block_of_python_runs_alone(document, block, request, tmp_path, monkey
         assert names["score"].counts.readings == 300
     if document == "README.md":
         assert (tmp_path / "reading.png").read_bytes().startswith(b"\x89PNG")
-    if SCHEDULER in dict(PYTHON).get(document, ""):
+    if on_cluster:
         assert list((tmp_path / "study" / "readings").glob("*.parquet"))
 
 

@@ -165,6 +165,7 @@ ORDER = [
     "body cuff",
     "setup",
     "record",
+    "labels",
     "estimate",
     "measurement files",
     "study explain",

@@ -45,7 +45,7 @@ class Rhythm:
 def rhythm(subject: Subject, deep: np.ndarray, chance: Chance) -> Rhythm:
     """The rhythm of n readings, as many beats as the draws hold. deep: (n,) deep breathing."""
     fibrillation = subject.rhythm == "atrial-fibrillation"
-    extra = _early(subject, chance)
+    extra = early_beats(subject, chance)
     white = chance.beats[:, :, 0]
     off = np.where(fibrillation[:, None], white * p.FIBRILLATION_INTERVAL_CV, wander(white, p.INTERVAL_WANDER_CV))
     usual_s = 60 / (subject.heart_rate * (1 + _rate_share(fibrillation, chance)))
@@ -79,7 +79,7 @@ def _rate_share(fibrillation: np.ndarray, chance: Chance) -> np.ndarray:
     return np.clip(chance.rate, -3, 3) * np.where(fibrillation, p.FIBRILLATION_RATE_CV, p.RATE_CV)
 
 
-def _early(subject: Subject, chance: Chance) -> np.ndarray:
+def early_beats(subject: Subject, chance: Chance) -> np.ndarray:
     """Which beats come early, (n, k): never the first, and never two in succession."""
     # Of the beats that can come early, those after a beat that did not.
     free = (subject.early_beat_share / (1 - subject.early_beat_share))[:, None]

@@ -12,25 +12,26 @@ from sim.fields import FieldError
 from sim.setup import Setup
 
 if TYPE_CHECKING:
+    from sim.labels import Labels
     from sim.results import Recording, Truth
 
-# As many as fit into one file that is read again (sim.files.sizes).
-MOST = 1_000
-# Recordings to train on come from a stream of chance of their own: no study scores on the same people.
-_STREAM = 81062
+# As many as fit into one file that is read again (sim.files.sizes), without and with labels.
+MOST, MOST_LABELLED = 1_000, 900
 
 DESCRIPTION = f"""\
 Writes simulated recordings of adults, one recording of each person.
 
   cuffbias recordings one.csv                     one recording: time and cuff pressure
   cuffbias recordings one.hea                     the same as a WFDB record
-  cuffbias recordings train.npz --subjects 1000   many with their truth (up to {MOST})
+  cuffbias recordings train.npz --subjects 1000   many with their truth (up to {MOST}; {MOST_LABELLED} with labels)
   cuffbias recordings train.parquet --subjects 1000 --with movement_mmhg=2
-  cuffbias recordings train.npz --subjects 900 --people population,irregular,large-arms
+  cuffbias recordings train.npz --subjects 900 --people population,irregular,moving --labels
 
 A data set holds the recordings (pressure_mmhg, NaN after the end of shorter ones), the
-truth (resting, at_measurement, at_cuff) and what was recorded. No person in it appears
-again in cuffbias score or cuffbias study, whatever the seeds.
+truth (resting, at_measurement, at_cuff) and what was recorded. With --labels it also says
+when each beat begins and how high it is without noise, the envelope without noise, and
+which samples are movement. No person in it appears again in cuffbias score, study or
+trial, whatever the seeds.
 """
 EPILOG = "Simulated, for learning and for prototypes; no measurements of people, no medical device."
 
@@ -45,6 +46,8 @@ def add_to(commands: Any) -> None:
     parser.add_argument("--seed", type=whole("--seed"), default=1, metavar="N", help="Random seed (default 1)")
     parser.add_argument("--people", default="population", metavar="WHO[,WHO...]",
                         help=f"{WHO_HELP} (default population)")  # fmt: skip
+    parser.add_argument("--labels", action="store_true",
+                        help="Beats, envelope and movement of each recording, too (.npz and .parquet)")  # fmt: skip
     add_changes(parser, "sampling_hz=200")
     parser.set_defaults(run=run)
 
@@ -58,15 +61,20 @@ def run(options: argparse.Namespace) -> int:
 
     if options.file.suffix not in SINGLE + MANY:
         raise UsageError(f"{options.file}: must end in {', '.join(SINGLE + MANY)}")
-    most = 1 if options.file.suffix in SINGLE else MOST
+    if options.labels and options.file.suffix in SINGLE:
+        raise UsageError(f"--labels: needs a file that ends in {' or '.join(MANY)}")
+    most = 1 if options.file.suffix in SINGLE else MOST_LABELLED if options.labels else MOST
     if not 1 <= options.subjects <= most:
-        raise UsageError(f"--subjects {options.subjects}: must be from 1 to {most} for a {options.file.suffix} file")
+        with_labels = " with labels" * options.labels
+        raise UsageError(
+            f"--subjects {options.subjects}: must be from 1 to {most} for a {options.file.suffix} file{with_labels}"
+        )
     try:
-        setup, recording, truth = _made(options, given)
+        setup, recording, truth, labels = _made(options, given)
         if options.file.suffix in SINGLE:
             write_single(options.file, recording)
         else:
-            write_dataset(options.file, dataset(recording, truth, setup, seed=options.seed))
+            write_dataset(options.file, dataset(recording, truth, setup, seed=options.seed, labels=labels))
     except FieldError as error:
         raise UsageError(in_options(error)) from None
     except FileError as error:
@@ -82,14 +90,17 @@ def run(options: argparse.Namespace) -> int:
     return 0
 
 
-def _made(options: argparse.Namespace, given: Setup) -> tuple[Setup, Recording, Truth]:
-    """Setup, recordings and truth."""
-    import numpy as np
-
+def _made(options: argparse.Namespace, given: Setup) -> tuple[Setup, Recording, Truth, Labels | None]:
+    """Setup, recordings, truth, and labels where they were asked for."""
+    from sim.labels import labelled
     from sim.record import record
-    from sim.study.people import draw
+    from sim.study.people import draw, draw_technique
+    from sim.study.seeds import training_generator
 
-    rng = np.random.default_rng(np.random.SeedSequence(options.seed, spawn_key=(_STREAM,)))
-    people = draw(options.people, options.subjects, rng)
-    setup = Setup(people, given.technique, given.instrument).spread(options.subjects)
-    return setup, *record(setup, rng)
+    rng, n = training_generator(options.seed), options.subjects
+    people = draw(options.people, n, rng)
+    technique = draw_technique(options.people, n, rng, given.technique)
+    setup = Setup(people, technique, given.instrument).spread(n)
+    if options.labels:
+        return setup, *labelled(setup, rng)
+    return setup, *record(setup, rng), None

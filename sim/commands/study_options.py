@@ -29,7 +29,8 @@ ESTIMATOR_HELP = (
 )
 WHO_HELP = (
     "population: adults as in a survey; standard: distributed as ISO 81060-2 asks; large-arms; irregular: with atrial "
-    "fibrillation; low-pulse-pressure; several, with commas between, in equal parts"
+    "fibrillation; early-beats; low-pulse-pressure; moving: people who move or tremble; several, with commas between, "
+    "in equal parts"
 )
 # Values of one input in a map.
 _MOST_STEPS = 50

@@ -18,8 +18,6 @@ if TYPE_CHECKING:
 TRIALS, POOL = (100, 20_000, 2_000), (85, 5_000, 300)
 BIASES, SDS = "0,2.5,5,6", "5,6,6.5,6.95,8"
 MOST_VALUES = 8
-# Marks the random stream of trials off from those of studies and maps: the next number.
-_STREAM = 81062
 DESCRIPTION = """\
 Plays the trial of ISO 81060-2, 85 people with three readings each, many times, with devices
 whose true errors are known: how often does a good one fail, how often does a bad one pass?
@@ -59,17 +57,14 @@ def add_to(commands: Any) -> None:
 def run(options: argparse.Namespace) -> int:
     """Measure the pool, play the trials and print. Raises UsageError, naming the option."""
     biases, sds = values("--bias", options.bias, -20, 20), values("--sd", options.sd, 0.1, 30)
-    import numpy as np
-
-    from sim.study.seeds import scoring_seed
+    from sim.study.seeds import TRIAL, scoring_seed, stream
     from sim.study.trial import draws, trials
     from sim.study.trial_pool import REFERENCES
 
     try:
-        sequence = np.random.SeedSequence(scoring_seed(options.seed), spawn_key=(_STREAM,))
+        of_people, of_trials = stream(scoring_seed(options.seed), TRIAL).spawn(2)
     except FieldError as error:
         raise UsageError(in_options(error)) from None
-    of_people, of_trials = (np.random.default_rng(child) for child in sequence.spawn(2))
     measured = _pool(options, of_people)
     drawn = draws(options.trials, of_trials)
     _print(options, measured, tuple(trials(measured, against, biases, sds, drawn) for against in REFERENCES))

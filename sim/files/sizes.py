@@ -14,8 +14,9 @@ from typing import Any
 import numpy as np
 
 # What a data set may take unpacked: twice so much (a list and the table made of it) beside the program stays under
-# 300 MB. It is room for 1,000 recordings of 100 s at 100 Hz.
-MOST_UNPACKED = 80 * 2**20
+# 300 MB (measured: 294 MB where another program wrote all of it in one piece). It is room for 1,000 recordings of 100 s
+# at 100 Hz, or for 900 with their labels.
+MOST_UNPACKED = 84 * 2**20
 # So many recordings, columns, and letters of a word in a data set.
 MOST_ROWS, MOST_COLUMNS, MOST_LETTERS = 100_000, 400, 50
 # Letters of what a file says of its origin: read as JSON, a letter can take 30 bytes.
@@ -73,11 +74,19 @@ def judge_table(file: Any) -> None:
     file.scan_contents(batch_size=2**16)
     groups = [contents.row_group(k) for k in range(contents.num_row_groups)]
     # By the number of values and not only by their size on disk: a value that comes again and again takes none there.
-    parts = [group.column(k) for group in groups for k in range(group.num_columns)]
-    values, said = sum(part.num_values for part in parts), sum(part.total_uncompressed_size for part in parts)
-    size = max(8 * values, said / 2)  # half of it may be how the values are packed
+    widths = [_width(file.schema.column(k)) for k in range(len(file.schema))]
+    parts = [(group.column(k), width) for group in groups for k, width in enumerate(widths)]
+    values = sum(width * part.num_values for part, width in parts)
+    said = sum(part.total_uncompressed_size for part, _ in parts)
+    size = max(values, said / 2)  # half of it may be how the values are packed
     if size > MOST_UNPACKED:
         raise TooLargeError(size)
+
+
+def _width(column: Any) -> int:
+    """Bytes that a value takes unpacked: yes or no in a list takes one, all else eight at most."""
+    in_lists = column.max_repetition_level > 0
+    return 1 if in_lists and column.physical_type == "BOOLEAN" else 8
 
 
 def _judge_columns(schema: Any) -> None:
@@ -91,19 +100,29 @@ def _judge_columns(schema: Any) -> None:
             raise ValueError(f"{column.name[:50]}: must be numbers or words, not {str(kind)[:50]}")
 
 
-def judged(columns: Iterable[tuple[str, np.ndarray]]) -> dict[str, np.ndarray]:
-    """Columns by name, one after the other, while there is room. Raises TooLargeError."""
+def judged(columns: Iterable[tuple[str, np.ndarray]], held: int = 0) -> dict[str, np.ndarray]:
+    """Columns by name, one after the other, while there is room beside what is held [bytes]. Raises TooLargeError."""
     found: dict[str, np.ndarray] = {}
     for name, values in columns:
         found[name] = values
-        size = sum(each.nbytes for each in found.values())
+        size = held + sum(each.nbytes for each in found.values())
         if size > MOST_UNPACKED:
             raise TooLargeError(size)
     return found
 
 
-def judge_padded(samples: np.ndarray) -> None:
-    """Recordings of such lengths, (n,), as a table as wide as the longest. Raises TooLargeError."""
-    size = 8 * len(samples) * int(samples.max(initial=0))
+def judge_padded(counts: np.ndarray, width: int = 8, held: int = 0) -> None:
+    """Rows of so many values, (n,), `width` bytes each, as a table as wide as the longest, beside what is held [bytes].
+
+    Raises TooLargeError.
+    """
+    size = held + width * len(counts) * int(counts.max(initial=0))
+    if size > MOST_UNPACKED:
+        raise TooLargeError(size)
+
+
+def judge_total(arrays: Iterable[np.ndarray]) -> None:
+    """Arrays that one file is to hold. Raises TooLargeError."""
+    size = sum(np.asarray(array).nbytes for array in arrays)
     if size > MOST_UNPACKED:
         raise TooLargeError(size)

@@ -18,10 +18,10 @@ from sim.results import Estimator
 from sim.study.identity import identity, program
 from sim.study.iso_cohort import LEAST
 from sim.study.origin import Origin, by_pulse
-from sim.study.people import draw, least
+from sim.study.people import draw, draw_technique, least
 from sim.study.readings import Readings
 from sim.study.repeated_readings import measured
-from sim.study.seeds import scoring_seed
+from sim.study.seeds import STUDY, scoring_seed, stream
 from sim.technique import Technique
 
 # How large a study may be. Chosen: a billion readings were thought through (DEVELOPERS.md), and nobody is measured more
@@ -30,9 +30,6 @@ MOST_SUBJECTS, MOST_READINGS = 10**9, 100
 # Subjects of a chunk. Chosen: one takes about a second (1.4 ms a reading, three each) and the largest process stays
 # below 250 MB (benchmarks/study.py); half as many make twice as many files, and another number draws other people.
 USUAL_CHUNK = 200
-# Marks the random streams of studies off from those of everything else that starts from a seed. Any number would do;
-# the standard's was taken.
-_STREAM = 81060
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,13 +105,13 @@ class Study:
             if isinstance(estimator, FromFile):
                 estimator.check_files()
         rows = self._rows(chunk)
-        rng = np.random.default_rng(np.random.SeedSequence(self.seed, spawn_key=(_STREAM, chunk)))
+        rng, n = stream(self.seed, STUDY, chunk), rows.stop - rows.start
         return measured(
-            draw(self.people, rows.stop - rows.start, rng),
+            draw(self.people, n, rng),
             self.algorithms,
             rng,
             readings=self.readings,
-            technique=self.technique,
+            technique=draw_technique(self.people, n, rng, self.technique or Technique()),
             instrument=self.instrument,
             first_subject=rows.start,
         )

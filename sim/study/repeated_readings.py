@@ -46,8 +46,8 @@ def measured(
 ) -> Readings:
     """Every person measured `readings` times; all estimators read the same recordings. One row a reading and estimator.
 
-    technique, instrument: one for all, by default the correct ones, with the bladder that fits each arm. Raises
-    EstimatorError, FieldError.
+    technique: one for all or one for each person; instrument: one for all; by default the correct ones, with the
+    bladder that fits each arm. Raises EstimatorError, FieldError.
 
     >>> from sim.estimate.fixed_ratio import FixedRatio
     >>> table = measured(Subject(sbp=[120, 150]), {"mine": FixedRatio()}, np.random.default_rng(1), readings=2)
@@ -59,7 +59,8 @@ def measured(
     subject = np.repeat(np.arange(n), readings)
     who = people.spread(n).take(subject)
     heard = listened(people, readings, rng).reference.reshape(2, -1)
-    setup = Setup(who, technique or Technique(), instrument or Instrument()).spread(len(subject))
+    how = (technique or Technique()).spread(n).take(subject)
+    setup = Setup(who, how, instrument or Instrument()).spread(len(subject))
     recording, truth = record(setup, rng)
     found = {name: read(estimator, recording, name) for name, estimator in estimators.items()}
     beats = next((r.oscillogram for r in found.values() if r.oscillogram is not None), None) or oscillogram(recording)

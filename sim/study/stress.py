@@ -20,14 +20,12 @@ from sim.study.origin import Origin, by_pulse
 from sim.study.plan import Study
 from sim.study.readings import TRUTHS
 from sim.study.repeated_readings import measured
-from sim.study.seeds import scoring_seed
+from sim.study.seeds import MAP, scoring_seed, stream
 from sim.technique import Technique
 
 # People at each pair of values. Chosen for pace: of 60 people a share of one half has a standard error of 6.5 %, of 30
 # and 120 people 9 and 5 %.
 USUAL_PEOPLE, MOST_PEOPLE = 60, 10_000
-# Marks the random stream of maps off from that of studies: the next number.
-_STREAM = 81061
 
 
 @dataclass(frozen=True, eq=False)
@@ -156,7 +154,7 @@ def possible(study: Study, axes: Sequence[Axis]) -> None:
 
 def _generator(plan: _Plan) -> np.random.Generator:
     """The same people and the same chance at every pair of values."""
-    return np.random.default_rng(np.random.SeedSequence(plan.seed, spawn_key=(_STREAM,)))
+    return stream(plan.seed, MAP)
 
 
 def _setup(plan: _Plan, cell: tuple[int, ...], rng: np.random.Generator) -> Setup:

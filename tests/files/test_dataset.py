@@ -1,24 +1,34 @@
 """Data sets of recordings with their truth come back to the last bit; damaged ones are told."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from sim.body.subject import Subject
 from sim.cuff.bladder import choose
 from sim.cuff.instrument import Instrument
 from sim.files.dataset import dataset, read_dataset, write_dataset
 from sim.files.errors import FileError
+from sim.labels import labelled
 from sim.measurement import measure
 from sim.setup import Setup
-from sim.study.cohort import cohort
+from sim.study.people import draw, draw_technique
 from sim.technique import Technique
 
 
 @pytest.fixture(scope="module")
 def data():
-    people = cohort(5, np.random.default_rng(5))
+    people = draw("population", 5, np.random.default_rng(5))
     made = measure(people, Technique(), Instrument(), rng=np.random.default_rng(6))
     return dataset(made.recording, made.truth, Setup(people), seed=6)
+
+
+@pytest.fixture(scope="module")
+def labelled_data():
+    rng, who = np.random.default_rng(5), "early-beats,moving"
+    setup = Setup(draw(who, 4, rng), draw_technique(who, 4, rng, Technique())).spread(4)
+    recording, truth, labels = labelled(setup, rng)
+    return dataset(recording, truth, setup, 6, labels)
 
 
 @pytest.mark.parametrize("suffix", [".npz", ".parquet"])
@@ -39,6 +49,57 @@ def test_a_data_set_comes_back_to_the_last_bit(data, tmp_path, suffix):
     assert again.inputs["subject.age_years"].tolist() == data.inputs["subject.age_years"].tolist()
     assert dict(again.origin) == dict(data.origin)
     assert again.origin["seed"] == 6
+
+
+@pytest.mark.parametrize("suffix", [".npz", ".parquet"])
+def test_labels_come_back_to_the_last_bit(labelled_data, tmp_path, suffix):
+    write_dataset(tmp_path / f"a{suffix}", labelled_data)
+    again = read_dataset(tmp_path / f"a{suffix}")
+    assert again.labels is not None
+    for name, values in vars(labelled_data.labels).items():
+        found = getattr(again.labels, name)
+        assert found.dtype == values.dtype
+        assert np.array_equal(found, values, equal_nan=values.dtype.kind == "f"), name
+    assert again.labels.beat_early.any()
+    assert again.labels.movement.any()
+    assert dict(again.origin) == dict(labelled_data.origin)
+    assert again.origin["movement_from_mmhg"] == 0.15
+    assert np.array_equal(again.recording.pressure_mmhg, labelled_data.recording.pressure_mmhg, equal_nan=True)
+
+
+def test_a_data_set_without_labels_says_so(data, tmp_path):
+    write_dataset(tmp_path / "a.npz", data)
+    assert read_dataset(tmp_path / "a.npz").labels is None
+    assert not [name for name in np.load(tmp_path / "a.npz") if name.startswith("label.")]
+
+
+@pytest.mark.parametrize("suffix", [".npz", ".parquet"])
+def test_a_file_of_the_kind_before_is_read(data, tmp_path, suffix):
+    """Kind 2 had no labels and was otherwise the same."""
+    before = {**data.origin, "kind": "cuffbias recordings 2"}
+    write_dataset(tmp_path / f"a{suffix}", replace(data, origin=before))
+    again = read_dataset(tmp_path / f"a{suffix}")
+    assert again.origin["kind"] == "cuffbias recordings 2"
+    assert np.array_equal(again.recording.pressure_mmhg, data.recording.pressure_mmhg, equal_nan=True)
+
+
+@pytest.mark.parametrize("kind", ["cuffbias recordings 1", "cuffbias recordings 4", "another"])
+def test_a_file_of_another_kind_is_told(data, tmp_path, kind):
+    write_dataset(tmp_path / "a.npz", replace(data, origin={**data.origin, "kind": kind}))
+    with pytest.raises(FileError, match="cuffbias recordings 2 and cuffbias recordings 3 are read"):
+        read_dataset(tmp_path / "a.npz")
+
+
+def test_others_read_the_labels(labelled_data, tmp_path):
+    import pandas
+
+    write_dataset(tmp_path / "a.parquet", labelled_data)
+    frame, labels = pandas.read_parquet(tmp_path / "a.parquet"), labelled_data.labels
+    row = 2
+    assert len(frame["label.movement"][row]) == len(frame["pressure_mmhg"][row]) == labelled_data.recording.samples[row]
+    assert frame["label.movement"][row].any()
+    assert frame["label.beat_time_s"][row].tolist() == labels.beat_time_s[row, : labels.beats[row]].tolist()
+    assert len(frame["label.beat_early"][row]) == labels.beats[row]
 
 
 def test_others_read_the_data_set(data, tmp_path):
@@ -77,8 +138,9 @@ def test_a_data_set_of_pickles_is_not_opened(tmp_path):
 def test_any_damage_is_told_in_one_line(tmp_path, suffix):
     """A few bytes changed anywhere: told, or of no consequence, but never a failure of another kind."""
     file = tmp_path / f"a{suffix}"
-    result = measure(Subject(), rng=np.random.default_rng(1), n=2)
-    write_dataset(file, dataset(result.recording, result.truth, Setup()))
+    setup = Setup().spread(2)
+    recording, truth, labels = labelled(setup, np.random.default_rng(1))
+    write_dataset(file, dataset(recording, truth, setup, labels=labels))
     whole, rng = file.read_bytes(), np.random.default_rng(2)
     told = []
     for _ in range(60):

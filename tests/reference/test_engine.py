@@ -6,18 +6,24 @@ the engine takes tables and few nodes.
 
 from __future__ import annotations
 
+from functools import lru_cache
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
 import pytest
+from scipy.signal import find_peaks
 
 from sim import Instrument, Subject, Technique, measure
 from sim.cuff.transmission import along_arm, round_arm, round_arm_patch
 from sim.estimate.fixed_ratio import FixedRatio
+from sim.labels import labelled
+from sim.results import Recording
+from sim.setup import Setup
 from tests.reference import transmission
 from tests.reference.engine import case_of
 
-CUFF_MMHG, READING_MMHG = 0.1, 0.3
+CUFF_MMHG, READING_MMHG, HEIGHT_MMHG = 0.1, 0.3, 0.05
 
 CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = {
     "reference arm": ({}, {}, {"bladder": "13.5x26"}),
@@ -37,13 +43,20 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any]]] = {
 }
 
 
+def records(name: str) -> tuple[Subject, Technique, Instrument]:
+    person, how, cuff = CASES[name]
+    return Subject(**person), Technique(**how), Instrument(**{"resolution_mmhg": 0, "noise_mmhg": 0, **cuff})
+
+
+@lru_cache(maxsize=len(CASES))
+def reference(name: str) -> Recording:
+    return case_of(*records(name)).recording()
+
+
 @pytest.mark.parametrize("name", CASES)
 def test_engine_against_the_reference(name: str) -> None:
-    person, how, cuff = CASES[name]
-    subject, technique = Subject(**person), Technique(**how)
-    instrument = Instrument(**{"resolution_mmhg": 0, "noise_mmhg": 0, **cuff})
-    engine = measure(subject, technique, instrument, ideal=True)
-    plain = case_of(subject, technique, instrument).recording()
+    engine = measure(*records(name), ideal=True)
+    plain = reference(name)
 
     off = engine.recording.pressure_mmhg[0] - plain.pressure_mmhg[0]
     read = FixedRatio()(plain)
@@ -52,6 +65,22 @@ def test_engine_against_the_reference(name: str) -> None:
     assert read.ok.all()
     assert np.abs(off).max() < CUFF_MMHG
     assert max(abs(value) for value in differences.values()) < READING_MMHG, differences
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_the_envelope_of_the_labels_is_the_references(name: str) -> None:
+    """The reference's trace, cut at its valleys: heights over the line from valley to valley."""
+    labels = labelled(Setup(*records(name)).spread(1), None)[2]
+    trace = reference(name).recorded()
+    pulses = trace - np.linspace(trace[0], trace[-1], len(trace))
+    valleys = find_peaks(-pulses, prominence=0.5, distance=60)[0]
+    beats = [pulses[first : last + 1] for first, last in pairwise(valleys)]
+    high = np.array([(beat - np.linspace(beat[0], beat[-1], len(beat))).max() for beat in beats])
+    cuff = [trace[first:last].mean() for first, last in pairwise(valleys)]
+    ours = np.interp(cuff, labels.envelope_cuff_mmhg[0, ::-1], labels.envelope_mmhg[0, ::-1])
+    print(f"{name}: {np.abs(ours - high).max():.3f} of {high.max():.2f}")
+    assert len(high) >= 8
+    assert np.abs(ours - high).max() < HEIGHT_MMHG
 
 
 @pytest.mark.parametrize("q", [0.2, 0.35, 0.6])

@@ -7,8 +7,9 @@ from sim.cli import main
 from sim.fields import FieldError
 from sim.files.dataset import read_dataset
 from sim.study.cohort import cohort
-from sim.study.people import PEOPLE, draw, least
+from sim.study.people import PEOPLE, draw, draw_technique, least
 from sim.study.plan import Study
+from sim.technique import Technique
 
 
 @pytest.mark.parametrize("name", PEOPLE)
@@ -23,6 +24,7 @@ def test_each_is_as_its_name_says():
     rng = np.random.default_rng(5)
     assert draw("large-arms", 50, rng).arm_circumference_cm.min() >= 37
     assert set(draw("irregular", 50, rng).rhythm) == {"atrial-fibrillation"}
+    assert set(draw("early-beats", 50, rng).rhythm) == {"early-beats"}
     low = draw("low-pulse-pressure", 500, rng)
     assert (low.sbp - low.dbp).max() < 35
     everybody = cohort(4000, rng)
@@ -57,3 +59,38 @@ def test_recordings_of_any_people(tmp_path, capsys):
     assert "--people 'giants': must be one of population" in capsys.readouterr().err
     assert main(["recordings", str(file), "--subjects", "10", "--people", "standard"]) == 2
     assert "--subjects 10: must be at least 40 people" in capsys.readouterr().err
+
+
+def test_people_who_move_bring_their_technique():
+    given, rng = Technique(slack_cm=2), np.random.default_rng(8)
+    how = draw_technique("irregular,moving,population", 900, rng, given)
+    moving = slice(300, 600)
+    assert 0.5 <= how.movement_mmhg[moving].min() < 0.7
+    assert 3.8 < how.movement_mmhg[moving].max() <= 4
+    assert set(how.movement[moving]) == {"jolts", "tremor", "shivering", "arm"}
+    assert (np.delete(how.movement_mmhg, np.r_[moving]) == 0).all()
+    assert (how.slack_cm == 2).all()
+
+
+def test_where_nobody_moves_nothing_is_drawn():
+    rng = np.random.default_rng(8)
+    how = draw_technique("population,irregular", 10, rng, Technique(movement_mmhg=1))
+    assert (how.movement_mmhg == 1).all()
+    assert rng.random() == np.random.default_rng(8).random()
+
+
+def test_a_study_of_people_who_move():
+    """Nobody else moves, and those who do are read worse."""
+    table = Study(80, people="population,moving", seed=3, readings=1).measure(0)
+    failed = ~table.ok
+    assert failed[table["subject"] < 40].mean() < 0.1
+    assert failed[table["subject"] >= 40].mean() > 0.3
+
+
+def test_recordings_of_people_who_move(tmp_path):
+    file = tmp_path / "train.parquet"
+    assert main(["recordings", str(file), "--subjects", "6", "--people", "population,moving", "--labels"]) == 0
+    data = read_dataset(file)
+    assert (data.inputs["technique.movement_mmhg"] > 0).tolist() == [False] * 3 + [True] * 3
+    assert data.labels is not None
+    assert data.labels.movement.any(axis=1).tolist() == [False] * 3 + [True] * 3

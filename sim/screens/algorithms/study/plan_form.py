@@ -27,7 +27,9 @@ WHO = {
     "population": "adults as in a survey",
     "large-arms": "adults with large arms, 37 to 54 cm",
     "irregular": "adults with atrial fibrillation",
+    "early-beats": "adults with early heartbeats",
     "low-pulse-pressure": "adults with a pulse pressure under 35 mmHg",
+    "moving": "adults who move their arm or tremble",
 }
 # Short names of the truths in sim.study.readings.TRUTHS.
 TRUTH = {
