@@ -129,8 +129,8 @@ _TAKES = {
         "depend on how wide the curve is and how full the pulses are"
     ),
     "slope": mark(
-        "It takes systolic pressure where the curve falls most steeply on the high side, and diastolic where it does "
-        "on the low side"
+        "It takes systolic pressure around where the curve falls most steeply on the high side, and diastolic around "
+        "where it does on the low side"
     ),
     "model-fit": mark("It looks for the artery and the pressures whose pulses would be most like these"),
 }
