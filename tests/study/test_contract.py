@@ -12,6 +12,8 @@ from sim.results import Reading
 from sim.study.contract import TRIALS, check
 
 USUAL = FixedRatio()
+
+
 @pytest.mark.parametrize("name", NAMED)
 def test_the_estimators_here_keep_it(name):
     report = check(NAMED[name])
