@@ -6,6 +6,7 @@ from sim.estimate.corrected_ratio import CorrectedRatio
 from sim.estimate.fixed_ratio import FixedRatio
 from sim.estimate.from_file import load, split
 from sim.estimate.model_fit import ModelFit
+from sim.estimate.neural_network import NeuralNetwork
 from sim.estimate.slope import Slope
 from sim.fields import FieldError
 from sim.results import Estimator
@@ -16,6 +17,7 @@ NAMED: dict[str, Estimator] = {
     "slope": Slope(),
     "model-fit": ModelFit(),
     "corrected-ratio": CorrectedRatio(),
+    "neural-network": NeuralNetwork(),
 }
 # What each does, in words.
 LABELS = {
@@ -23,6 +25,7 @@ LABELS = {
     "slope": mark("steepest slopes of the envelope"),
     "model-fit": mark("fit of an artery's model to the beats, with an uncertainty"),
     "corrected-ratio": mark("fixed shares, corrected for the envelope's width and the pulses' shape"),
+    "neural-network": mark("a small network trained on simulated people like these, whose results flatter it"),
 }
 USUAL = "fixed-ratio"
 _ALLOWED = f"one of {', '.join(NAMED)}, or file.py:name"
