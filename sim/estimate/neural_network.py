@@ -29,6 +29,7 @@ from sim.say import mark
 
 # Why there is no reading, besides the reasons of all algorithms.
 UNLIKE = mark("the recording is unlike those that the algorithm was trained on")
+UNSURE = mark("the algorithm is not sure enough of its numbers")
 
 # Shares of the peak down to which the width of either flank is measured; bounds of the shares between which the form of
 # pulses is. Chosen: on 3,600 people who train nothing, shares of 0.95 and 0.3 besides change no SD by more than 0.05
@@ -117,8 +118,9 @@ class NeuralNetwork:
         sbp = np.where(np.isfinite(above), peak_mmhg + out[:, 0], np.nan)
         dbp = np.where(np.isfinite(below), peak_mmhg + out[:, 1], np.nan)
         sd = [np.exp(out[:, 2]), np.exp(out[:, 3])]
-        usually = reading(osc, peak, sbp, dbp, peak_mmhg, sd, MOST_SD_MMHG)
-        return _refused(usually, (usually.reason == "") & weights.outside(found))
+        told = reading(osc, peak, sbp, dbp, peak_mmhg, sd)
+        reasons = ((weights.outside(found), UNLIKE), (np.maximum(*sd) > MOST_SD_MMHG, UNSURE))
+        return _without(told, np.select([test for test, _ in reasons], [text for _, text in reasons], ""))
 
 
 def inputs(osc: Oscillogram) -> np.ndarray:
@@ -164,7 +166,8 @@ def _pace(osc: Oscillogram, count: np.ndarray) -> np.ndarray:
     return (osc.cuff_mmhg[rows, last] - osc.cuff_mmhg[:, 0]) / np.where(seconds > 0, seconds, np.nan)
 
 
-def _refused(found: Reading, unlike: np.ndarray) -> Reading:
-    """The reading without numbers where the recording is unlike the training, (n,)."""
-    numbers = {name: np.where(unlike, np.nan, getattr(found, name)) for name in NUMBERS + SPREADS}
-    return replace(found, **numbers, reason=np.where(unlike, UNLIKE, found.reason))
+def _without(found: Reading, why: np.ndarray) -> Reading:
+    """The reading without the numbers of recordings that had some and for which a reason is given in `why`, (n,)."""
+    refused = found.ok & (why != "")
+    numbers = {name: np.where(refused, np.nan, getattr(found, name)) for name in NUMBERS + SPREADS}
+    return replace(found, **numbers, reason=np.where(refused, why, found.reason))

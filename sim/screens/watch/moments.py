@@ -132,6 +132,10 @@ _TAKES = {
         "It takes systolic pressure around where the curve falls most steeply on the high side, and diastolic around "
         "where it does on the low side"
     ),
+    "neural-network": mark(
+        "It tells a small neural network how wide the curve is and how full the pulses are. The network was trained on "
+        "people simulated like this one, which flatters it"
+    ),
     "model-fit": mark("It looks for the artery and the pressures whose pulses would be most like these"),
 }
 _RATIOS = {"systolic": f"{100 * SYSTOLIC_RATIO:.0f}", "diastolic": f"{100 * DIASTOLIC_RATIO:.0f}"}
