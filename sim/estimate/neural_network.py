@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -82,7 +83,7 @@ class Weights:
 
     def outside(self, found: np.ndarray) -> np.ndarray:
         """Whether an input of n recordings (n, k) lies outside all that was seen in the training, (n,)."""
-        return ((found < self.lowest) | (found > self.highest)).any(axis=1)
+        return np.asarray(((found < self.lowest) | (found > self.highest)).any(axis=1))
 
 
 @lru_cache(maxsize=1)
@@ -175,5 +176,5 @@ def _pace(osc: Oscillogram, count: np.ndarray) -> np.ndarray:
 def _without(found: Reading, why: np.ndarray) -> Reading:
     """The reading without the numbers of recordings that had some and for which a reason is given in `why`, (n,)."""
     refused = found.ok & (why != "")
-    numbers = {name: np.where(refused, np.nan, getattr(found, name)) for name in NUMBERS + SPREADS}
+    numbers: dict[str, Any] = {name: np.where(refused, np.nan, getattr(found, name)) for name in NUMBERS + SPREADS}
     return replace(found, **numbers, reason=np.where(refused, why, found.reason))
