@@ -104,10 +104,10 @@ def table(subjects: int, movement_mmhg: float) -> str:
 
 
 def _row(a: Agreement) -> tuple[str, ...]:
-    errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd:.1f}" for s in a.scores)
+    errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd.value:.1f}" for s in a.scores)
     name = f"`{a.estimator}`" if a.estimator in NAMED else a.estimator
     read = 1 - a.counts.failed_share.value
-    far = 1 - min(s.within[15] for s in a.scores) / read if read else np.nan
+    far = 1 - min(s.within[15].value for s in a.scores) / read if read else np.nan
     return name, *errors, f"{100 * (1 - read):.1f} %", f"{100 * far:.1f} %", "met" if a.passed else "not met"
 
 
