@@ -38,7 +38,7 @@ from sim.cli import main as command
 from sim.cuff.instrument import Instrument
 from sim.cuff.profile import from_text, profile
 from sim.cuff.profile import names as profiles
-from sim.estimate.named import LABELS, NAMED, resolved
+from sim.estimate.named import LABELS, NAMED, flattered, resolved
 from sim.figures.colours import GRID, QUIET, TEXT, TRUTH
 from sim.figures.files import save
 from sim.figures.numbers import signed
@@ -188,7 +188,7 @@ def devices() -> str:
             numbers = " / ".join(f"{signed(e.mean())} ± {e.std(ddof=1):.1f}" for e in errors)
             cells.append(f"{numbers}; {round(100 * (1 - own.ok.mean()))} %")
         rows.append(f"| {f'`{name}`' if instrument else name} | {' | '.join(cells)} |")
-    return "\n".join(rows)
+    return "\n".join([*rows, "", flattered(*NAMED)])
 
 
 def published(found: list[Finding]) -> str:

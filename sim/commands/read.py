@@ -117,6 +117,7 @@ def _seconds(option: str) -> Any:
 def _lines(
     file: Path, recording: Recording, part: Recording, data: Dataset | None, readings: dict[str, Reading]
 ) -> list[str]:
+    from sim.estimate.named import flattered
     from sim.figures.numbers import pair, whole
     from sim.study.origin import Origin
 
@@ -134,6 +135,8 @@ def _lines(
             else:
                 rate = whole(reading.pulse_rate[row])
                 shown.append(f"  {name:<36}{pair(reading.sbp[row], reading.dbp[row]):>9}   pulse {rate}")
+    if data is not None and (warning := flattered(*readings)):
+        shown.append(f"  {warning}")
     if len(recording) > len(part):
         shown.append(f"and {len(recording) - len(part)} more, which --rows lists")
     came = data.origin if data is not None else {}

@@ -24,8 +24,8 @@ A simulation, no clinical investigation: it says how an algorithm does on these 
 people, not on people, and replaces no validation of a device. No medical device.
 """
 ESTIMATOR_HELP = (
-    "fixed-ratio, slope, model-fit or corrected-ratio, or FILE.py:FUNCTION for your own, a function from Recording to "
-    "Reading"
+    "fixed-ratio, slope, model-fit, corrected-ratio or neural-network, or FILE.py:FUNCTION for your own, a function "
+    "from Recording to Reading"
 )
 WHO_HELP = (
     "population: adults as in a survey; standard: distributed as ISO 81060-2 asks; large-arms; irregular: with atrial "

@@ -25,8 +25,7 @@ from sim.study.trial_recordings import Taken
 
 # How far a number may be off the truth where a recording is hard to read; where it is a real mess [mmHg]. Chosen: on
 # the ordinary trial recordings the fixed ratios are off by up to 8.2, the corrected ones by 5.7, the fit of a model by
-# 8.7 and the steepest slopes by 19.6 mmHg. At a half the first three still keep all that is asked, the slopes fail two
-# trials more.
+# 8.7 and the steepest slopes by 11.9 mmHg. At a half each fails 1 to 5 trials of hard recordings.
 FAR_MMHG, WILD_MMHG = 15.0, 30.0
 # What must come out the same, may differ by rounding [mmHg]: chosen far above that of double precision (some 1e-12) and
 # far below a display's digit.

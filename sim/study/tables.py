@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from sim.estimate.named import flattered
 from sim.study.agreement import WITHIN_MMHG, Agreement, Score
 from sim.study.bland_altman import ALL_ALIKE, all_alike
 from sim.study.compare import CLOSE_MMHG, Comparison, Difference
@@ -114,7 +115,8 @@ def stress_table(found: StressMap) -> Table:
         f"Stress map of {found.estimator}: readings within 10 mmHg / without a number, %",
         (f"{found.y.name} by {found.x.name}", *(_named(x) for x in found.x.values)),
         rows,
-        f"Within 10 mmHg: systolic and diastolic error against {TRUTHS[found.against]}. {found.origin}.",
+        f"Within 10 mmHg: systolic and diastolic error against {TRUTHS[found.against]}. {found.origin}. "
+        f"{flattered(found.estimator)}".rstrip(),
     )
 
 
@@ -266,8 +268,9 @@ def _dependence(a: Agreement) -> Table:
 
 
 def _truth(found: Agreement | Comparison) -> str:
-    """What errors are held against: every table of errors says it."""
-    return f"Errors are readings minus {TRUTHS[found.against]}."
+    """What errors are held against, and whom they flatter: every table of errors says it."""
+    names = (found.estimator,) if isinstance(found, Agreement) else (found.first, found.second)
+    return f"Errors are readings minus {TRUTHS[found.against]}. {flattered(*names)}".rstrip()
 
 
 def _named(value: float | str) -> str:

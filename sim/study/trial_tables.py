@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.estimate.named import flattered
 from sim.study.figures_as_text import NONE, percent, plain, plus
 from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS
 from sim.study.tables import Table
@@ -25,7 +26,7 @@ def pool_table(pool: Pool) -> Table:
         ),
         f"Measured once. Each trial draws {SUBJECTS} of them with replacement, so the same person can be in many "
         f"trials. Left out as the standard does, as we understand it: highest less lowest reading of the observers "
-        f"over {systolic:g} mmHg systolic or {diastolic:g} diastolic.",
+        f"over {systolic:g} mmHg systolic or {diastolic:g} diastolic. {flattered(pool.estimator)}".rstrip(),
     )
 
 

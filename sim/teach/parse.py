@@ -44,7 +44,7 @@ PICTURES = (
     "other-people",
 )
 # Estimators that a lesson may show beside the fixed ratios.
-SECOND_ESTIMATORS = ("slope", "model-fit", "corrected-ratio")
+SECOND_ESTIMATORS = ("slope", "model-fit", "corrected-ratio", "neural-network")
 _NO_PICTURE = "no picture in a text; the key picture says which drawing the lesson has"
 HEADINGS = ("Why it happens", "What to do", "What is not known")
 

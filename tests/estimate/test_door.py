@@ -171,7 +171,7 @@ def test_a_name_will_do_wherever_an_estimator_is_asked_for(tmp_path):
     [
         (
             "sloop",
-            r"= 'sloop': must be one of fixed-ratio, slope, model-fit, corrected-ratio, or file\.py:name",
+            r"= 'sloop': must be one of fixed-ratio, slope, .*corrected-ratio, neural-network, or file\.py:name",
         ),
         (5, "estimator = 5: must be one of fixed-ratio, .* or a function from a Recording to a Reading"),
         (FixedRatio, r"estimator = FixedRatio: must be an estimator and not its class, such as FixedRatio\(\.\.\.\)"),
@@ -243,7 +243,7 @@ def test_the_command_that_reads_a_file_says_why_there_is_no_reading(tmp_path):
 # Calls of an estimator that need not come back through the door: the door itself, the trial whose answer nobody uses,
 # and a file's estimator, which the door calls.
 DOORS = {"sim/estimate/door.py", "sim/estimate/from_file.py"}
-_CLASSES = {"FixedRatio", "Slope", "ModelFit", "CorrectedRatio"}
+_CLASSES = {"FixedRatio", "Slope", "ModelFit", "CorrectedRatio", "NeuralNetwork"}
 _CALLED = {"estimator", "estimate", "algorithm", "inner"}
 
 

@@ -63,7 +63,7 @@ def recording():
 
 
 def test_every_name_has_its_words_and_reads(recording):
-    assert set(NAMED) == set(LABELS) == {"fixed-ratio", "slope", "model-fit", "corrected-ratio"}
+    assert set(NAMED) == set(LABELS) == {"fixed-ratio", "slope", "model-fit", "corrected-ratio", "neural-network"}
     for name, estimator in NAMED.items():
         assert resolved(name) is estimator
         assert np.isfinite(estimator(recording).sbp).all()
@@ -104,7 +104,10 @@ def test_it_may_import_what_lies_beside_it(file, recording):
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        ("nothing-of-that-name", "one of fixed-ratio, slope, model-fit, corrected-ratio, or file.py:name"),
+        (
+            "nothing-of-that-name",
+            f"one of {', '.join(NAMED)}, or file.py:name",
+        ),
         ("missing.py:estimate", "in a file that exists; there is no missing.py"),
         ("{file}:estimat", "there is no 'estimat'"),
         ("{file}:not_callable", "something that can be called with a recording; it is a int"),

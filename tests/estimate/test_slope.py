@@ -1,5 +1,7 @@
 """Steepest slopes: published behaviour on the kernel alone, and what a real cuff's edges make of it."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -14,8 +16,10 @@ from sim.technique import Technique
 from tests.estimate.kernel import kernel_recording
 from tests.estimate.people import errors
 
-# With no noise nothing needs smoothing; without a cuff's edges the envelope lies low at systolic pressure.
-SHARP = Slope(low_share=0.05, build=OscillogramBuilder(paired_with="line", smoothing_mmhg=1.0, smoothing_beats=0.8))
+# With no noise nothing needs smoothing, and the steepest place alone may count.
+POINT = Slope(power=200.0, build=OscillogramBuilder(paired_with="line", smoothing_mmhg=1.0, smoothing_beats=0.8))
+# Without a cuff's edges the envelope lies low at systolic pressure.
+SHARP = replace(POINT, systolic_low_share=0.05, diastolic_low_share=0.05)
 CASES = [(120, 80, 4, 20), (150, 90, 4, 20), (160, 70, 4, 20), (120, 80, 6, 15), (180, 80, 5, 26), (100, 60, 4, 20)]
 
 
@@ -58,12 +62,11 @@ def test_beats_that_lie_apart_cost_something(sbp, dbp, a, b):
 def test_the_edges_of_a_real_cuff_move_the_slopes():
     """Noise-free, 120/80, whole model. Derived beforehand: about -3/-0.5; the recording gives -4/-2, the rest being
     what the cuff's own pulse and beats 1.7 to 2.6 mmHg apart add. Mean over rates of 1 to 3 mmHg/s and two bladders."""
-    sharp = Slope(build=SHARP.build)
     off = []
     for rate in (1, 2, 3):
         for bladder in ("13.5x26", "adult"):
             instrument = Instrument(bladder=bladder, deflation_mmhg_per_s=rate)
-            reading = measure(Subject(), Technique(), instrument, ideal=True, estimator=sharp).reading
+            reading = measure(Subject(), Technique(), instrument, ideal=True, estimator=POINT).reading
             off.append((reading.sbp[0] - 120, reading.dbp[0] - 80))
     sbp, dbp = np.mean(off, axis=0)
     print(f"whole model, 120/80: {sbp:+.1f}/{dbp:+.1f}")
@@ -73,11 +76,33 @@ def test_the_edges_of_a_real_cuff_move_the_slopes():
 
 def test_steady_hearts_are_read_with_little_scatter_and_breathing_ones_with_much():
     """What noise does to slopes; figures printed. The mean error is not calibrated away."""
-    steady, varying = errors(Slope(build=SHARP.build), "exponential", True), errors(Slope(), "exponential", False)
+    steady, varying = errors(POINT, "exponential", True), errors(Slope(), "exponential", False)
     for name in ("sbp", "dbp"):
         print(f"{name}: SD {np.nanstd(steady[name]):.2f} steady, {np.nanstd(varying[name]):.2f} varying")
         assert np.nanstd(steady[name]) < 1.5
         assert np.nanstd(varying[name]) > 3
+
+
+def test_all_steep_places_together_scatter_less_than_the_steepest_alone():
+    """On breathing people, of whom as many are read; diastolic gains little."""
+    together, alone = (errors(e, "exponential", False) for e in (Slope(), Slope(power=200.0)))
+    for name, most in (("sbp", 0.8), ("dbp", 1.0)):
+        print(f"{name}: SD {np.nanstd(together[name]):.2f} together, {np.nanstd(alone[name]):.2f} alone")
+        assert np.nanstd(together[name]) < most * np.nanstd(alone[name])
+        assert np.isfinite(together[name]).mean() >= np.isfinite(alone[name]).mean()
+
+
+def test_what_lies_beyond_the_flank_is_no_part_of_it():
+    """A second hump far above, with steeper sides than the flank's own, changes nothing."""
+    osc = kernel_oscillogram(120, 80, 4, 20)
+    hump = 2.0 * np.exp(-(((osc.envelope_cuff_mmhg - 152) / 2.0) ** 2))
+    plain, disturbed = (
+        SHARP.read(replace(osc, envelope_mmhg=e)) for e in (osc.envelope_mmhg, osc.envelope_mmhg + hump)
+    )
+    usual = Slope().read(osc)
+    assert abs(Slope().read(replace(osc, envelope_mmhg=osc.envelope_mmhg + hump)).sbp - usual.sbp) < 0.01
+    assert abs(plain.sbp - 120) < 1.5
+    assert abs(disturbed.sbp - 120) < 1.5
 
 
 def test_a_flank_that_was_not_recorded_gives_no_reading():

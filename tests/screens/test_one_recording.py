@@ -12,7 +12,7 @@ import pytest
 from sim import PARAMETERS_VERSION, Instrument, Subject, Technique, __version__, measure
 from sim.cli import main
 from sim.estimate.fixed_ratio import FixedRatio
-from sim.estimate.named import NAMED
+from sim.estimate.named import NAMED, flattered
 from sim.estimate.oscillogram import OscillogramBuilder
 from sim.estimate.refusal import REASONS
 from sim.figures.colours import DISPLAY, TRUTH
@@ -159,13 +159,15 @@ def test_the_table_says_where_it_comes_from():
     remarks = [line for line in text.splitlines() if line.startswith("#")]
     assert remarks[0] == f"# cuffbias {__version__}, parameters {PARAMETERS_VERSION}, seed 9"
     assert any("its top over its own mean" in line for line in remarks)
+    assert f"# {flattered('neural-network')}" in remarks
+    assert flattered("neural-network") in table.legend(reads(found), found.truth)
     rows = list(csv.DictReader(line for line in text.splitlines() if not line.startswith("#")))
     by_name = {row["algorithm"]: row for row in rows}
     truth = float(by_name["true, under the cuff, in this recording"]["systolic_mmhg"])
     for name in NAMED:
         row = by_name[name]
         assert float(row["systolic_mmhg"]) - truth == pytest.approx(float(row["systolic_error_mmhg"]), abs=0.011)
-        assert (row["systolic_sd_mmhg"] != "") == (name == "model-fit")
+        assert (row["systolic_sd_mmhg"] != "") == (name in {"model-fit", "neural-network"})
 
 
 def test_several_algorithms_share_the_displays_colour_and_have_their_own_shapes():

@@ -9,6 +9,7 @@ from sim.cli import main
 from sim.fields import FieldError
 from sim.files.dataset import read_dataset
 from sim.study import stress
+from sim.study.axes import axis
 from sim.study.calibrate import PEOPLE as CALIBRATED
 from sim.study.cohort import cohort
 from sim.study.people import PEOPLE, draw
@@ -75,7 +76,7 @@ def test_nobody_who_trains_is_on_a_map_or_has_calibrated(trained, monkeypatch):
         return anything
 
     monkeypatch.setattr(stress, "measured", measured)
-    axes = stress.axis("heart_rate", (60.0,)), stress.axis("slack_cm", (0.0,))
+    axes = axis("heart_rate", (60.0,)), axis("slack_cm", (0.0,))
     for seed in [seed for seed in SEEDS[::10] if seed not in CALIBRATION_SEEDS]:
         stress.stress("fixed-ratio", *axes, seed=seed, people=40)
     mapped = {value for who in seen for value in who.sbp.tolist()}

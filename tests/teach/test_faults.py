@@ -6,10 +6,11 @@ import pytest
 
 from sim.teach.keys import LessonFault
 from sim.teach.lesson import load, load_folder
-from sim.teach.parse import parse
+from sim.teach.parse import SECOND_ESTIMATORS, parse
 from tests.teach.files import GOOD
 
 FILE = "07-height.md"
+SECOND = ", ".join(SECOND_ESTIMATORS)
 
 
 def faults(text, file=FILE):
@@ -41,8 +42,18 @@ SPOILED = [
     ("minutes = 5", "minutes = true", "minutes", "a whole number from 1 to 60"),
     ("minutes = 5", "minutes = nan", "minutes", "a whole number from 1 to 60"),
     ('picture = "arm-height"', 'picture = "arm"', "picture", "one of arm-height, cuff-field, sleeve, talking"),
-    ("minutes = 5", 'minutes = 5\ncompare_with = "ratio"', "compare_with", "one of slope, model-fit, corrected-ratio"),
-    ("minutes = 5", 'minutes = 5\ncompare_with = ""', "compare_with", "one of slope, model-fit, corrected-ratio"),
+    (
+        "minutes = 5",
+        'minutes = 5\ncompare_with = "ratio"',
+        "compare_with",
+        f"one of {SECOND}",
+    ),
+    (
+        "minutes = 5",
+        'minutes = 5\ncompare_with = ""',
+        "compare_with",
+        f"one of {SECOND}",
+    ),
     # the scenario
     ("sbp = 130", "sbp = 300", "scenario, subject, sbp", "from 60 to 260 mmHg"),
     ("sbp = 130", 'sbp = "130"', "scenario, subject, sbp", "from 60 to 260 mmHg"),

@@ -118,20 +118,21 @@ def by_slope(**values):
     return np.array([found.bias.sbp[0], found.bias.dbp[0]])
 
 
-def test_two_the_slope_rules_diastolic_moves_less_and_its_systolic_falls_behind():
-    """'Without random variation, the slope rule's diastolic moves less, but its systolic, which is already too low,
-    falls even lower in either case'; 'several times that in systolic' (1.5 mmHg, Chandrasekhar A, et al. 2019)."""
+def test_two_the_slope_rules_systolic_falls_behind_and_its_diastolic_falls_or_rises_less():
+    """'Without random variation, the slope rule's diastolic falls in stiff arteries as well, and rises less where the
+    pulse pressure is wide'; 'Its systolic, which is already too low, falls even lower in either case';
+    'several times that in systolic' (1.5 mmHg, Chandrasekhar A, et al. 2019)."""
     assert TWO.compare_with == "slope"
     usual, stiff, wide = by_slope(), by_slope(artery_b_mmhg=34), by_slope(sbp=170)
     assert usual[0] < -3
     assert max(stiff[0], wide[0]) < usual[0] - 1
     fixed = [reading(TWO, **v).bias.dbp[0] for v in ({}, {"artery_b_mmhg": 34}, {"sbp": 170})]
-    assert abs(stiff[1] - usual[1]) < 0.5 * abs(fixed[1] - fixed[0])
-    assert abs(wide[1] - usual[1]) < 0.5 * abs(fixed[2] - fixed[0])
+    assert stiff[1] < usual[1] - 3
+    assert 0 < wide[1] - usual[1] < 0.7 * (fixed[2] - fixed[0])
 
 
 def test_two_displays_differ_clearly_and_as_a_rule_both_have_numbers():
-    """'Clearly different numbers'; 'as a rule both have a number'; 'this rule scatters more'."""
+    """'Clearly different numbers'; 'as a rule both have a number'."""
     inputs = TWO.inputs({"subject.artery_b_mmhg": 34})
     stiff = ideal(TWO, artery_b_mmhg=34) - by_slope(artery_b_mmhg=34) - [136, 80]
     wide = ideal(TWO, sbp=170) - by_slope(sbp=170) - [170, 80]
@@ -142,7 +143,15 @@ def test_two_displays_differ_clearly_and_as_a_rule_both_have_numbers():
     )
     assert fixed.ok.all()
     assert slope.ok.mean() > 0.9
-    assert np.nanstd(slope.sbp) > 1.2 * fixed.sbp.std()
+
+
+def test_two_breathing_makes_slopes_and_all_steep_places_together_are_steadier():
+    """'breathing makes slopes of its own'; 'all steep places of a flank count ... That makes the rule steadier'"""
+    together, alone = (
+        measure(*TWO.inputs({}), rng=np.random.default_rng(1), n=60, estimator=e).reading
+        for e in (Slope(), Slope(power=200.0))
+    )
+    assert np.nanstd(together.sbp) < 0.8 * np.nanstd(alone.sbp)
 
 
 def test_two_all_of_it_is_the_algorithm():

@@ -129,8 +129,12 @@ _TAKES = {
         "depend on how wide the curve is and how full the pulses are"
     ),
     "slope": mark(
-        "It takes systolic pressure where the curve falls most steeply on the high side, and diastolic where it does "
-        "on the low side"
+        "It takes systolic pressure around where the curve falls most steeply on the high side, and diastolic around "
+        "where it does on the low side"
+    ),
+    "neural-network": mark(
+        "It tells a small neural network how wide the curve is and how full the pulses are. The network was trained on "
+        "people simulated like this one, which flatters it"
     ),
     "model-fit": mark("It looks for the artery and the pressures whose pulses would be most like these"),
 }

@@ -71,8 +71,8 @@ def _ask_step() -> Step:
         )
         step = chosen_algorithms.ask_step()
         st.caption(
-            "The built-in ratios and corrections were calibrated for the usual step. With another step the readings "
-            "change. This shows how much depends on the step. It does not show that the step is worse."
+            "The built-in ratios, corrections and weights were worked out for the usual step. With another step the "
+            "readings change. This shows how much depends on the step. It does not show that the step is worse."
         )
     return step
 

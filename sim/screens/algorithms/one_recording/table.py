@@ -8,6 +8,7 @@ import math
 from html import escape
 
 from sim import PARAMETERS_VERSION, __version__
+from sim.estimate.named import flattered
 from sim.figures.colours import DISPLAY, TRUTH
 from sim.figures.numbers import signed
 from sim.results import Pressures, Truth
@@ -61,7 +62,8 @@ def legend(reads: list[Read], truth: Truth | None) -> str:
         parts.append("**±**: the uncertainty that the algorithm itself gives, as a standard deviation")
     if any(read.usual is not None for read in shown):
         parts.append("**step**: by how much the changed step moves the number")
-    return "; ".join(parts) + "." if parts else ""
+    said = flattered(*(read.name for read in reads)) if truth is not None else ""
+    return f"{'; '.join(parts)}. {said}".strip() if parts else said
 
 
 def stages(truth: Truth | None) -> list[tuple[str, Pressures]]:
@@ -85,6 +87,7 @@ def as_csv(source: Source, reads: list[Read], step: Step) -> str:
         remarks.append("the truth is not known: no errors")
     else:
         remarks.append("error: the reading minus the true pressure in the artery under the cuff")
+    remarks += [said] if (said := flattered(*(read.name for read in reads))) else []
     remarks.append("for prototypes of algorithms; no medical device")
     out = io.StringIO()
     out.writelines(f"# {remark}\n" for remark in remarks)

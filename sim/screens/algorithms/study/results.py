@@ -7,6 +7,7 @@ from importlib import resources
 
 import streamlit as st
 
+from sim.estimate.named import flattered
 from sim.screens import url_widgets
 from sim.screens.algorithms.study import answers, downloads
 from sim.screens.words import plain
@@ -31,6 +32,8 @@ def show(plan: Plan, job: Job) -> None:
     st.header("What the study says", anchor=False)
     question = url_widgets.segments("ask", "What to ask", QUESTIONS)
     st.caption(f"Errors: reading minus {TRUTHS[plan.against]}.")
+    if said := flattered(*plan.algorithms):
+        st.caption(said)
     _ANSWERS[question](found, plan)
     downloads.show(plan, job, found)
     st.caption(plain(f"{found.origin}."))
