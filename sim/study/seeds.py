@@ -47,6 +47,11 @@ def calibration_seed(seed: int) -> int:
     return seed
 
 
+def calibration_stream(seed: int, part: int) -> np.random.Generator:
+    """The generator of one part of what calibrates under a seed, counted from 0. Raises FieldError as above."""
+    return np.random.default_rng(np.random.SeedSequence(calibration_seed(seed), spawn_key=(part,)))
+
+
 def stream(seed: int, purpose: int, *part: int) -> np.random.Generator:
     """The generator of a seed for STUDY, MAP, TRIAL or TRAINING, or of one part of that, such as a chunk.
 

@@ -14,7 +14,7 @@ from sim.record import record
 from sim.results import Recording, Truth
 from sim.setup import Setup
 from sim.study.people import draw
-from sim.study.seeds import calibration_seed
+from sim.study.seeds import calibration_stream
 from sim.technique import Technique
 
 # Who is measured in a batch (sim.study.people), one after another. Chosen: mostly those who are usual, so that special
@@ -47,7 +47,7 @@ def batches(count: int, size: int, seed: int) -> Iterator[tuple[Recording, Truth
     (4, (4,))
     """
     for number in range(count):
-        rng = np.random.default_rng(np.random.SeedSequence(calibration_seed(seed), spawn_key=(number,)))
+        rng = calibration_stream(seed, number)
         people = draw(PEOPLE[number % len(PEOPLE)], size, rng)
         technique = _technique(size, rng)
         instrument = _instrument(size, SAMPLING_HZ[number // len(PEOPLE) % len(SAMPLING_HZ)], rng)
