@@ -27,7 +27,7 @@ from sim.figures.numbers import signed
 from sim.results import Estimator, Reading, Recording
 from sim.study.agreement import Agreement
 from sim.study.plan import Study
-from sim.study.report import COLUMNS, report
+from sim.study.report import report
 from sim.study.run import run
 from sim.technique import Technique
 
@@ -98,7 +98,7 @@ def table(subjects: int, movement_mmhg: float) -> str:
         technique=Technique(movement_mmhg=movement_mmhg),
         seed=SEED,
     )
-    found = report(run(study, workers=1).readings(COLUMNS), study.origin)
+    found = report(run(study, workers=1).sums(), study.origin)
     rows = [" | ".join(heads), "|".join("---" for _ in heads), *(" | ".join(_row(a)) for a in found.agreements)]
     return "\n".join(f"| {row} |" if "---" not in row else f"|{row}|" for row in rows)
 

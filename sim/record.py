@@ -139,7 +139,8 @@ class Sweep:
         for rows, length in blocks(samples):
             part = self._take(rows)
             seen = part._record_block(every_beat.take(rows), chance.take(rows, length), length)
-            pressure[rows, :length], pressure[rows, length:] = seen, np.nan
+            for row, line in zip(rows, seen, strict=True):
+                pressure[row, :length], pressure[row, length:] = line, np.nan
         resting = Pressures(self.setup.subject.sbp, self.setup.subject.dbp, self.setup.subject.map)
         at_cuff = Pressures(*(getattr(at_measurement, name) + self.height_mmhg for name in ("sbp", "dbp", "map")))
         return Recording(self.sampling_hz, pressure, samples), Truth(resting, at_measurement, at_cuff, rate)

@@ -69,7 +69,7 @@ def test_a_block_of_python_runs_alone(document, block, request, tmp_path, monkey
     if document == "README.md":
         assert (tmp_path / "reading.png").read_bytes().startswith(b"\x89PNG")
     if on_cluster:
-        assert list((tmp_path / "study" / "readings").glob("*.parquet"))
+        assert list((tmp_path / "study" / "sums").glob("*.npz"))
 
 
 def test_the_documents_have_examples_of_each_kind():

@@ -174,16 +174,23 @@ class VolumeTable:
         size = self._ARTERY * self._CUFF
         n = len(artery)
         volume = under(cuff).volume(artery).reshape(n, size)
-        # From the middle of each arm's range, so that single precision counts what moves.
-        self._volume = (volume - volume[:, size // 2, None]).ravel()
-        self._first = (np.arange(n, dtype=np.int32) * size)[:, None]
+        # From the middle of each arm's range, so that single precision counts what moves. Each entry has beside it, as
+        # an imaginary part, how far the next one in arterial pressure lies above it: one look finds both.
+        volume -= volume[:, size // 2, None].copy()
+        both = np.zeros((n, size), dtype=np.complex64)
+        both.real = volume
+        both.imag[:, : -self._CUFF] = volume[:, self._CUFF :] - volume[:, : -self._CUFF]
+        self._volume = both.ravel()
+        self._first = (np.arange(n) * size)[:, None]
 
     def follow(self, artery_mmhg: np.ndarray) -> None:
         """Takes up the pressures in the artery (n, m) of a recording."""
-        place = (artery_mmhg - self._artery_low) * (1 / self._artery_step)
+        place = artery_mmhg - self._artery_low
+        place *= 1 / self._artery_step
         np.clip(place, 0, self._ARTERY - 1.001, out=place)
-        whole = place.astype(np.int32)
-        place -= whole
+        # The type that `take` wants, which would else be made again at every look.
+        whole = place.astype(np.intp)
+        place -= np.floor(place)
         self._between = place
         whole *= self._CUFF
         whole += self._first
@@ -191,29 +198,28 @@ class VolumeTable:
 
     def look_up(self, cuff_mmhg: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Volume [mmHg cm] less a constant, and its change with cuff pressure [cm], each (n, m), at these pressures."""
-        place = (cuff_mmhg - self._cuff_low) * (1 / self._cuff_step)
+        place = cuff_mmhg - self._cuff_low
+        place *= 1 / self._cuff_step
         np.clip(place, 0, self._CUFF - 1.001, out=place)
-        index = place.astype(np.int32)
-        place -= index
+        index = place.astype(np.intp)
+        place -= np.floor(place)
         index += self._start
-        low = self._volume.take(index)
+        low = self._between_artery(index)
         index += 1
-        high = self._volume.take(index)
-        index += self._CUFF
-        high_next = self._volume.take(index)
-        index -= 1
-        low_next = self._volume.take(index)
-        low_next -= low
-        low_next *= self._between
-        low += low_next
-        high_next -= high
-        high_next *= self._between
-        high += high_next
+        high = self._between_artery(index)
         high -= low
         place *= high
         low += place
         high *= 1 / self._cuff_step
         return low, high
+
+    def _between_artery(self, index: np.ndarray) -> np.ndarray:
+        """Volume (n, m) at these entries, for the pressure in the artery."""
+        # No entry lies outside; `clip` spares a look at that.
+        entry = self._volume.take(index, mode="clip")
+        volume = entry.imag * self._between
+        volume += entry.real
+        return volume
 
 
 def _even(limits: np.ndarray, count: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

@@ -105,12 +105,10 @@ class Beats:
         length_s = np.diff(self.start_s, axis=1)
         phase = np.arange(samples, dtype=np.float32) * over_beat(1 / (length_s * sampling_hz))
         phase -= over_beat(self.start_s[:, :-1] / length_s)
-        step = (phase * _STEPS).astype(np.int32)
-        np.clip(step, 0, _STEPS - 1, out=step)
-        narrow, difference = _shapes()
-        shape = difference.take(step)
-        shape *= self.mixture.astype(np.float32)[:, None]
-        shape += narrow.take(step)
+        step = (phase * _STEPS).astype(np.intp)
+        both = _shapes().take(step, mode="clip")
+        shape = both.imag * self.mixture.astype(np.float32)[:, None]
+        shape += both.real
         shape *= over_beat(self.pulse_mmhg)
         shape += over_beat(self.foot_mmhg[:, :-1])
         phase *= over_beat(np.diff(self.foot_mmhg, axis=1))
@@ -136,11 +134,16 @@ def beats(subject: Subject, sbp: np.ndarray, dbp: np.ndarray, deep: np.ndarray, 
 
 
 @lru_cache(maxsize=1)
-def _shapes() -> tuple[np.ndarray, np.ndarray]:
-    """The narrow shape and what the full shape has over it, at _STEPS even phases."""
+def _shapes() -> np.ndarray:
+    """The narrow shape and, as an imaginary part, what the full shape has over it, at _STEPS even phases.
+
+    One look finds both.
+    """
     phase = (np.arange(_STEPS) + 0.5) / _STEPS
     narrow, full = (PchipInterpolator(*np.transpose(knots))(phase) for knots in (_NARROW, _FULL))
-    return narrow.astype(np.float32), (full - narrow).astype(np.float32)
+    both = narrow.astype(np.complex64)
+    both.imag = full - narrow
+    return both
 
 
 @lru_cache(maxsize=1)
@@ -151,6 +154,6 @@ def shape_means() -> tuple[float, float]:
     >>> low < 0.395 < high  # the mean that is published lies between
     True
     """
-    narrow, difference = _shapes()
-    low = float(narrow.mean(dtype=float))
-    return low, low + float(difference.mean(dtype=float))
+    both = _shapes()
+    low = float(np.ascontiguousarray(both.real).mean(dtype=float))
+    return low, low + float(np.ascontiguousarray(both.imag).mean(dtype=float))

@@ -28,7 +28,9 @@ class Bar:
         self._next = now + (_EVERY_S if self._terminal else _EVERY_LINE_S)
         share = p.chunks / p.of_chunks
         left = "" if p.left_s is None or last else f", {_time(p.left_s)} left"
-        text = f"{share:4.0%}  {p.readings:,} of {p.of_readings:,} readings, {p.per_s:,.0f}/s{left}"
+        # Where a study goes on, nothing is known of its pace before the first chunk.
+        rate = f", {p.per_s:,.0f}/s" if p.per_s > 0 else ""
+        text = f"{share:4.0%}  {p.readings:,} of {p.of_readings:,} readings{rate}{left}"
         if self._terminal:
             full = round(_BAR * share)
             print(f"\r[{'#' * full}{'.' * (_BAR - full)}] {text}\x1b[K", end="", file=sys.stderr, flush=True)

@@ -43,5 +43,5 @@ def add_to(commands: Any) -> None:
 def run(options: argparse.Namespace) -> int:
     """Score the algorithm and print the report. Raises UsageError, naming the option."""
     study = planned(options, list(dict.fromkeys([options.estimator, options.beside])))
-    printed(carried_out(options, study, contract=True), options.out)
+    printed(carried_out(options, study, contract=True), options)
     return 0

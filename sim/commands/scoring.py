@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import sys
 import textwrap
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.commands.parser import UsageError
@@ -28,7 +27,7 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
     from sim.estimate.checked import EstimatorError
     from sim.study.contract import check
     from sim.study.processes import WorkersLostError
-    from sim.study.report import COLUMNS, report
+    from sim.study.report import report
     from sim.study.run import run
     from sim.study.store import StoreError
     from sim.study.stress import possible, stress_of
@@ -42,12 +41,12 @@ def carried_out(options: argparse.Namespace, study: Study, contract: bool = Fals
     bar = Bar()
     kept = check(next(iter(study.algorithms.values()))).findings if contract else ()
     try:
-        done = run(study, out=options.out, workers=options.workers, progress=bar)
+        done = run(study, out=options.out, only_sums=options.only_sums, workers=options.workers, progress=bar)
         bar.end()
         for name in done.redone:
             print(f"cuffbias: {name} was damaged, and its readings were made again", file=sys.stderr)
         maps = stress_of(study, axes, against=options.against)
-        found = report(done.readings(COLUMNS), study.origin, against=options.against, maps=maps, contract=kept)
+        found = report(done.sums(options.against), study.origin, against=options.against, maps=maps, contract=kept)
     except KeyboardInterrupt:
         bar.end()
         if options.out is not None:
@@ -76,14 +75,14 @@ def _write(options: argparse.Namespace, found: Report, done: Outcome) -> None:
         pages.write_html(options.out / "report.html")
         pages.write_pdf(options.out / "report.pdf")
         if options.csv:
-            write_table(options.out / "readings.csv", done.readings(), done.study.origin)
+            write_table(options.out / "readings.csv", done.parts(), done.study.origin)
     except DiskError:
         raise
     except OSError as error:
         raise UsageError(f"--out {options.out}: cannot be written: {error.strerror or error}") from None
 
 
-def printed(found: Report, out: Path | None) -> None:
+def printed(found: Report, options: argparse.Namespace) -> None:
     """Print the report as text."""
     from sim.figures.tables import lines
     from sim.study.origin import NOT_CLINICAL, OPTIMISTIC
@@ -99,5 +98,6 @@ def printed(found: Report, out: Path | None) -> None:
         print("\n".join(lines(table)), end="\n\n")
     for paragraph in (NOT_CLINICAL, OPTIMISTIC, str(found.origin)):
         print("\n".join(textwrap.wrap(paragraph, 78)))
-    if out is not None:
-        print(f"Written: {out / 'report.html'}, {out / 'report.pdf'}, {out / 'readings'}")
+    if options.out is not None:
+        kept = "sums" if options.only_sums else "readings"
+        print("Written: " + ", ".join(str(options.out / name) for name in ("report.html", "report.pdf", kept)))

@@ -37,5 +37,5 @@ def add_to(commands: Any) -> None:
 def run(options: argparse.Namespace) -> int:
     """Carry out the study and print its report. Raises UsageError, naming the option."""
     study = planned(options, chosen(options))
-    printed(carried_out(options, study), options.out)
+    printed(carried_out(options, study), options)
     return 0

@@ -106,6 +106,12 @@ def add_options(parser: argparse.ArgumentParser, subjects: int, people: str) -> 
         "stopped continues from there; one process at a time",
     )
     out.add_argument("--csv", action="store_true", help="With --out: every reading also as DIR/readings.csv")
+    out.add_argument(
+        "--only-sums",
+        action="store_true",
+        help="With --out: keep sums instead of every reading, some MB however large the study is; the report is the "
+        "same",
+    )
     out.add_argument("--workers", type=whole("--workers"), metavar="N", help="Processes (default: one a core)")
 
 
@@ -130,6 +136,9 @@ def planned(options: argparse.Namespace, estimators: list[str]) -> Study:
         raise UsageError(f"--against {options.against}: must be one of {', '.join(TRUTHS)}")
     if options.csv and options.out is None:
         raise UsageError("--csv: needs --out, the folder that it goes to")
+    if options.only_sums and (options.out is None or options.csv):
+        wrong = "keeps no readings that --csv could write" if options.csv else "needs --out, the folder that they go to"
+        raise UsageError(f"--only-sums: {wrong}")
     if options.workers is not None and options.workers < 1:
         raise UsageError(f"--workers {options.workers}: must be 1 or more")
     if len(options.stress) not in (0, 2):

@@ -50,8 +50,10 @@ def fill(
     table = VolumeTable(under, np.stack([artery_mmhg.min(axis=1), artery_mmhg.max(axis=1)], axis=1), reach)
     table.follow(artery_mmhg)
     around = (SURROUNDING_MMHG + driven_mmhg).astype(np.float32)
-    fall = -np.diff(driven_mmhg, axis=1, prepend=driven_mmhg[:, :1]).astype(np.float32)
-    compliance = air / around + cloth
+    fall = np.zeros_like(around)
+    np.subtract(driven_mmhg[:, :-1], driven_mmhg[:, 1:], out=fall[:, 1:], casting="same_kind")
+    of_air = air / around
+    compliance = of_air + cloth
 
     def asked(at_skin: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """V - V at the start [mL], and C - dV/dPc [mL/mmHg]."""
@@ -64,12 +66,23 @@ def fill(
 
     # Two steps of Newton's method; a third would move no sample by 0.02 mmHg. On the course itself d is 0.
     volume, slope = asked(skin)
-    departure = volume / slope
-    volume, slope = asked(skin + departure)
+    departure = volume
+    departure /= slope
+    skin += departure
+    volume, slope = asked(skin)
     # C(R) - C(R + d) is air d / around^2; summed from the start.
-    volume += np.cumsum(departure / around * (compliance - cloth) * fall, axis=1, dtype=np.float32)
-    volume -= (air / (around + departure / 2) + cloth) * departure
-    departure += volume / slope
+    lost = departure / around
+    lost *= np.subtract(compliance, cloth, out=of_air)
+    lost *= fall
+    volume += np.cumsum(lost, axis=1, dtype=np.float32, out=lost)
+    there = np.multiply(departure, np.float32(0.5), out=fall)
+    there += around
+    np.divide(air, there, out=there)
+    there += cloth
+    there *= departure
+    volume -= there
+    volume /= slope
+    departure += volume
     return driven_mmhg + departure
 
 

@@ -22,9 +22,13 @@ def sensed(cuff_mmhg: np.ndarray, instrument: Instrument, noise: np.ndarray) -> 
     converted = instrument.converter_bits > 0
     full = instrument.full_scale_mmhg
     step = np.where(converted, full / 2**instrument.converter_bits, instrument.resolution_mmhg)[:, None]
-    if (step > 0).any():
-        fine = np.where(step > 0, step, 1.0)
-        seen = np.where(step > 0, np.round(seen / fine) * fine, seen)
+    coarse = np.flatnonzero(step > 0)
+    if len(coarse):
+        rows = slice(None) if len(coarse) == len(seen) else coarse
+        whole = seen[rows] / step[rows]
+        np.round(whole, out=whole)
+        whole *= step[rows]
+        seen[rows] = whole
     if converted.any():
         seen[converted] = np.clip(seen[converted], 0, full[converted, None] - step[converted])
     return seen

@@ -87,7 +87,7 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     row, upstroke = np.nonzero((slope == alone) & (slope > _SHARE * near) & (slope > 0))
 
     before = upstroke[:, None] + np.arange(-samples(_FOOT_S), 1)
-    window = smooth[row[:, None], np.clip(before, 0, m - 1)] - before * trend[row]
+    window = smooth.ravel().take((row * m)[:, None] + np.clip(before, 0, m - 1)) - before * trend[row]
     # The last of equal values is nearest to the upstroke.
     foot = upstroke - np.argmin(window[:, ::-1], axis=1)
     foot = np.maximum(foot, 0)
@@ -105,7 +105,8 @@ def find_beats(pressure_mmhg: np.ndarray, sampling_hz: float) -> Beats:
     foot_mmhg = smooth[row, foot]
     fall = (smooth[row, end] - foot_mmhg) / (end - foot)
     after = np.minimum(upstroke[:, None] + np.arange(samples(_TOP_S) + 1), end[:, None])
-    over = smooth[row[:, None], after] - foot_mmhg[:, None] - fall[:, None] * (after - foot[:, None])
+    over = smooth.ravel().take((row * m)[:, None] + after) - foot_mmhg[:, None]
+    over = over - fall[:, None] * (after - foot[:, None])  # in double precision from here
     best = np.argmax(over, axis=1)
     every = np.arange(len(row))
     total = np.add.reduceat(pressure_mmhg.ravel(), _pieces(row, foot, end, m))[::2] if len(row) else np.empty(0)

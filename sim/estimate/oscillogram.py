@@ -222,7 +222,9 @@ def smooth(
 
     # Single precision for the many small products, double for the few sums.
     counted = kept.astype(np.float32)[:, None, :]
-    away = ((np.where(kept, x, 0.0)[:, None, :] - grid[:, :, None]) / width[:, None, None]).astype(np.float32)
+    apart = np.where(kept, x, 0.0)[:, None, :] - grid[:, :, None]
+    apart /= width[:, None, None]
+    away = apart.astype(np.float32)
     np.clip(away, -6, 6, out=away)
     y = np.where(kept, amplitude_mmhg, 0.0).astype(np.float32)[:, :, None]
     weight = np.exp(-0.5 * away * away) * counted

@@ -10,34 +10,24 @@ from sim.body.subject import Subject
 from sim.cuff.instrument import Instrument
 from sim.estimate.door import name_of
 from sim.estimate.named import resolved
-from sim.fields import FieldError
 from sim.results import Estimator
-from sim.study.bland_altman import LIMIT_SDS, BlandAltman, bland_altman, replicated
-from sim.study.components import Components, components
-from sim.study.dependence import Dependence, dependence
-from sim.study.intervals import Estimate, share
+from sim.study.bland_altman import CONSTANT, VARYING, BlandAltman, limits
+from sim.study.components import Components
+from sim.study.dependence import Dependence
+from sim.study.intervals import Estimate, share_of
+from sim.study.moments import Joint
 from sim.study.origin import Origin, by_pulse
-from sim.study.readings import TRUTHS, Readings, joined
+from sim.study.readings import Readings, joined
 from sim.study.repeated_readings import measured, portions
 from sim.study.seeds import scoring_generator
 from sim.study.standard import TOLERABLE_SHARE, Passing, Tolerable, criteria, passing, sd_limit, tolerable
+from sim.study.sums import PRESSURES, QUANTITIES, WITHIN_MMHG, Of, Sums, tally
 from sim.technique import Technique
 
-# The differences that the grades below count [mmHg].
-WITHIN_MMHG = (5, 10, 15)
 # British Hypertension Society, % of differences within 5, 10 and 15 mmHg; historical. O'Brien E, et al. J Hypertens
 # 1993;11 Suppl 2:S43-62 (from memory); figures seen at second hand.
 GRADES = {"A": (60, 85, 95), "B": (50, 75, 90), "C": (40, 65, 85)}
 
-# What errors are held against: label and unit by column of Readings; pulse pressure is worked out.
-QUANTITIES = {
-    "arm_circumference_cm": ("arm circumference", "cm"),
-    "artery_b_mmhg": ("artery compliance width (b)", "mmHg"),
-    "pulse_pressure_mmhg": ("pulse pressure", "mmHg"),
-    "heart_rate": ("heart rate", "per min"),
-    "amplitude_mmhg": ("largest pulse in the cuff", "mmHg"),
-    "age_years": ("age", "years"),
-}
 # So many people are measured at a time. Chosen for memory (three readings each: 768 rows, some 40 MB).
 _PORTION = 256
 
@@ -167,50 +157,38 @@ def score(
     readings: Readings, origin: Origin, *, estimator: str | None = None, against: str = "at_measurement"
 ) -> Agreement:
     """Score one estimator's readings [mmHg], the only one's by default. Raises FieldError on an unknown truth."""
-    if against not in TRUTHS:
-        raise FieldError("against", repr(against), "one of " + ", ".join(TRUTHS))
     mine = readings if estimator is None and len(readings.estimators) == 1 else readings.of(estimator or "")
-    counts, complete = _counts(mine)
-    return Agreement(
-        estimator=mine.estimators[0],
-        against=against,
-        origin=origin,
-        counts=counts,
-        sbp=_score(mine, "sbp", against, complete),
-        dbp=_score(mine, "dbp", against, complete),
+    return scored(tally(mine, [against]), mine.estimators[0], origin, against)
+
+
+def scored(sums: Sums, estimator: str, origin: Origin, against: str = "at_measurement") -> Agreement:
+    """The score of one estimator [mmHg] from sums of its readings. Raises FieldError on a truth that is not there."""
+    mine = sums.by_estimator[estimator]
+    sbp, dbp = (_score(mine, p, sums.kind(p, against), against) for p in PRESSURES)
+    return Agreement(estimator=estimator, against=against, origin=origin, counts=_counts(mine), sbp=sbp, dbp=dbp)
+
+
+def _counts(mine: Of) -> Counts:
+    """What became of the readings."""
+    return Counts(
+        readings=mine.readings,
+        subjects=mine.subjects,
+        failed=mine.failed,
+        failed_share=share_of(mine.lost),
+        reasons=dict(sorted(mine.reasons.items(), key=lambda said: (-said[1], said[0]))),
+        complete=mine.complete,
+        without_any=mine.without_any,
     )
 
 
-def _counts(readings: Readings) -> tuple[Counts, np.ndarray]:
-    """What became of the readings, and a mask (m,) of those whose subject gave every one."""
-    ok = readings.ok
-    _, where, planned = np.unique(readings["subject"], return_inverse=True, return_counts=True)
-    read = np.bincount(where, ok)
-    whole = read == planned.max(initial=1)
-    said, times = np.unique(readings["reason"][~ok].astype(str), return_counts=True)
-    failed = int((~ok).sum())
-    counts = Counts(
-        readings=len(ok),
-        subjects=len(planned),
-        failed=failed,
-        failed_share=share(~ok, readings["subject"]),
-        reasons={str(text): int(count) for text, count in sorted(zip(said, times, strict=True), key=lambda x: -x[1])},
-        complete=int(whole.sum()),
-        without_any=int((read == 0).sum()),
-    )
-    return counts, whole[where]
-
-
-def _score(readings: Readings, pressure: str, against: str, complete: np.ndarray) -> Score:
-    error, subject = readings.error(pressure, against), readings["subject"]
-    parts = components(error[complete], subject[complete])
-    there = readings.ok
+def _score(mine: Of, pressure: str, kind: int, against: str) -> Score:
+    parts, every = mine.whole.components(kind), mine.every.components(kind)
     limit = float(sd_limit(parts.mean)) if np.isfinite(parts.mean) else 0.0
     first, second = criteria(parts.mean, parts.sd, parts.sd_of_means)
-    known = error[there]
-    within = {w: share(there & (np.abs(error) <= w), subject) for w in WITHIN_MMHG}
+    within = {w: share_of(mine.within.at(kind, place)) for place, w in enumerate(WITHIN_MMHG)}
     per_subject = round(parts.harmonic) if parts.subjects else 1
     within_sd = parts.within if np.isfinite(parts.within) else 0.0
+    told = int(mine.told[kind])
     return Score(
         pressure=pressure,
         parts=parts,
@@ -221,25 +199,19 @@ def _score(readings: Readings, pressure: str, against: str, complete: np.ndarray
         tolerable=tolerable(parts.mean, parts.sd_of_means, parts.subjects),
         within=within,
         grade=_grade(within),
-        agreement=_agreement(readings.take(there), pressure, against),
-        spread=components(known, subject[there]),
-        root_mean_square=float(np.sqrt((known**2).mean())) if len(known) else np.nan,
-        covered=_covered(known, readings[f"{pressure}_sd"][there]) if f"{pressure}_sd" in readings else np.nan,
-        by=_dependences(readings, error, there),
+        # A resting pressure is constant in a person; the other truths are of each reading.
+        agreement=limits(every, CONSTANT if against == "resting" else VARYING),
+        spread=every,
+        root_mean_square=_root_mean_square(mine.every.readings, kind),
+        covered=float(mine.covered[kind] / told) if told else np.nan,
+        by=_dependences(mine, kind),
     )
 
 
-def _covered(error: np.ndarray, sd: np.ndarray) -> float:
-    known = np.isfinite(sd)
-    return float((np.abs(error[known]) <= LIMIT_SDS * sd[known]).mean()) if known.any() else np.nan
-
-
-def _agreement(read: Readings, pressure: str, against: str) -> BlandAltman:
-    """Readings against a truth of their own each, or against a resting pressure, which is constant in a person."""
-    if against != "resting":
-        return bland_altman(read.error(pressure, against), read["subject"])
-    subjects, first = np.unique(read["subject"], return_index=True)
-    return replicated(read[pressure], read["subject"], read[f"resting_{pressure}"][first], subjects)
+def _root_mean_square(error: Joint, kind: int) -> float:
+    if not error.n:
+        return np.nan
+    return float(np.sqrt(error.mean[kind, 0] ** 2 + error.product[kind, 0, 0] / error.n))
 
 
 def _grade(within: dict[int, Estimate]) -> str:
@@ -249,18 +221,7 @@ def _grade(within: dict[int, Estimate]) -> str:
     )
 
 
-def _dependences(readings: Readings, error: np.ndarray, there: np.ndarray) -> tuple[Dependence, ...]:
-    """The subjects' mean errors against what differs between people; means over the readings that have numbers."""
-    _, where = np.unique(readings["subject"][there], return_inverse=True)
-    count = np.bincount(where)
-    found = []
-    for name, (label, unit) in QUANTITIES.items():
-        if name == "pulse_pressure_mmhg":
-            quantity = readings["at_measurement_sbp"] - readings["at_measurement_dbp"]
-        elif name in readings:
-            quantity = readings[name]
-        else:
-            continue
-        quantity, means = (np.bincount(where, values[there]) / count for values in (quantity.astype(float), error))
-        found.append(dependence(name, label, unit, quantity, means))
+def _dependences(mine: Of, kind: int) -> tuple[Dependence, ...]:
+    """The subjects' mean errors against what differs between people."""
+    found = (mine.along.dependence(name, *QUANTITIES[name], kind) for name in mine.along.joints)
     return tuple(d for d in found if d is not None)

@@ -58,10 +58,19 @@ def bland_altman(
     >>> round(found.bias.value, 2), round(found.lower.value, 2), round(found.upper.value, 2)
     (1.0, -4.77, 6.77)
     """
-    parts = components(difference_mmhg, np.arange(len(difference_mmhg)) if subject is None else subject)
+    each = np.arange(len(difference_mmhg)) if subject is None else subject
+    return limits(components(difference_mmhg, each), confidence=confidence)
+
+
+def limits(parts: Components, method: str = VARYING, confidence: float = CONFIDENCE) -> BlandAltman:
+    """Bias and limits [mmHg] of differences with these means and spreads.
+
+    method: VARYING, or CONSTANT where the true values that the readings are held against are one for each person: then
+    the differences differ within a person as the readings do, and what `replicated` says is the same
+    """
     if parts.readings == parts.subjects:
         return _single(parts.mean, parts.sd, parts.subjects, confidence)
-    return _layered(parts.means, [parts], VARYING, confidence)
+    return _layered(parts.mean_of_subjects, parts.sd_of_means, [parts], method, confidence)
 
 
 def replicated(
@@ -84,10 +93,11 @@ def replicated(
     if not np.array_equal(np.unique(first_subject), np.unique(second_subject)):
         raise FieldError("second_subject", f"{len(np.unique(second_subject))} people", "the same people as the first's")
     parts = [components(first_mmhg, first_subject), components(second_mmhg, second_subject)]
-    means = parts[0].means - parts[1].means
+    means = _means(first_mmhg, first_subject) - _means(second_mmhg, second_subject)
     if all(p.readings == p.subjects for p in parts):
         return bland_altman(means, confidence=confidence)
-    return _layered(means, parts, CONSTANT, confidence)
+    spread = float(means.std(ddof=1)) if len(means) > 1 else np.nan
+    return _layered(float(means.mean()), spread, parts, CONSTANT, confidence)
 
 
 def all_alike(parts: Components) -> tuple[float, float, float]:
@@ -102,20 +112,28 @@ def all_alike(parts: Components) -> tuple[float, float, float]:
     return parts.mean, parts.mean - reach, parts.mean + reach
 
 
-def _layered(means: np.ndarray, parts: Sequence[Components], method: str, confidence: float) -> BlandAltman:
-    """From the people's mean differences (n,) and the layers of the readings behind them.
+def _means(values: np.ndarray, subject: np.ndarray) -> np.ndarray:
+    """Of each person."""
+    _, where, counts = np.unique(subject, return_inverse=True, return_counts=True)
+    return np.bincount(where, values) / counts
+
+
+def _layered(
+    mean: float, sd_of_means: float, parts: Sequence[Components], method: str, confidence: float
+) -> BlandAltman:
+    """From mean and SD of the people's mean differences, and the layers of the readings behind them.
 
     The variance of a single difference is a sum of independent estimates: that of the means, and what a mean of several
     readings has less than a single one. The interval of such a sum is put together from theirs (Zou 2013).
     """
-    n = len(means)
+    n = parts[0].subjects
     if n < 2:
-        return BlandAltman(Estimate(float(means.mean()), np.nan, np.nan), NOTHING, NOTHING, NOTHING, method)
-    of_means = float(means.var(ddof=1))
+        return BlandAltman(Estimate(mean, np.nan, np.nan), NOTHING, NOTHING, NOTHING, method)
+    of_means = sd_of_means**2
     layers = [((1 - 1 / p.harmonic) * p.within**2, p.readings - n) for p in parts if p.readings > n]
     sd = _root(_sum([(of_means, n - 1), *layers], confidence))
     error = np.sqrt(of_means / n)
-    bias = student(float(means.mean()), float(error), n - 1, confidence)
+    bias = student(mean, float(error), n - 1, confidence)
     reach = stats.norm.ppf((1 + confidence) / 2) * error
     wider, closer = (float(np.hypot(reach, LIMIT_SDS * (end - sd.value))) for end in (sd.high, sd.low))
     lower, upper = (bias.value + side * LIMIT_SDS * sd.value for side in (-1, 1))

@@ -6,13 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.fields import FieldError
-from sim.study.intervals import CONFIDENCE, NOTHING, Estimate, mean, student
+from sim.study.intervals import CONFIDENCE, NOTHING, Estimate, mean_of, student
 from sim.study.origin import Origin
-from sim.study.readings import Readings
-
-# An error that counts as small [mmHg]: the least of the three that `sim.study.agreement` counts.
-CLOSE_MMHG = 5
+from sim.study.paired import ABSOLUTE, COUNT, DIFFERENCE, SQUARE, SQUARE_2, SUM, SUM_2, Paired
+from sim.study.readings import Readings, joined
+from sim.study.sums import PRESSURES, tally
 
 
 @dataclass(frozen=True)
@@ -69,81 +67,94 @@ def compare(
     `failed_share` is the share of recordings without a number, first minus second, over subjects. Raises FieldError
     where the two did not read the same recordings.
     """
-    a, b = readings.of(first), readings.of(second)
-    if a.rows != b.rows or (a["subject"] != b["subject"]).any() or (a["reading"] != b["reading"]).any():
-        raise FieldError("second", repr(second), f"an estimator that read the same recordings as {first!r}")
-    ok_a, ok_b = a.ok, b.ok
-    both = ok_a & ok_b
-    failed = _means((~ok_a).astype(float) - (~ok_b).astype(float), a["subject"])
+    both = joined([readings.of(name) for name in (first, second)])
+    (pair,) = tally(both, [against]).pairs
+    return compared(pair, (0, 1), origin, against, confidence)
+
+
+def compared(
+    pair: Paired, kinds: tuple[int, int], origin: Origin, against: str, confidence: float = CONFIDENCE
+) -> Comparison:
+    """A comparison [mmHg] from sums; kinds: numbers of the systolic and the diastolic error held against a truth."""
+    failed = float(pair.failed.mean[0]), float(pair.failed.sd[0])
+    sbp, dbp = (_difference(p, pair, kind, confidence) for p, kind in zip(PRESSURES, kinds, strict=True))
     return Comparison(
-        first=first,
-        second=second,
+        first=pair.first,
+        second=pair.second,
         against=against,
         origin=origin,
-        subjects=len(failed),
-        both=int(both.sum()),
-        first_only=int((ok_a & ~ok_b).sum()),
-        second_only=int((ok_b & ~ok_a).sum()),
-        neither=int((~ok_a & ~ok_b).sum()),
-        failed_share=mean(failed, confidence),
-        sbp=_difference("sbp", a, b, against, confidence),
-        dbp=_difference("dbp", a, b, against, confidence),
+        subjects=pair.failed.n,
+        both=pair.both,
+        first_only=pair.first_only,
+        second_only=pair.second_only,
+        neither=pair.neither,
+        failed_share=mean_of(*failed, pair.failed.n, confidence),
+        sbp=sbp,
+        dbp=dbp,
     )
 
 
-def _difference(pressure: str, a: Readings, b: Readings, against: str, confidence: float) -> Difference:
-    close = [x.ok & (np.abs(x.error(pressure, against)) <= CLOSE_MMHG) for x in (a, b)]
-    both = a.ok & b.ok
-    errors = a.error(pressure, against)[both], b.error(pressure, against)[both]
-    subject = a["subject"][both]
-    _, where, counts = np.unique(subject, return_inverse=True, return_counts=True)
-    square, variance = ([_moment(error, where, counts, central) for error in errors] for central in (False, True))
+def _difference(pressure: str, pair: Paired, kind: int, confidence: float) -> Difference:
+    errors, close = pair.errors.at(kind), pair.close.at(kind)
+    mean, sd, n = errors.mean, errors.sd, errors.n
+
+    def estimate(which: int) -> Estimate:
+        return mean_of(float(mean[which]), float(sd[which]), n, confidence) if n else mean_of(np.nan, np.nan, 0)
+
+    square, variance = (
+        [_moment(mean, *which, central) for which in ((SUM, SQUARE), (SUM_2, SQUARE_2))] for central in (False, True)
+    )
     return Difference(
         pressure=pressure,
-        mean_error=mean(_means(errors[0] - errors[1], subject), confidence),
-        mean_absolute=mean(_means(np.abs(errors[0]) - np.abs(errors[1]), subject), confidence),
-        root_mean_square=_root_ratio(square[0], square[1], confidence),
-        sd=_root_ratio(variance[0], variance[1], confidence),
-        sd_apart=_roots_apart(variance[0], variance[1], confidence),
-        within=mean(_means(close[0].astype(float) - close[1], a["subject"]), confidence),
+        mean_error=estimate(DIFFERENCE),
+        mean_absolute=estimate(ABSOLUTE),
+        root_mean_square=_root_ratio(square[0], square[1], errors.product, n, confidence),
+        sd=_root_ratio(variance[0], variance[1], errors.product, n, confidence),
+        sd_apart=_roots_apart(variance[0], variance[1], errors.product, n, confidence),
+        within=mean_of(float(close.mean[0]), float(close.sd[0]), close.n, confidence),
     )
 
 
-def _moment(error: np.ndarray, where: np.ndarray, counts: np.ndarray, central: bool) -> tuple[float, np.ndarray]:
-    """Mean square of all errors, or their variance, and how much each subject moves it, (n,), over itself."""
-    if not len(counts):
-        return float("nan"), np.empty(0)
-    sums, squares = np.bincount(where, error), np.bincount(where, error**2)
-    mean_, value = sums.sum() / counts.sum(), squares.sum() / counts.sum()
-    moved = (squares - value * counts) / counts.mean()
+def _moment(mean: np.ndarray, sums: int, squares: int, central: bool) -> tuple[float, np.ndarray]:
+    """Mean square of all errors, or their variance, and how much each of a subject's seven sums moves it, over itself.
+
+    mean: (7,) of the subjects' sums (sim.study.paired)
+    """
+    moved = np.zeros(len(mean))
+    if not mean[COUNT] > 0:
+        return float("nan"), moved
+    mean_error, value = mean[sums] / mean[COUNT], mean[squares] / mean[COUNT]
+    moved[squares], moved[COUNT] = 1, -value
     if central:
-        moved -= 2 * mean_ * (sums - mean_ * counts) / counts.mean()
-        value -= mean_**2
-    return float(value), moved / value if value > 0 else np.full(len(counts), np.nan)
+        moved[sums] -= 2 * mean_error
+        moved[COUNT] += 2 * mean_error**2
+        value -= mean_error**2
+    return float(value), moved / mean[COUNT] / value if value > 0 else np.full(len(mean), np.nan)
 
 
-def _root_ratio(first: tuple[float, np.ndarray], second: tuple[float, np.ndarray], confidence: float) -> Estimate:
-    """Square root of a ratio of two moments, its interval by the delta method on the logarithm."""
-    n = len(first[1])
+def _root_ratio(
+    first: tuple[float, np.ndarray], second: tuple[float, np.ndarray], product: np.ndarray, n: int, confidence: float
+) -> Estimate:
+    """Square root of a ratio of two moments, its interval by the delta method on the logarithm.
+
+    product: (7, 7) sums of products of the subjects' departures
+    """
     if n < 2 or not (first[0] > 0 and second[0] > 0):
         return NOTHING
     log = (np.log(first[0]) - np.log(second[0])) / 2
-    error = float(((first[1] - second[1]) / 2).std(ddof=1) / np.sqrt(n))
+    moved = (first[1] - second[1]) / 2
+    error = float(np.sqrt(max(moved @ product @ moved, 0.0) / (n - 1) / n))
     found = student(log, error, n - 1, confidence)
     return Estimate(*(float(np.exp(end)) for end in (found.value, found.low, found.high)))
 
 
-def _roots_apart(first: tuple[float, np.ndarray], second: tuple[float, np.ndarray], confidence: float) -> Estimate:
-    """Difference of the square roots of two moments, its interval by the delta method."""
-    n = len(first[1])
+def _roots_apart(
+    first: tuple[float, np.ndarray], second: tuple[float, np.ndarray], product: np.ndarray, n: int, confidence: float
+) -> Estimate:
+    """Difference of the square roots of two moments, its interval by the delta method; product: as `_root_ratio`."""
     if n < 2 or not (first[0] > 0 and second[0] > 0):
         return NOTHING
     roots = np.sqrt(first[0]), np.sqrt(second[0])
     moved = (roots[0] * first[1] - roots[1] * second[1]) / 2
-    return student(float(roots[0] - roots[1]), float(moved.std(ddof=1) / np.sqrt(n)), n - 1, confidence)
-
-
-def _means(values: np.ndarray, subject: np.ndarray) -> np.ndarray:
-    """Mean of each subject."""
-    _, where, counts = np.unique(subject, return_inverse=True, return_counts=True)
-    return np.bincount(where, values) / counts
+    error = float(np.sqrt(max(moved @ product @ moved, 0.0) / (n - 1) / n))
+    return student(float(roots[0] - roots[1]), error, n - 1, confidence)

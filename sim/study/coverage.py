@@ -16,11 +16,12 @@ import numpy as np
 
 from sim.fields import FieldError, generator
 from sim.study.bland_altman import LIMIT_SDS, bland_altman
-from sim.study.compare import CLOSE_MMHG, compare
+from sim.study.compare import compare
 from sim.study.components import components
 from sim.study.dependence import dependence
 from sim.study.intervals import CONFIDENCE, Estimate, share
 from sim.study.origin import Origin
+from sim.study.paired import CLOSE_MMHG
 from sim.study.readings import Readings
 from sim.study.standard import TOLERABLE_MMHG, tolerable
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import stats
 
+from sim.study.moments import Joint
+
 # Of every interval (common practice).
 CONFIDENCE = 0.95
 
@@ -38,9 +40,19 @@ def mean(values: np.ndarray, confidence: float = CONFIDENCE) -> Estimate:
     2.0
     """
     n = len(values)
+    sd = float(values.std(ddof=1)) if n > 1 else np.nan
+    return mean_of(float(values.mean()) if n else np.nan, sd, n, confidence)
+
+
+def mean_of(mean: float, sd: float, n: int, confidence: float = CONFIDENCE) -> Estimate:
+    """Mean of n independent values with this mean and SD, in the same unit, with Student's interval.
+
+    >>> mean_of(2.0, 1.0, 3).value
+    2.0
+    """
     if n < 2:
-        return Estimate(float(values.mean()) if n else np.nan, np.nan, np.nan)
-    return student(float(values.mean()), float(values.std(ddof=1) / np.sqrt(n)), n - 1, confidence)
+        return Estimate(mean if n else np.nan, np.nan, np.nan)
+    return student(mean, sd / np.sqrt(n), n - 1, confidence)
 
 
 def student(value: float, error: float, freedom: float, confidence: float = CONFIDENCE) -> Estimate:
@@ -77,20 +89,26 @@ def share(hit: np.ndarray, subject: np.ndarray, confidence: float = CONFIDENCE) 
     >>> found.value, round(found.high, 4)
     (0.0, 0.3085)
     """
-    m = len(hit)
+    _, where, counts = np.unique(subject, return_inverse=True, return_counts=True)
+    return share_of(Joint.of(np.stack([np.bincount(where, hit), counts], axis=1).astype(float)), confidence)
+
+
+def share_of(each: Joint, confidence: float = CONFIDENCE) -> Estimate:
+    """The same share from sums over people, (2,): how many readings of each are a hit, and how many there are."""
+    n = each.n
+    hits, m = (round(n * value) for value in each.mean.tolist())
     if m == 0:
         return NOTHING
-    _, where, counts = np.unique(subject, return_inverse=True, return_counts=True)
-    n, p = len(counts), float(np.mean(hit))
+    p = hits / m
     if n < 2:
         return Estimate(p, np.nan, np.nan)
-    left = (np.bincount(where, hit) - p * counts) / counts.mean()
-    variance = float((left**2).mean() / n)
+    away = np.array([1.0, -p]) / (m / n)
+    variance = max(float(away @ each.product @ away), 0.0) / n / n
     tail = (1 - confidence) / 2
     # Few people know the variance less well than many readings would.
     surer = float(stats.t.ppf(tail, m - 1) / stats.t.ppf(tail, n - 1)) ** 2
     known = n if p in (0.0, 1.0) else surer * (min(m, p * (1 - p) / variance) if variance > 0 else m)
-    hits = p * known
-    low = 0.0 if p == 0 else float(stats.beta.ppf(tail, hits, known - hits + 1))
-    high = 1.0 if p == 1 else float(stats.beta.ppf(1 - tail, hits + 1, known - hits))
+    hits_known = p * known
+    low = 0.0 if p == 0 else float(stats.beta.ppf(tail, hits_known, known - hits_known + 1))
+    high = 1.0 if p == 1 else float(stats.beta.ppf(1 - tail, hits_known + 1, known - hits_known))
     return Estimate(p, low, high)

@@ -6,6 +6,7 @@ here these are the true pressures at the measurement.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,6 +38,29 @@ class Rule:
         return f"{self.name}: {self.reached:.1%}, at least {self.least:.1%}: {'ok' if self.ok else 'not reached'}"
 
 
+@dataclass(frozen=True, eq=False)
+class Counted:
+    """How many readings or subjects are of the kind that each of k rules asks for, (k,), of how many."""
+
+    names: tuple[str, ...]
+    least: np.ndarray
+    found: np.ndarray
+    of: np.ndarray
+
+    @classmethod
+    def merged(cls, parts: Sequence[Counted]) -> Counted:
+        """Those of all parts together, arrays of shape (k,)."""
+        first = parts[0]
+        found, of = (np.sum([getattr(part, name) for part in parts], axis=0) for name in ("found", "of"))
+        return cls(first.names, first.least, found, of)
+
+    @property
+    def rules(self) -> tuple[Rule, ...]:
+        """Every rule with the share reached."""
+        share = self.found / np.maximum(self.of, 1)
+        return tuple(Rule(*row) for row in zip(self.names, self.least.tolist(), share.tolist(), strict=True))
+
+
 def distribution(
     sbp: np.ndarray,
     dbp: np.ndarray,
@@ -53,6 +77,17 @@ def distribution(
     >>> str(rules[0])
     'systolic 100 mmHg or less: 33.3%, at least 5.0%: ok'
     """
+    return counted(sbp, dbp, arm_circumference_cm, sex, arm_range_cm).rules
+
+
+def counted(
+    sbp: np.ndarray,
+    dbp: np.ndarray,
+    arm_circumference_cm: np.ndarray,
+    sex: np.ndarray,
+    arm_range_cm: tuple[float, float] = ARM_RANGE_CM,
+) -> Counted:
+    """What every rule counts, of the same (m,) readings [mmHg] and (n,) subjects as `distribution`."""
     low, high = arm_range_cm
     quarter = (high - low) / 4
     arm = np.asarray(arm_circumference_cm)
@@ -72,4 +107,9 @@ def distribution(
     ]
     cuffs = [b.name for b in bladders() if b.arm_from_cm < high and b.arm_to_cm > low]
     wanted += [(f"bladder {name!r}", 1 / (2 * len(cuffs)), choose(arm) == name) for name in cuffs]
-    return tuple(Rule(name, least, float(np.mean(found))) for name, least, found in wanted)
+    return Counted(
+        names=tuple(name for name, _, _ in wanted),
+        least=np.array([least for _, least, _ in wanted]),
+        found=np.array([np.count_nonzero(found) for *_, found in wanted]),
+        of=np.array([len(found) for *_, found in wanted]),
+    )

@@ -14,10 +14,10 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 import pyarrow as pa
@@ -35,6 +35,10 @@ from sim.texts import from_json
 # So many hexadecimal digits of SHA-256 stand in a file's name: 64 bits, so that a damaged file passes for a whole one
 # once in 2e19 times. Chosen; any more would only lengthen names.
 _DIGITS = 16
+# The key of study.json that says what is kept.
+_KEPT = "kept"
+
+S = TypeVar("S", bound="Store")
 
 
 class StoreError(Exception):
@@ -42,8 +46,8 @@ class StoreError(Exception):
 
 
 @contextmanager
-def opened(folder: Path, study: Study) -> Iterator[Store]:
-    """The folder of one study, made if need be, for this process alone; a file for each chunk of rows.
+def opened(folder: Path, study: Study, kind: type[S]) -> Iterator[S]:
+    """The folder of one study, made if need be, for this process alone; kind: what is kept there.
 
     Raises StoreError where another process works there, where it holds another study, or is not writable.
     """
@@ -58,20 +62,23 @@ def opened(folder: Path, study: Study) -> Iterator[Store]:
             ) from None
         except OSError as error:
             raise StoreError(f"{folder}: cannot be used: {error.strerror or error}") from None
-        yield Store(folder, study)
+        yield kind(folder, study)
 
 
 class Store:
     """The folder of one study, made if need be. Raises StoreError where it holds another study or is not writable."""
 
+    # What is kept of the readings, and the folder's name; how its files end.
+    KEEPS, SUFFIX = "readings", ".parquet"
+
     def __init__(self, folder: Path, study: Study) -> None:
         self.folder, self.study = folder, study
-        self._parts = folder / "readings"
+        self._parts = folder / self.KEEPS
         try:
             self._parts.mkdir(parents=True, exist_ok=True)
             for left in self._parts.glob("*.part"):
                 left.unlink()
-            self._claim(study.fingerprint())
+            self._claim({**study.fingerprint(), _KEPT: self.KEEPS})
         except OSError as error:
             raise StoreError(f"{folder}: cannot be used: {error.strerror or error}") from None
         self._names = self._find()
@@ -84,6 +91,7 @@ class Store:
             return
         try:
             before = from_json(file.read_text(encoding="utf-8"))
+            before.setdefault(_KEPT, Store.KEEPS)
             differing = [key for key in fingerprint if before.get(key) != fingerprint[key]]
         except (ValueError, AttributeError):
             raise StoreError(f"{file}: is damaged; choose another folder, or remove this one") from None
@@ -97,32 +105,43 @@ class Store:
         """File of each finished chunk; a damaged file is removed, and its chunk is to be done again."""
         self.damaged: list[str] = []
         found: dict[int, str] = {}
-        for file in sorted(self._parts.glob("*.parquet")):
-            number, _, digits = file.stem.partition("-")
-            whole = number.isdecimal() and int(number) < self.study.chunks and _digest(file.read_bytes()) == digits
-            if whole and int(number) not in found:
-                found[int(number)] = file.name
+        for file in self._files():
+            chunks, digits = self._chunks(file.stem)
+            planned = len(chunks) and chunks[-1] < self.study.chunks and found.keys().isdisjoint(chunks)
+            if planned and _digest(file.read_bytes()) == digits:
+                found |= dict.fromkeys(chunks, file.name)
             else:
-                self.damaged.append(file.name)
+                self.damaged += [file.name] * (not found.keys() >= set(chunks))
                 file.unlink()
         return found
+
+    def _files(self) -> list[Path]:
+        return sorted(self._parts.glob(f"*{self.SUFFIX}"))
+
+    def _chunks(self, stem: str) -> tuple[range, str]:
+        """The chunks that a file's name speaks of, and its digits."""
+        number, _, digits = stem.partition("-")
+        return range(int(number), int(number) + 1) if number.isdecimal() else range(0), digits
+
+    def _keep(self, chunks: range, stem: str, data: bytes) -> None:
+        """Write a file of chunks. Raises StoreError where the disk takes no more."""
+        name = f"{stem}-{_digest(data)}{self.SUFFIX}"
+        try:
+            _write_whole(self._parts / name, data)
+        except OSError as error:
+            raise StoreError(f"{self._parts / name}: cannot be written: {error.strerror or error}") from None
+        self._names |= dict.fromkeys(chunks, name)
 
     @property
     def finished(self) -> set[int]:
         """Numbers of the finished chunks."""
         return set(self._names)
 
-    def write(self, chunk: int, readings: Readings) -> None:
-        """Keep a finished chunk, one row a reading. Raises StoreError where the disk takes no more."""
+    def write(self, chunk: int, found: Any) -> None:
+        """Keep a finished chunk's Readings, one row a reading. Raises StoreError where the disk takes no more."""
         buffer = pa.BufferOutputStream()
-        pq.write_table(_to_arrow(readings), buffer, compression="zstd")
-        data = buffer.getvalue().to_pybytes()
-        name = f"{chunk:06d}-{_digest(data)}.parquet"
-        try:
-            _write_whole(self._parts / name, data)
-        except OSError as error:
-            raise StoreError(f"{self._parts / name}: cannot be written: {error.strerror or error}") from None
-        self._names[chunk] = name
+        pq.write_table(_to_arrow(found), buffer, compression="zstd")
+        self._keep(range(chunk, chunk + 1), f"{chunk:06d}", buffer.getvalue().to_pybytes())
 
     def read(self, columns: Sequence[str] | None = None) -> Readings:
         """The readings of all finished chunks in order, or some of their columns, of shape (m,) each."""
@@ -149,6 +168,10 @@ class Store:
 def _other(key: str, before: dict[str, Any], now: dict[str, Any]) -> str:
     """In words, which study a folder holds whose fingerprint differs at this key."""
     old, new = before.get(key), now[key]
+    if key == _KEPT and isinstance(old, str):
+        return (
+            f"only the {old} of this study" if new == Store.KEEPS else f"this study with every reading, not its {new}"
+        )
     if key == "program":
         return "a study made with another state of this program"
     if key == "estimators" and isinstance(old, dict) and old.keys() == new.keys():
@@ -156,25 +179,33 @@ def _other(key: str, before: dict[str, Any], now: dict[str, Any]) -> str:
     return f"another study, with {key} {_short(old)} instead of {_short(new)}"
 
 
-def write_table(file: Path, readings: Readings, origin: Origin) -> None:
-    """Readings as one file, .parquet or .csv by its suffix, one row each with what it comes from. Raises OSError."""
+def write_table(file: Path, parts: Iterable[Readings], origin: Origin) -> None:
+    """Readings, part by part, as one file, .parquet or .csv by its suffix, one row each with what it comes from.
+
+    Raises OSError.
+    """
     named = {"version": origin.version, "parameters_version": origin.parameters, "seed": origin.seed}
-    columns = {name: np.full(readings.rows, value) for name, value in named.items() if value is not None}
-    table = _to_arrow(Readings({**readings, **columns}))
-    with written_whole(file) as part:
-        _write_table(part, table)
+    with written_whole(file) as whole, ExitStack() as held:
+        writer = None
+        for part in parts:
+            columns = {name: np.full(part.rows, value) for name, value in named.items() if value is not None}
+            table = _to_arrow(Readings({**part, **columns}))
+            if file.suffix == ".csv":
+                table = pa.table([_for_spreadsheets(column) for column in table.columns], names=table.column_names)
+            if writer is None:
+                writer = held.enter_context(_writer(whole, file.suffix, table.schema))
+            writer.write_table(table)
 
 
-def _write_table(file: Path, table: pa.Table) -> None:
-    if file.suffix == ".parquet":
-        pq.write_table(table, file, compression="zstd")
-    else:
-        from pyarrow import csv
+def _writer(file: Path, suffix: str, schema: pa.Schema) -> Any:
+    if suffix == ".parquet":
+        return pq.ParquetWriter(file, schema, compression="zstd")
+    from pyarrow import csv
 
-        csv.write_csv(pa.table([_for_csv(column) for column in table.columns], names=table.column_names), file)
+    return csv.CSVWriter(file, schema)
 
 
-def _for_csv(column: pa.ChunkedArray) -> pa.Array | pa.ChunkedArray:
+def _for_spreadsheets(column: pa.ChunkedArray) -> pa.Array | pa.ChunkedArray:
     """A column as a spreadsheet may have it: a number that there is not is an empty field, and no text a formula."""
     if pa.types.is_floating(column.type):
         return pa.array(column.to_numpy(), from_pandas=True)

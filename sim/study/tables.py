@@ -7,15 +7,17 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from sim.estimate.named import flattered
-from sim.study.agreement import WITHIN_MMHG, Agreement, Score
+from sim.study.agreement import Agreement, Score
 from sim.study.bland_altman import ALL_ALIKE, all_alike
-from sim.study.compare import CLOSE_MMHG, Comparison, Difference
+from sim.study.compare import Comparison, Difference
 from sim.study.contract import Finding
 from sim.study.figures_as_text import interval, mmhg, percent, plain, plus, ratio, share
 from sim.study.iso_rules import Rule
+from sim.study.paired import CLOSE_MMHG
 from sim.study.readings import TRUTHS
 from sim.study.standard import MEAN_MMHG, SD_MMHG, SUBJECTS, TOLERABLE_MMHG, TOLERABLE_SHARE, passing_together
 from sim.study.stress import StressMap
+from sim.study.sums import WITHIN_MMHG
 
 PRESSURES = ("systolic", "diastolic")
 
@@ -263,7 +265,18 @@ def _dependence(a: Agreement) -> Table:
         tuple(rows),
         "Straight lines through the subjects' mean errors, one quantity at a time, with 95 % intervals; mean errors, "
         "systolic/diastolic, in the fifth of people with the lowest and the highest values. "
-        f"{_truth(a)}",
+        f"{_edges(a)}{_truth(a)}",
+    )
+
+
+def _edges(a: Agreement) -> str:
+    """How exact the edges of the fifths are, where they are not."""
+    inexact = [f"{s.edges_to:g} {s.unit} ({s.label})" for s in a.sbp.by if s.edges_to]
+    if not inexact:
+        return ""
+    return (
+        f"So many people are counted in bins: the edges of the fifths are right to {', '.join(inexact)}. "
+        "Exact ones can be had only from a table of all readings. "
     )
 
 

@@ -38,7 +38,7 @@ def html() -> str:
     share = np.linspace(0, 1, 12).reshape(3, 4)
     x, y = axis("slack_cm", [0.0, 2.0, 4.0, 6.0]), axis("rhythm")
     shown = StressMap("slope", "at_measurement", Origin(1), x, y, share, share, share, share, 1 - share, share)
-    return Pages(report(run(study, workers=1).readings(), study.origin, maps=(shown, shown))).html()
+    return Pages(report(run(study, workers=1).sums(), study.origin, maps=(shown, shown))).html()
 
 
 def _sheets(page: Page, html: str) -> list[str]:

@@ -35,7 +35,7 @@ from sim.results import Recording
 from sim.setup import Setup
 from sim.study.plan import Study
 from sim.study.run import run
-from sim.study.store import StoreError, opened
+from sim.study.store import Store, StoreError, opened
 from sim.teach.lesson import load_all, place
 from sim.teach.parse import parse
 from sim.teach.practice_answers import Verdict
@@ -298,7 +298,7 @@ def _resume(files: Files) -> None:
             file = Path(folder) / name
             file.parent.mkdir(exist_ok=True)
             file.write_bytes(data)
-        with opened(Path(folder), _study()[0]) as store:
+        with opened(Path(folder), _study()[0], Store) as store:
             store.read()
 
 

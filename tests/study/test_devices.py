@@ -13,7 +13,7 @@ from sim.estimate.named import NAMED, resolved
 from sim.study.cohort import cohort
 from sim.study.plan import Study
 from sim.study.repeated_readings import measured
-from sim.study.report import COLUMNS, report
+from sim.study.report import report
 from sim.study.run import run
 from sim.texts import decimal
 
@@ -37,7 +37,7 @@ def test_the_bias_of_the_example_is_what_a_score_finds() -> None:
     device = re.search(r"^```toml\n(.*?)^```", TEXT, re.DOTALL | re.MULTILINE)
     assert device is not None
     study = Study(255, ["corrected-ratio"], people="standard", instrument=from_text(device[1], "my_device.toml"))
-    found = report(run(study, workers=1).readings(COLUMNS), study.origin).agreements[0]
+    found = report(run(study, workers=1).sums(), study.origin).agreements[0]
     systolic, diastolic, refused = row("`--device my_device.toml`")
     for score, cell in zip(found.scores, (systolic, diastolic), strict=True):
         assert [score.agreement.bias.value, score.agreement.sd.value] == pytest.approx(numbers(cell), abs=ROUNDING)

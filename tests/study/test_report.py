@@ -45,7 +45,7 @@ def found(mine):
     moved = stress(
         "fixed-ratio", axis("movement_mmhg", [0, 8]), axis("talking", ["no", "conversation"]), seed=11, people=12
     )
-    return report(run(study, workers=1).readings(), study.origin, maps=(moved,))
+    return report(run(study, workers=1).sums(), study.origin, maps=(moved,))
 
 
 def cells(table):

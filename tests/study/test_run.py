@@ -232,7 +232,7 @@ def test_an_estimator_that_fails_is_told_in_one_line_that_comes_through_from_ano
 
 def test_a_number_that_there_is_not_is_an_empty_field(readings, tmp_path):
     none = Readings({**readings, "sbp": np.full(readings.rows, np.nan)})
-    write_table(tmp_path / "all.csv", none, Study(80).origin)
+    write_table(tmp_path / "all.csv", [none], Study(80).origin)
     assert "nan" not in (tmp_path / "all.csv").read_text(encoding="utf-8").lower()
 
 
@@ -240,8 +240,8 @@ def test_tables_for_others(readings, tmp_path):
     import pandas
 
     origin = Study(80, seed=5).origin
-    write_table(tmp_path / "all.csv", readings, origin)
-    write_table(tmp_path / "all.parquet", readings, origin)
+    write_table(tmp_path / "all.csv", [readings.take(slice(0, 100)), readings.take(slice(100, None))], origin)
+    write_table(tmp_path / "all.parquet", [readings.take(slice(0, 100)), readings.take(slice(100, None))], origin)
     for table in (
         pandas.read_csv(tmp_path / "all.csv", float_precision="round_trip"),
         pandas.read_parquet(tmp_path / "all.parquet"),
@@ -254,7 +254,7 @@ def test_tables_for_others(readings, tmp_path):
 
 def test_no_text_in_a_table_for_others_is_a_formula(readings, tmp_path):
     named = Readings({**readings, "estimator": np.full(readings.rows, "=1+1.py:read", dtype=object)})
-    write_table(tmp_path / "all.csv", named, Study(80).origin)
+    write_table(tmp_path / "all.csv", [named], Study(80).origin)
     with (tmp_path / "all.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     assert {row["estimator"] for row in rows} == {"'=1+1.py:read"}

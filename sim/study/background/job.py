@@ -16,7 +16,7 @@ from sim.fields import FieldError
 from sim.study.background.plan import Plan
 from sim.study.background.workers import Counted, StoppedError, processes
 from sim.study.processes import WorkersLostError, on_processes
-from sim.study.report import COLUMNS, Report, report
+from sim.study.report import Report, report
 from sim.study.run import Outcome, Progress, run
 from sim.study.store import StoreError
 from sim.study.stress import StressMap, stress_of
@@ -111,8 +111,8 @@ class Job:
         with self._scoring:
             assert self._outcome is not None, "the study is not complete"
             if plan.against not in self._reports:
-                readings = self._outcome.readings(COLUMNS)
-                self._reports[plan.against] = report(readings, plan.study.origin, against=plan.against)
+                sums = self._outcome.sums(plan.against)
+                self._reports[plan.against] = report(sums, plan.study.origin, against=plan.against)
             return dataclasses.replace(
                 self._reports[plan.against], maps=self._maps.get((plan.mapped, plan.against), ())
             )

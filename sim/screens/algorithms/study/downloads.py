@@ -53,7 +53,7 @@ def paper(found: Report) -> bytes:
 
 def readings(job: Job, suffix: str) -> bytes:
     """Every reading of the study as one table, each with what it comes from."""
-    return _written(suffix, lambda file: write_table(file, job.outcome().readings(), job.plan.study.origin))
+    return _written(suffix, lambda file: write_table(file, job.outcome().parts(), job.plan.study.origin))
 
 
 def _written(suffix: str, write: Callable[[Path], None]) -> bytes:

@@ -11,7 +11,8 @@ from sim.figures.colours import ALGORITHM, CHANCE, GRID, MEASURING_ERROR, QUIET,
 from sim.screens.charts.common import ONE_ROW, Spec, at, axis_x, axis_y, chart, label, layer, number, point, rows, rule
 from sim.study.agreement import Agreement, Score
 from sim.study.axes import Axis
-from sim.study.dependence import Dependence, Part
+from sim.study.dependence import Dependence
+from sim.study.ordered import Part
 from sim.study.report import Scatter
 from sim.study.standard import MEAN_MMHG, sd_limit
 from sim.study.stress import StressMap
