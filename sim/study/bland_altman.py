@@ -106,7 +106,7 @@ def all_alike(parts: Components) -> tuple[float, float, float]:
 
     >>> found = all_alike(components(np.array([1.0, 3.0, 5.0, 7.0]), np.array([0, 0, 1, 1])))
     >>> [round(value, 2) for value in found]
-    [4.0, -2.2, 10.2]
+    [4.0, -1.88, 9.88]
     """
     reach = LIMIT_SDS * parts.total
     return parts.mean, parts.mean - reach, parts.mean + reach

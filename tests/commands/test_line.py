@@ -63,7 +63,7 @@ def test_lessons_are_listed_with_their_questions(run):
 def test_a_faulty_lesson_is_named_and_the_others_are_listed(run, monkeypatch, tmp_path):
     from sim.teach import lesson
 
-    for file in (ROOT / "lessons").glob("*.md"):
+    for file in (ROOT / "lessons").glob("01-*.md"):
         (tmp_path / file.name).write_bytes(file.read_bytes())
     (tmp_path / "99-broken.md").write_text("+++\ntitle = 3\n+++\n", encoding="utf-8")
     monkeypatch.setattr(lesson, "place", lambda: tmp_path)
@@ -105,7 +105,7 @@ def test_a_terminal_without_our_characters_gets_an_answer_all_the_same():
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
 def test_output_that_cannot_be_written_is_said_in_one_line():
     with open("/dev/full", "w") as full:
-        line = [sys.executable, "-m", "sim", "lessons"]
+        line = [sys.executable, "-m", "sim", "measure"]
         done = subprocess.run(line, stdout=full, stderr=subprocess.PIPE, text=True, cwd=ROOT, check=False)
     assert done.returncode == 1
     assert done.stderr == "cuffbias: No space left on device\n"
