@@ -47,8 +47,6 @@ from sim.study.cohort import cohort
 from sim.study.coverage import table_of_all
 from sim.study.plan import Study
 from sim.study.repeated_readings import measured
-from sim.study.report import COLUMNS
-from sim.study.report import report as scored
 from sim.study.run import run as run_study
 from sim.teach.evidence import Effect
 from sim.teach.lesson import load_all
@@ -167,7 +165,7 @@ def device() -> str:
     rows = ["| measured with | systolic | diastolic | no number |", "|---|---|---|---|"]
     for words, instrument in tried.items():
         study = Study(255, ["corrected-ratio"], people="standard", instrument=instrument)
-        a = scored(run_study(study, workers=1).readings(COLUMNS), study.origin).agreements[0]
+        a = run_study(study, workers=1).agreement()
         errors = (f"{signed(s.agreement.bias.value)} ± {s.agreement.sd.value:.1f}" for s in a.scores)
         rows.append(f"| {words} | {' | '.join(errors)} | {a.counts.failed} of {a.counts.readings} |")
     return "\n".join(rows)

@@ -89,7 +89,7 @@ def _pool(options: argparse.Namespace, rng: Any) -> Pool:
     from sim.study.people import draw
     from sim.study.trial_pool import pool
 
-    given = changes(options.changes)
+    given = changes(options)
     try:
         estimator = resolved(options.estimator)
         people = draw("standard", options.pool, rng)

@@ -49,6 +49,7 @@ def settle(page: Page) -> None:
 def _drawn(page: Page) -> None:
     """Until the page shows what it has been told, and a while longer."""
     expect(page.locator('[data-testid="stApp"][data-test-script-state="running"]')).to_have_count(0)
+    expect(page.locator('[data-testid="stSkeleton"]')).to_have_count(0)  # whose program is still on its way
     page.evaluate("() => new Promise(done => requestAnimationFrame(() => setTimeout(done)))")
     page.wait_for_timeout(_QUIET_MS)
 
