@@ -63,9 +63,7 @@ def test_in_many_cases_each_mistake_moves_the_mean_and_nothing_else_is_wrong():
     asked = [(row, mistake) for row, found in enumerate(many()) for mistake in found.possible]
     righted = steady([put_right(many()[row], mistake.field) for row, mistake in asked])
     moved = np.abs(made[:, [row for row, _ in asked]] - righted).max(axis=0)
-    small = [
-        (many()[row].number, m.name, by) for (row, m), by in zip(asked, moved, strict=True) if by < LEAST_MMHG
-    ]
+    small = [(many()[row].number, m.name, by) for (row, m), by in zip(asked, moved, strict=True) if by < LEAST_MMHG]
     assert not small
     assert len(asked) > 180
 
