@@ -48,15 +48,15 @@ _LEAST_SHARE = 0.25
 # SD of the difference between two trained observers who hear the same sounds [mmHg]: 2.2 and 3.7 systolic, 2.4 and 1.9
 # diastolic, in two rounds on recordings of ten people; the root of the mean square is used. Murray A, et al.
 # Variability in blood pressure measurements from recorded auscultation sounds, Computing in Cardiology 2019, ISBN
-# 978-1-7281-6936-1 (abstract of the programme seen). 311 observers of all kinds: SD of 5 to 6 (Neufeld PD, Johnson DL. Observer error in blood pressure measurement,
-# abstract seen; CMAJ 1986, from memory).
+# 978-1-7281-6936-1 (abstract of the programme seen). 311 observers of all kinds: SD of 5 to 6 (Neufeld PD, Johnson DL.
+# Observer error in blood pressure measurement, abstract seen; CMAJ 1986, from memory).
 BETWEEN_OBSERVERS_SD = (3.04, 2.16)
 # Readings of the two that differ by more are taken again: as we understand ISO 81060-2, from memory [mmHg].
 MOST_BETWEEN_MMHG = 4.0
 SCALE_MMHG = 2.0
 # Share of readings that end in 0: 31 % instead of 20 % among 11 specialised nurses, 52,827 readings. Graves JW, et al.
-# Am J Hypertens 2006;19:567-572, DOI 10.1016/j.amjhyper.2005.04.004 (abstract seen). Assumed: a reading that would end in 8 or 2
-# is read as the 0 beside it, with this probability, which gives the 31 %.
+# Am J Hypertens 2006;19:567-572, DOI 10.1016/j.amjhyper.2005.04.004 (abstract seen). Assumed: a reading that would end
+# in 8 or 2 is read as the 0 beside it, with this probability, which gives the 31 %.
 ZERO_SHARE = 0.31
 _TO_ZERO = (ZERO_SHARE - 0.2) / 0.4
 # The cuff falls by 2 to 3 mmHg/s (guidelines), with a slow heart by as much a beat; from and to so far beyond the
