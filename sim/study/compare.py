@@ -98,7 +98,7 @@ def _difference(pressure: str, pair: Paired, kind: int, confidence: float) -> Di
     errors, close = pair.errors.at(kind), pair.close.at(kind)
     mean, sd, n = errors.mean, errors.sd, errors.n
 
-    def estimate(which: int) -> Estimate:
+    def known(which: int) -> Estimate:
         return mean_of(float(mean[which]), float(sd[which]), n, confidence) if n else mean_of(np.nan, np.nan, 0)
 
     square, variance = (
@@ -106,8 +106,8 @@ def _difference(pressure: str, pair: Paired, kind: int, confidence: float) -> Di
     )
     return Difference(
         pressure=pressure,
-        mean_error=estimate(DIFFERENCE),
-        mean_absolute=estimate(ABSOLUTE),
+        mean_error=known(DIFFERENCE),
+        mean_absolute=known(ABSOLUTE),
         root_mean_square=_root_ratio(square[0], square[1], errors.product, n, confidence),
         sd=_root_ratio(variance[0], variance[1], errors.product, n, confidence),
         sd_apart=_roots_apart(variance[0], variance[1], errors.product, n, confidence),
