@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import io
+import logging
 import os
 import sys
 from collections.abc import Sequence
@@ -67,6 +68,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
             print("cuffbias: there is nowhere to print to: standard output is closed", file=sys.stderr)  # noqa: T201
         return FAILED
     _print_anything()
+    # Without a home matplotlib tells where it keeps its list of fonts; there is nothing to be done about it.
+    logging.getLogger("matplotlib").setLevel(logging.ERROR)
     try:
         parser = _parser()
         options = parser.parse_args(arguments)

@@ -102,6 +102,15 @@ def test_a_terminal_without_our_characters_gets_an_answer_all_the_same():
     assert json.loads(done.stdout)["readings"]
 
 
+@pytest.mark.skipif(not Path("/proc").exists(), reason="needs a place where nobody can make a folder")
+def test_without_a_home_a_picture_is_drawn_and_nothing_else_is_said(tmp_path):
+    line = [sys.executable, "-m", "sim", "measure", "--figure", str(tmp_path / "a.png")]
+    surroundings = {"PATH": os.environ["PATH"], "HOME": "/proc/nowhere"}
+    done = subprocess.run(line, capture_output=True, text=True, cwd=ROOT, env=surroundings, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert (tmp_path / "a.png").stat().st_size > 10_000
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
 def test_output_that_cannot_be_written_is_said_in_one_line():
     with open("/dev/full", "w") as full:
