@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from sim.results import Recording, Truth
 
 # As many as fit into one file that is read again (sim.files.sizes), without and with labels.
-MOST, MOST_LABELLED = 1_000, 900
+MOST, MOST_LABELLED = 1_000, 840
 
 DESCRIPTION = f"""\
 Writes simulated recordings of adults, one recording of each person.
@@ -25,7 +25,7 @@ Writes simulated recordings of adults, one recording of each person.
   cuffbias recordings one.hea                     the same as a WFDB record
   cuffbias recordings train.npz --subjects 1000   many with their truth (up to {MOST}; {MOST_LABELLED} with labels)
   cuffbias recordings train.parquet --subjects 1000 --with movement_mmhg=2
-  cuffbias recordings train.npz --subjects 900 --people population,irregular,moving --labels
+  cuffbias recordings train.npz --subjects 800 --people population,irregular,moving --labels
 
 A data set holds the recordings (pressure_mmhg, NaN after the end of shorter ones), the
 truth (resting, at_measurement, at_cuff) and what was recorded. With --labels it also says

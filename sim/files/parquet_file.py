@@ -66,7 +66,10 @@ def read_parquet(file: Path) -> tuple[Recording, dict[str, np.ndarray], dict[str
             pressure, samples = _lists(found, "pressure_mmhg", 0)
             labels = _labels(found, [name for name in NAMES if name in lists], samples, pressure.nbytes)
             held = pressure.nbytes + sum(values.nbytes for values in labels.values())
-            columns = judged(((name, _column(found.read([name]).column(0).combine_chunks())) for name in names), held)
+            columns = judged(
+                ((name, _column(found.read([name], use_threads=False).column(0).combine_chunks())) for name in names),
+                held,
+            )
     except pa.ArrowException as error:
         raise ValueError(str(error)) from None
     rates = np.unique(columns.pop("sampling_hz"))
@@ -105,7 +108,8 @@ def _lists(found: Any, name: str, held: int, yes_or_no: bool = False) -> tuple[n
     import pyarrow as pa
 
     def parts() -> Iterator[Any]:
-        for part in found.iter_batches(batch_size=_ROWS_TOGETHER, columns=[name]):
+        # Without threads, or how much memory is used hangs on how busy the machine is.
+        for part in found.iter_batches(batch_size=_ROWS_TOGETHER, columns=[name], use_threads=False):
             pool.release_unused()  # or what earlier parts took is kept beside what is made of them
             yield part.column(0)
 
