@@ -13,12 +13,9 @@ import argparse
 import asyncio
 import contextlib
 import re
-import socket
-import subprocess
 import sys
 import time
-import urllib.request
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -28,7 +25,10 @@ from streamlit.proto.Delta_pb2 import Delta
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 from websockets.asyncio.client import ClientConnection, connect
 
-ROOT = Path(__file__).resolve().parents[1]
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+
+from benchmarks.served import served
+
 TARGET_MS = 300.0
 EVERY_S = 3.0
 LEVER, LOWEST_CM, HIGHEST_CM = "cuff_below_heart_cm", -20, 20
@@ -167,25 +167,6 @@ async def alone(port: int, asked: list[tuple[int, float]]) -> dict[tuple[int, fl
     return told
 
 
-@contextlib.contextmanager
-def server() -> Iterator[tuple[int, int]]:
-    """The app as `cuffbias app` serves it: its port and its process."""
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    command = [sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser"]
-    process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    try:
-        for _ in range(300):
-            with contextlib.suppress(OSError), urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health"):
-                break
-            time.sleep(0.2)
-        yield port, process.pid
-    finally:
-        process.terminate()
-        process.wait()
-
-
 def memory_mb(pid: int) -> float:
     """What a process and its children hold in memory now; Linux only."""
     children = Path(f"/proc/{pid}/task/{pid}/children").read_text().split()
@@ -202,7 +183,7 @@ def main() -> int:
     parser.add_argument("--minutes", type=float, default=10.0)
     parser.add_argument("--compared", type=int, default=50, help="numbers asked again of a server with one user")
     options = parser.parse_args()
-    with server() as (port, pid):
+    with served() as (port, pid):
         asyncio.run(alone(port, [(1, 5.0)]))
         before = memory_mb(pid)
         found = asyncio.run(classroom(port, options.learners, options.engineers, 60 * options.minutes))
@@ -210,7 +191,7 @@ def main() -> int:
         time.sleep(30)
         after = memory_mb(pid)
     asked = sorted(found.numbers)[:: max(1, len(found.numbers) // options.compared)]
-    with server() as (port, _):
+    with served() as (port, _):
         told = asyncio.run(alone(port, asked))
     different = [key for key in asked if told[key] != found.numbers[key]]
     p50, p95, p99 = np.percentile(found.times_ms, [50, 95, 99])

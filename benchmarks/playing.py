@@ -10,17 +10,17 @@ from __future__ import annotations
 import argparse
 import os
 import shutil
-import socket
-import subprocess
 import sys
 import time
-import urllib.request
 from pathlib import Path
 
 import numpy as np
 from playwright.sync_api import Page, sync_playwright
 
-ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+
+from benchmarks.served import served
+
 READING = "watch?lesson=01-arm-height&predicted=none&technique.cuff_below_heart_cm=12&seed=1&chance=yes"
 FLAGS = "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking"
 FLAGS += " --disable-component-update --disable-sync"
@@ -42,17 +42,8 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--seconds", type=float, default=5.0, help="how long each is watched (default 5)")
     seconds = parser.parse_args().seconds
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    command = [sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser"]
-    server = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    try:
-        _wait(port)
-        _measure(f"http://127.0.0.1:{port}/{READING}", server.pid, seconds)
-    finally:
-        server.terminate()
-        server.wait(timeout=20)
+    with served() as (port, server):
+        _measure(f"http://127.0.0.1:{port}/{READING}", server, seconds)
     return 0
 
 
@@ -98,17 +89,6 @@ def _listen(socket: object, messages: list[object]) -> None:
 def _cpu_s(pid: int) -> float:
     fields = Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()
     return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
-
-
-def _wait(port: int) -> None:
-    until = time.monotonic() + 60
-    while time.monotonic() < until:
-        try:
-            with urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health", timeout=2):
-                return
-        except OSError:
-            time.sleep(0.2)
-    sys.exit("the server did not answer within 60 s")
 
 
 if __name__ == "__main__":

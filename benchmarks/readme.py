@@ -15,12 +15,8 @@ import os
 import re
 import shlex
 import shutil
-import socket
-import subprocess
 import sys
 import tempfile
-import time
-import urllib.request
 from collections.abc import Callable
 from pathlib import Path
 
@@ -34,6 +30,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from PIL import Image
 
+from benchmarks.served import served
 from sim.cli import main as command
 from sim.cuff.instrument import Instrument
 from sim.cuff.profile import from_text, profile
@@ -287,26 +284,17 @@ def picture_of_the_app(file: Path) -> None:
     """The first lesson, after the prediction, with the arm too low."""
     from playwright.sync_api import sync_playwright
 
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    server = subprocess.Popen([sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser"], cwd=ROOT)
-    try:
-        _wait(f"http://127.0.0.1:{port}/_stcore/health")
-        with sync_playwright() as play:
-            path = os.environ.get("CHROMIUM") or shutil.which("chromium")
-            browser = play.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-gpu"])
-            page = browser.new_page(viewport=VIEW)  # type: ignore[arg-type]
-            page.goto(f"http://127.0.0.1:{port}/{APP}")
-            page.locator(".number.truth .pair").wait_for(timeout=60_000)
-            page.wait_for_timeout(3000)
-            numbers = page.locator(".numbers").bounding_box()
-            assert numbers is not None
-            page.screenshot(path=file, clip=SHOWN | {"y": numbers["y"] - 20})  # type: ignore[arg-type]
-            browser.close()
-    finally:
-        server.terminate()
-        server.wait(timeout=20)
+    with served() as (port, _), sync_playwright() as play:
+        path = os.environ.get("CHROMIUM") or shutil.which("chromium")
+        browser = play.chromium.launch(executable_path=path, args=["--no-sandbox", "--disable-gpu"])
+        page = browser.new_page(viewport=VIEW)  # type: ignore[arg-type]
+        page.goto(f"http://127.0.0.1:{port}/{APP}")
+        page.locator(".number.truth .pair").wait_for(timeout=60_000)
+        page.wait_for_timeout(3000)
+        numbers = page.locator(".numbers").bounding_box()
+        assert numbers is not None
+        page.screenshot(path=file, clip=SHOWN | {"y": numbers["y"] - 20})  # type: ignore[arg-type]
+        browser.close()
 
 
 def make_small(picture: Path) -> None:
@@ -316,16 +304,6 @@ def make_small(picture: Path) -> None:
             return  # already so
         few = whole.convert("RGB").quantize(COLOURS, dither=Image.Dither.NONE)
     few.save(picture, optimize=True)
-
-
-def _wait(address: str) -> None:
-    for _ in range(300):
-        try:
-            urllib.request.urlopen(address, timeout=2)
-            return
-        except OSError:
-            time.sleep(0.2)
-    raise SystemExit("the app did not start")
 
 
 if __name__ == "__main__":

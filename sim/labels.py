@@ -19,7 +19,6 @@ from sim.blocks import blocks
 from sim.body.pulse import Beats
 from sim.body.rhythm import early_beats
 from sim.chance import Chance
-from sim.cuff.course import course
 from sim.cuff.movement import movement
 from sim.cuff.sensor import sensed
 from sim.record import Sweep, planned
@@ -160,10 +159,9 @@ def _envelope(plan: Sweep, chance: Chance) -> tuple[np.ndarray, np.ndarray]:
     setup = plan.setup.replace(course=np.where(how == "steps", "deflating", how), **steady)
     alike = _Alike(setup.spread(len(how)), chance.fill)
     alike.seconds = plan.recorded(plan.beats(chance).start_s) / plan.sampling_hz
-    found = [(row[4, order], row[3, order]) for row in _read_off(alike, chance)
-             for order in [np.argsort(row[4])]]  # fmt: skip
-    at = np.array([np.linspace(cuff[-1], cuff[0], ENVELOPE_POINTS) for cuff, _ in found])
-    return at, np.array([np.interp(points, *one) for points, one in zip(at, found, strict=True)])
+    by_cuff = [row[:, np.argsort(row[4])] for row in _read_off(alike, chance)]
+    at = np.array([np.linspace(row[4, -1], row[4, 0], ENVELOPE_POINTS) for row in by_cuff])
+    return at, np.array([np.interp(points, row[4], row[3]) for points, row in zip(at, by_cuff, strict=True)])
 
 
 def _read_off(plan: Sweep, chance: Chance) -> list[np.ndarray]:
@@ -172,10 +170,8 @@ def _read_off(plan: Sweep, chance: Chance) -> list[np.ndarray]:
     whole = _whole(recording.samples / plan.sampling_hz, start_s, plan.sampling_hz)
     found = [np.empty((5, 0))] * len(recording)
     for rows, length in blocks(recording.samples):
-        instrument = plan.setup.instrument.take(rows)
-        rate, feet_s = plan.rate_mmhg_per_s[rows], start_s[rows]
-        driven = course(plan.start_mmhg[rows], length, instrument, plan.sampling_hz, rate, feet_s)
-        driven = sensed(driven, instrument, np.zeros((len(rows), 1)))
+        part = plan.take(rows)
+        driven = sensed(part.driven(start_s[rows], length), part.setup.instrument, np.zeros((len(rows), 1)))
         for row, valve in zip(rows, driven, strict=True):
             feet = np.append(whole[row], False) | np.append(False, whole[row])
             if feet.any():

@@ -137,7 +137,7 @@ class Sweep:
         seconds = samples / self.sampling_hz
         at_measurement, rate = every_beat.mean_pressures(seconds), every_beat.mean_rate(seconds)
         for rows, length in blocks(samples):
-            part = self._take(rows)
+            part = self.take(rows)
             seen = part._record_block(every_beat.take(rows), chance.take(rows, length), length)
             for row, line in zip(rows, seen, strict=True):
                 pressure[row, :length], pressure[row, length:] = line, np.nan
@@ -171,11 +171,12 @@ class Sweep:
         subject = self.setup.subject
         return Segment(skin_mmhg, share, place_cm, subject.artery_a_mmhg, subject.artery_b_mmhg, subject.artery_law)
 
-    def _take(self, rows: np.ndarray) -> Sweep:
-        """The plan of some rows."""
+    def take(self, rows: np.ndarray) -> Sweep:
+        """The plan of some rows; rows: their numbers, (k,)."""
         part = object.__new__(Sweep)
         part.setup, part.sampling_hz = self.setup.take(rows), self.sampling_hz
         part.transmission = self.transmission.take(rows)
         part.height_mmhg, part.start_mmhg = self.height_mmhg[rows], self.start_mmhg[rows]
         part.rate_mmhg_per_s, part.samples = self.rate_mmhg_per_s[rows], self.samples[rows]
+        part._valve_s = self._valve_s[rows]
         return part

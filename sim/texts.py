@@ -63,6 +63,16 @@ def printable(text: str) -> str:
     return _UNPRINTABLE.sub("\ufffd", text)
 
 
+def one_line(text: str, longest: int = 80) -> str:
+    """A text of anybody's that fits into a message: on one line, cut off where long.
+
+    >>> one_line("two\\nlines"), one_line("a long one", 8)
+    ('two?lines', 'a lon...')
+    """
+    shown = "".join(letter if letter.isprintable() else "?" for letter in text[: longest + 1])
+    return shown if len(shown) <= longest else shown[: longest - 3] + "..."
+
+
 def from_json(text: str | bytes) -> Any:
     """What a text says in JSON; ValueError where it is none, or nested deeper than anything that is meant."""
     try:

@@ -27,7 +27,7 @@ class Subject(Fields):
     artery_law: how its area follows the pressure, "exponential" or "arctangent" (sim.body.artery)
     form_factor: (mean - diastolic) / (systolic - diastolic) of the pulse
     breathing_per_min: breaths a minute
-    rhythm: "regular", "atrial-fibrillation" or "early-beats": every eighth beat comes early, and a pause follows
+    rhythm: "regular", "atrial-fibrillation" or "early-beats": some beats come early, and a pause follows each
     early_beat_share: share of all beats that come early, with that rhythm
 
     Raises FieldError, naming the field, the value and the allowed range.

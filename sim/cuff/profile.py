@@ -18,6 +18,7 @@ from typing import Any
 
 from sim.cuff.instrument import Instrument
 from sim.fields import FieldError
+from sim.texts import one_line
 
 ENDING = ".toml"
 ABOUT = "about"
@@ -52,18 +53,18 @@ def profile(given: str | Path) -> Instrument:
         return from_text(resources.files("sim.cuff").joinpath("profiles", name).read_text(encoding="utf-8"), name)
     file = Path(given)
     if file.suffix != ENDING:
-        raise ProfileError(f"{_line(given)}: must be a file that ends in {ENDING}, or one of {', '.join(names())}")
+        raise ProfileError(f"{_told(given)}: must be a file that ends in {ENDING}, or one of {', '.join(names())}")
     try:
         with file.open("rb") as opened:
             content = opened.read(_MOST_BYTES + 1)
     except (OSError, ValueError) as error:  # a name may hold a character that no name can
-        raise ProfileError(f"{_line(given)}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
+        raise ProfileError(f"{_told(given)}: cannot be read: {getattr(error, 'strerror', None) or error}") from None
     if len(content) > _MOST_BYTES:
-        raise ProfileError(f"{_line(given)}: must be at most {_MOST_BYTES // 1024} KiB")
+        raise ProfileError(f"{_told(given)}: must be at most {_MOST_BYTES // 1024} KiB")
     try:
         return from_text(content.decode("utf-8"), str(given))
     except UnicodeDecodeError:
-        raise ProfileError(f"{_line(given)}: must be text in UTF-8") from None
+        raise ProfileError(f"{_told(given)}: must be text in UTF-8") from None
 
 
 def from_text(text: str, name: str) -> Instrument:
@@ -77,10 +78,10 @@ def from_text(text: str, name: str) -> Instrument:
     try:
         found = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise ProfileError(f"{_line(name)}: is no TOML: {_line(error)}") from None
+        raise ProfileError(f"{_told(name)}: is no TOML: {_told(error)}") from None
     about = found.pop(ABOUT, "")
     if not isinstance(about, str):
-        raise ProfileError(f"{_line(name)}: {ABOUT} = {_line(about)}: must be a text")
+        raise ProfileError(f"{_told(name)}: {ABOUT} = {_told(about)}: must be a text")
     values = {key: _value(key, value, name) for key, value in found.items()}
     return Instrument(**values)
 
@@ -92,14 +93,13 @@ def _value(key: str, value: Any, name: str) -> Any:
         known = [*Instrument.LIMITS, ABOUT]
         near = difflib.get_close_matches(key, known, n=1)
         allowed = f"a field of the instrument (perhaps {near[0]})" if near else f"one of {', '.join(known)}"
-        raise ProfileError(f"{_line(name)}: {_line(key)} = {_line(value)}: must be {allowed}")
+        raise ProfileError(f"{_told(name)}: {_told(key)} = {_told(value)}: must be {allowed}")
     try:
         return limit.one(key, value)
     except FieldError as error:
-        raise ProfileError(f"{_line(name)}: {key} = {_line(error.value)}: must be {error.allowed}") from None
+        raise ProfileError(f"{_told(name)}: {key} = {_told(error.value)}: must be {error.allowed}") from None
 
 
-def _line(value: object, longest: int = 120) -> str:
-    """A value as one line, cut off where long."""
-    shown = "".join(letter if letter.isprintable() else "?" for letter in str(value)[: longest + 1])
-    return shown if len(shown) <= longest else shown[: longest - 3] + "..."
+def _told(value: object) -> str:
+    """A name or a value as a message has it."""
+    return one_line(str(value), 120)

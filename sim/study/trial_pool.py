@@ -11,7 +11,6 @@ that the listener reads.
 
 from __future__ import annotations
 
-import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -83,7 +82,7 @@ def pool(
     exact, heard, lasting, span = [], [], [], []
     for rows in portions(people.size, _PORTION):
         some = everybody.take(rows)
-        ears = listened(some, readings, copy.deepcopy(rng))
+        ears = listened(some, readings, rng)  # leaves `rng` as it is
         table = measured(some, {name: estimator}, rng, readings=readings, technique=technique, instrument=instrument)
         exact.append(_errors(table, "at_measurement", readings))
         heard.append(_errors(table, "listener", readings))

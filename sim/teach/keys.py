@@ -6,6 +6,8 @@ import difflib
 from collections.abc import Callable, Collection
 from typing import Any
 
+from sim.texts import one_line
+
 # No number of a lesson is near it; of larger whole numbers not all are numbers of floating point.
 LARGEST = 1e15
 
@@ -156,12 +158,6 @@ class Keys:
             self.fault(key, expected)
             return None
         return value
-
-
-def one_line(text: str, longest: int = 80) -> str:
-    """A text of anybody's that fits into a message: on one line, cut off where long."""
-    shown = "".join(letter if letter.isprintable() else "?" for letter in text[: longest + 1])
-    return shown if len(shown) <= longest else shown[: longest - 3] + "..."
 
 
 def nearest(name: str, known: Collection[str]) -> str:

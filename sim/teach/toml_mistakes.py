@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from sim.teach.keys import one_line
+from sim.texts import one_line
 
 _QUOTES = "\u201c\u201d\u201e\u201f\u00ab\u00bb\u2018\u2019\u201a\u201b"  # all that are not straight
 _DOUBLE = "[\u201c\u201d\u201e\u201f\u00ab\u00bb]"
