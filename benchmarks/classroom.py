@@ -116,9 +116,9 @@ async def page(port: int, name: str, query: str) -> AsyncIterator[Page]:
         yield opened
 
 
-async def learner(port: int, seed: int, until: float, found: Found) -> None:
+async def learner(port: int, number: int, seed: int, until: float, found: Found) -> None:
     """One learner; starts somewhere in the first three seconds."""
-    rng = np.random.default_rng(seed)
+    rng = np.random.default_rng(number)
     await asyncio.sleep(rng.uniform(0, EVERY_S))
     async with page(port, "lesson", f"{LESSON}&seed={seed}") as lesson:
         while time.monotonic() < until:
@@ -146,10 +146,10 @@ async def engineer(port: int, seed: int, until: float, found: Found) -> None:
         seed += 1000
 
 
-async def classroom(port: int, learners: int, engineers: int, seconds: float) -> Found:
-    """All of them at once."""
+async def classroom(port: int, learners: int, engineers: int, seconds: float, one_seed: bool) -> Found:
+    """All of them at once; one_seed: whether all learners opened one link, and so have the same readings."""
     found, until = Found(), time.monotonic() + seconds
-    tasks = [learner(port, 1 + number, until, found) for number in range(learners)]
+    tasks = [learner(port, number, 1 if one_seed else 1 + number, until, found) for number in range(learners)]
     tasks += [engineer(port, 501 + number, until, found) for number in range(engineers)]
     for result in await asyncio.gather(*tasks, return_exceptions=True):
         if isinstance(result, BaseException):
@@ -181,12 +181,14 @@ def main() -> int:
     parser.add_argument("--learners", type=int, default=40)
     parser.add_argument("--engineers", type=int, default=5)
     parser.add_argument("--minutes", type=float, default=10.0)
+    parser.add_argument("--one-seed", action="store_true", help="all learners opened the same link of a class")
     parser.add_argument("--compared", type=int, default=50, help="numbers asked again of a server with one user")
     options = parser.parse_args()
     with served() as (port, pid):
         asyncio.run(alone(port, [(1, 5.0)]))
         before = memory_mb(pid)
-        found = asyncio.run(classroom(port, options.learners, options.engineers, 60 * options.minutes))
+        seconds = 60 * options.minutes
+        found = asyncio.run(classroom(port, options.learners, options.engineers, seconds, options.one_seed))
         crowded = memory_mb(pid)
         time.sleep(30)
         after = memory_mb(pid)
@@ -195,7 +197,8 @@ def main() -> int:
         told = asyncio.run(alone(port, asked))
     different = [key for key in asked if told[key] != found.numbers[key]]
     p50, p95, p99 = np.percentile(found.times_ms, [50, 95, 99])
-    print(f"{options.learners} learners, {options.engineers} engineers, {options.minutes:g} min")
+    links = "one link" if options.one_seed else "seeds of their own"
+    print(f"{options.learners} learners, {links}, {options.engineers} engineers, {options.minutes:g} min")
     print(f"{len(found.times_ms)} levers: p50 {p50:.0f}, p95 {p95:.0f}, p99 {p99:.0f} ms (target {TARGET_MS:g} at p95)")
     print(f"{found.studies} studies, {len(found.faults)} faults {sorted(set(found.faults))[:3]}")
     print(f"memory: {before:.0f} MB before, {crowded:.0f} with them, {after:.0f} after they left")
