@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import threading
 from typing import Any
 
 import numpy as np
@@ -18,6 +19,10 @@ from sim.teach.kept_answers import kept_answer
 from sim.teach.lesson import OWN_FOLDER, Lesson, LessonFault, load_all
 from sim.teach.parts import Evidence
 from sim.teach.verdicts import SEED
+
+
+# One at a time works the engine: side by side, threads of one Python only hinder each other.
+_ENGINE = threading.Lock()
 
 
 class _Lessons:
@@ -63,15 +68,20 @@ def _lessons(language: str) -> tuple[tuple[Lesson, ...], tuple[LessonFault, ...]
 # sessions and never written to: nothing has to be copied. Twenty recordings take about 1 MB.
 @st.cache_resource(max_entries=100, show_spinner=False)
 def _readings(key: tuple[Any, ...], seed: int, ideal: bool, language: str, _inputs: Setup) -> SameArm:
-    return same_arm(_inputs, seed, ideal=ideal)
+    with _ENGINE:
+        return same_arm(_inputs, seed, ideal=ideal)
 
 
 @st.cache_resource(max_entries=100, show_spinner=False)
 def _field(key: tuple[Any, ...], _inputs: Setup) -> PressureField:
-    return pictured.inside_arm(_inputs)
+    with _ENGINE:
+        return pictured.inside_arm(_inputs)
 
 
 @st.cache_resource(max_entries=1000, show_spinner=False)
 def _comparison(key: tuple[Any, ...], _evidence: Evidence, _lesson: Lesson) -> Comparison:
-    model = kept_answer(_evidence, _lesson) or answer(_evidence, _lesson, np.random.default_rng(SEED))
+    model = kept_answer(_evidence, _lesson)
+    if model is None:
+        with _ENGINE:
+            model = answer(_evidence, _lesson, np.random.default_rng(SEED))
     return beside(_evidence, _lesson, model)
