@@ -33,6 +33,8 @@ TARGET_MS = 300.0
 EVERY_S = 3.0
 LEVER, LOWEST_CM, HIGHEST_CM = "cuff_below_heart_cm", -20, 20
 LESSON = "lesson=01-arm-height&predicted=1"
+# What runs a study, and what stands beside its results; how often an engineer looks [s].
+RUN, DONE, LOOKS_S = "Run the study", "What the study says", 15.0
 STUDY = "view=many&people=85&by=fixed-ratio"
 # The display and the difference, where the numbers of a lesson stand.
 PAIR = re.compile(r'class="pair">([−+]?\d+)<i>/</i>([−+]?\d+)')
@@ -46,11 +48,14 @@ class Page:
     talk: ClientConnection
     address: tuple[str, str]
     ids: dict[str, tuple[str, str]] = field(default_factory=dict)
+    headings: set[str] = field(default_factory=set)
     numbers: list[tuple[str, str]] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
 
     async def open(self) -> None:
-        """Ask for the page."""
+        """Ask for the page, anew where it was open."""
+        self.ids.clear()
+        self.headings.clear()
         await self._ask(BackMsg())
 
     async def move(self, name: str, value: float) -> None:
@@ -89,6 +94,8 @@ class Page:
             self.ids[element.slider.id] = (element.slider.id, delta.fragment_id)
         elif kind == "button":
             self.ids[element.button.label] = (element.button.id, delta.fragment_id)
+        elif kind == "heading":
+            self.headings.add(element.heading.body)
         elif kind == "html" and 'class="numbers"' in element.html.body:
             self.numbers = PAIR.findall(element.html.body)
         elif kind == "exception":
@@ -133,15 +140,16 @@ async def learner(port: int, number: int, seed: int, until: float, found: Found)
 
 
 async def engineer(port: int, seed: int, until: float, found: Found) -> None:
-    """One engineer: a study after the other, each with a seed of its own."""
+    """One engineer: a study after the other, each with a seed of its own; looks now and then whether it is done."""
     while time.monotonic() < until:
         async with page(port, "algorithms", f"{STUDY}&study-seed={seed}") as bench:
-            await bench.press("Run the study")
-            while time.monotonic() < until and "Run the study" not in bench.ids:
-                await asyncio.sleep(EVERY_S)
+            while time.monotonic() < until and DONE not in bench.headings:
+                if RUN in bench.ids:  # one study runs at a time
+                    await bench.press(RUN)
+                await asyncio.sleep(LOOKS_S)
                 await bench.open()
-            found.studies += 1
-            await asyncio.sleep(10 * EVERY_S)
+            found.studies += DONE in bench.headings
+            await asyncio.sleep(LOOKS_S)
         found.faults += bench.faults
         seed += 1000
 

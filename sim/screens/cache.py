@@ -20,7 +20,6 @@ from sim.teach.lesson import OWN_FOLDER, Lesson, LessonFault, load_all
 from sim.teach.parts import Evidence
 from sim.teach.verdicts import SEED
 
-
 # One at a time works the engine: side by side, threads of one Python only hinder each other.
 _ENGINE = threading.Lock()
 
