@@ -190,9 +190,10 @@ def main() -> int:
     parser.add_argument("--engineers", type=int, default=5)
     parser.add_argument("--minutes", type=float, default=10.0)
     parser.add_argument("--one-seed", action="store_true", help="all learners opened the same link of a class")
+    parser.add_argument("--share", action="store_true", help="as `cuffbias app --share`: the engine in other processes")
     parser.add_argument("--compared", type=int, default=50, help="numbers asked again of a server with one user")
     options = parser.parse_args()
-    with served() as (port, pid):
+    with served(*(("--share", "--host", "127.0.0.1") if options.share else ())) as (port, pid):
         asyncio.run(alone(port, [(1, 5.0)]))
         before = memory_mb(pid)
         seconds = 60 * options.minutes

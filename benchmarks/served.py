@@ -16,12 +16,15 @@ _START_S = 60.0
 
 
 @contextlib.contextmanager
-def served() -> Iterator[tuple[int, int]]:
-    """The app on this computer, until the end: its port and its process. Exits where it does not answer."""
+def served(*more: str) -> Iterator[tuple[int, int]]:
+    """The app on this computer, until the end: its port and its process. more: options of `cuffbias app`.
+
+    Exits where it does not answer.
+    """
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    command = [sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser"]
+    command = [sys.executable, "-m", "sim", "app", "--port", str(port), "--no-browser", *more]
     process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     try:
         _wait(f"http://127.0.0.1:{port}/_stcore/health")

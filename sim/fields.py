@@ -283,7 +283,7 @@ class Fields:
         return dataclasses.replace(self, **changes)  # type: ignore[type-var]
 
     def _names(self) -> list[str]:
-        return [f.name for f in dataclasses.fields(self)]  # type: ignore[arg-type]
+        return list(self.LIMITS)
 
     def _map(self, function: Any) -> Self:
         """A copy with `function` applied to each field; values were checked already."""

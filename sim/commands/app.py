@@ -64,12 +64,15 @@ def run(options: argparse.Namespace) -> int:
     from streamlit.web import cli  # here, so that the other commands do not wait for it
 
     from sim.screens import no_lookup
+    from sim.screens.engine import ENGINE
 
     for folder in folders(options):
         _tell_of(folder.resolve())
     host = _host(options)
     if options.share:
         print(shared_words(host, options.port), flush=True)
+        # One processor is left for the pages themselves.
+        ENGINE.begin(max(1, (os.cpu_count() or 2) - 1))
     no_lookup.forbid()
     # In this very process, so that whatever stops the command stops the server.
     arguments = server_arguments(options.port, options.no_browser, host)

@@ -36,7 +36,8 @@ def due(lessons: Sequence[Lesson], progress: Progress, now_s: int) -> list[Due]:
         for number, check in enumerate(lesson.checks):
             name = f"check-{number}"
             seen_s = _seen_s(progress, lesson, name)
-            if now_s - seen_s >= DAY_S or max(others, default=0) > seen_s:
+            # A day to either side: a clock that was wrong for a while, or is put back, keeps no question away.
+            if abs(now_s - seen_s) >= DAY_S or max(others, default=0) > seen_s:
                 ranked.append((_well(progress, lesson, name), seen_s, place, number, Due(lesson, name, check)))
     return [each[-1] for each in sorted(ranked, key=lambda each: each[:-1])]
 

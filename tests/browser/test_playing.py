@@ -16,8 +16,7 @@ pytestmark = pytest.mark.browser
 LESSONS, _ = load_all()
 LOW = "lesson=01-arm-height&predicted=1&technique.cuff_below_heart_cm=12&seed=1&chance=yes"
 ROOT = ".player"  # the locator reaches into the component's shadow root
-# Slower than this nothing seems to move: 24 is the cinema's rate, half of it is let pass on a crowded machine.
-LEAST_FRAMES_PER_S = 12
+PLAYER = "[...document.querySelectorAll('*')].map(e => e.shadowRoot?.querySelector('.player')).find(Boolean).player"
 
 
 def open_player(page: Page, server: str, query: str = LOW) -> None:
@@ -53,9 +52,7 @@ def test_played_by_keyboard_alone_until_the_number_appears(server, page: Page):
     assert (time_s(page), shown(page)) == (0, "not yet")
     drawn = ink(page, "pressure"), ink(page, "envelope")
     page.keyboard.press("Space")
-    page.wait_for_function(
-        "() => [...document.querySelectorAll('*')].some(e => e.shadowRoot?.querySelector('.player')?.player.time > 8)"
-    )
+    page.wait_for_function(f"() => {PLAYER}.time > 8")
     page.keyboard.press("Space")
     stopped = time_s(page)
     page.wait_for_timeout(300)
@@ -86,8 +83,8 @@ def test_played_to_its_end_at_the_greatest_speed_and_again(server, page: Page):
     end = time_s(page)
     assert end == page.locator(ROOT).evaluate("root => root.player.total")
     page.get_by_role("button", name="From the start").click()
-    page.wait_for_timeout(300)
-    assert 0 < time_s(page) < end
+    page.wait_for_function(f"() => {PLAYER}.time > 0")
+    assert time_s(page) < end
     page.get_by_role("button", name="Pause").click()
 
 
@@ -107,7 +104,7 @@ def test_the_number_is_that_of_the_lesson_and_the_links_lead_there_and_back(serv
     assert (page.locator("p.this b").inner_text(), numbers(page)[1]) == (this, mean)
 
 
-def test_real_time_is_real_time_smooth_and_the_servers_rest(server, page: Page):
+def test_the_servers_rest_while_it_plays(server, page: Page):
     messages: list[object] = []
 
     def listen(socket: WebSocket) -> None:
@@ -122,20 +119,29 @@ def test_real_time_is_real_time_smooth_and_the_servers_rest(server, page: Page):
     page.on("request", lambda request: asked.append(request.url))
     messages.clear()
     page.locator(ROOT).evaluate("root => root.player.replay()")
-    time, frames = page.locator(ROOT).evaluate(
-        """root => new Promise(done => setTimeout(() => {
-            const begun = performance.now(), time = root.player.time, frames = root.player.frames;
-            setTimeout(() => {
-                const seconds = (performance.now() - begun) / 1000;
-                done([(root.player.time - time) / seconds, (root.player.frames - frames) / seconds]);
-            }, 3000);
-        }, 300))"""
-    )
+    page.wait_for_function(f"() => {PLAYER}.frames >= 30")
     page.locator(ROOT).evaluate("root => root.player.pause()")
-    print(f"{frames:.0f} frames/s")
-    assert time == pytest.approx(1, abs=0.1)
-    assert frames > LEAST_FRAMES_PER_S
     assert (messages, asked) == ([], [])
+
+
+def test_real_time_is_real_time(server, page: Page):
+    """By a clock of our own: the window's frames come when the machine has time."""
+    open_player(page, server)
+    page.get_by_role("button", name="Real time").click()
+    time, frames = page.locator(ROOT).evaluate(
+        """root => {
+            const usual = window.requestAnimationFrame, waiting = [];
+            window.requestAnimationFrame = (frame) => waiting.push(frame);
+            root.player.replay();
+            for (let ms = 1000; ms <= 4000; ms += 20) waiting.splice(0).forEach((frame) => frame(ms));
+            const shown = [root.player.time, root.player.frames];
+            root.player.pause();
+            window.requestAnimationFrame = usual;
+            return shown;
+        }"""
+    )
+    assert time == pytest.approx(3)
+    assert frames == 151
 
 
 def test_who_prefers_less_motion_gets_still_pictures(server, browser):
@@ -220,7 +226,6 @@ def test_where_there_is_no_reading_the_end_says_why(server, page: Page):
 
 def test_evidence_and_limits_say_how_far_they_are_and_fit_a_phone(server, phone: Page):
     phone.goto(f"{server}/evidence")
-    expect(phone.get_by_role("progressbar")).to_be_visible(timeout=20_000)
     expect(phone.locator(".counts")).to_be_visible(timeout=120_000)
     settle(phone)
     assert re.match(r"\d+ of \d+", phone.locator(".counts .large").inner_text())

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import base64
-import re
 from collections.abc import Iterator
 from pathlib import Path
-from urllib.parse import unquote
 
 import matplotlib
 import pytest
 from playwright.sync_api import Page
 
 from sim.screens import lesson_pictures, pictures
+from sim.screens.drawings import shapes
 from sim.teach.lesson import Lesson, load_all
+from tests.screens.opening import drawn
 
 pytestmark = pytest.mark.browser
 LESSONS, _ = load_all()
@@ -96,8 +96,8 @@ def drawings(lesson: Lesson) -> Iterator[tuple[str, str]]:
 
 def document(figure: str) -> str:
     """The SVG in a figure."""
-    (source,) = re.findall(r'src="data:image/svg\+xml,([^"]*)"', figure)
-    return unquote(source)
+    (only,) = drawn(figure)
+    return only
 
 
 def measured(page: Page, named: list[tuple[str, str]]) -> list[str]:
@@ -115,7 +115,7 @@ def test_no_words_of_a_drawing_are_cut_off_or_lie_on_others_with_wide_letters(wi
 def test_what_is_cut_off_or_printed_over_is_found(wide: Page):
     def figure(body: str) -> str:
         svg = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 60" width="100" height="60">{body}</svg>'
-        return f'<img src="data:image/svg+xml,{svg.replace(chr(34), "%22")}">'
+        return shapes.image(svg, "")
 
     fine = '<text x="4" y="20" font-size="14">one</text>'
     assert measured(wide, [("fine", figure(fine))]) == []

@@ -9,6 +9,7 @@ from streamlit.web.server import server_util
 
 from sim.commands import app, network
 from sim.screens import no_lookup
+from sim.screens.engine import ENGINE
 
 
 def last(flags, name):
@@ -23,10 +24,11 @@ def names(flags):
 
 @pytest.fixture
 def served(monkeypatch):
-    """What the server would be told; nothing is served."""
+    """What the server would be told; nothing is served, and no process begun."""
     from streamlit.web import cli
 
     told = []
+    monkeypatch.setattr(ENGINE, "begin", lambda count: told.append(f"processes={count}"))
     monkeypatch.setattr(cli, "main", lambda args, **_: told.extend(args))
     return told
 
@@ -36,6 +38,7 @@ def test_without_share_only_this_computer_is_served_and_nothing_is_printed(run, 
     assert last(served, "server.address") == ["127.0.0.1"]
     assert last(served, "browser.serverAddress") == []
     assert names(served) == ["127.0.0.1", "localhost"]
+    assert not [flag for flag in served if flag.startswith("processes=")]
     assert last(served, "browser.gatherUsageStats") == last(served, "server.enableAgentApi") == ["false"]
 
 
@@ -47,6 +50,7 @@ def test_share_listens_everywhere_and_prints_address_and_code(run, served, monke
     assert last(served, "browser.serverAddress") == ["192.168.0.20"]
     assert names(served) == ["127.0.0.1", "localhost", "192.168.0.20", "10.1.2.3"]
     assert last(served, "server.enableXsrfProtection") == last(served, "server.enableCORS") == ["true"]
+    assert int(served[0].removeprefix("processes=")) >= 1  # the engine works beside the pages
     assert "http://192.168.0.20:8765" in out
     assert "http://10.1.2.3:8765" in out
     assert "No password, no encryption" in out

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from typing import Any
-from urllib.parse import parse_qs, unquote
+from urllib.parse import parse_qs
 
 import pytest
 from streamlit.testing.v1 import AppTest
@@ -17,7 +17,7 @@ from sim.screens.words import plain
 from sim.teach.lesson import load_all
 from tests.languages.catalogues import ROOT
 from tests.languages.english import ENGLISH_WORDS
-from tests.screens.opening import address, html, links, open_page, texts
+from tests.screens.opening import address, drawn, html, links, open_page, texts
 
 # Who published what stands there as it was published.
 SOURCES = [plain(evidence.source) for lesson in load_all()[0] for evidence in lesson.evidence]
@@ -28,9 +28,8 @@ SOURCES += [plain(lesson.title) for lesson in load_all(language="es")[0] if less
 def everything(page: AppTest) -> list[str]:
     """All words on the page, labels and options with them."""
     shown = re.sub(r"(?s)<style>.*?</style>", "", html(page))
-    drawings = [unquote(drawing) for drawing in re.findall(r'src="data:image/svg\+xml,([^"]*)"', shown)]
     found = [*texts(page).split("\n"), *re.sub(r'src="[^"]*"|<[^>]+>', "\n", shown).split("\n")]
-    found += [words for drawing in drawings for words in re.findall(r"<text[^>]*>([^<]*)<", drawing)]
+    found += [words for drawing in drawn(shown) for words in re.findall(r"<text[^>]*>([^<]*)<", drawing)]
     kinds: tuple[Any, ...] = (page.radio, page.button, page.slider, page.toggle, page.number_input, page.selectbox)
     kinds += (page.checkbox, page.text_input, page.text_area, page.multiselect, page.expander)
     kinds += (page.get("download_button"),)

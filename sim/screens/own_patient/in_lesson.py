@@ -7,6 +7,7 @@ from typing import Any
 import streamlit as st
 
 from sim.say import language, mark, say
+from sim.screens import cache
 from sim.screens.own_patient import in_link
 from sim.screens.words import plain
 from sim.teach.lesson import Lesson
@@ -38,7 +39,7 @@ def no_longer(lesson: Lesson) -> None:
     """The sentences of the lesson that the readings of this patient contradict; `lesson` has the patient in it."""
     if not in_link.current().set:
         return
-    key = (language(), lesson.name, lesson.inputs().key(), repr(lesson.levers), repr(lesson.predict))
+    key = (language(), lesson.name, cache.told(lesson.inputs()), repr(lesson.levers), repr(lesson.predict))
     found = _parted(key, lesson)
     if found:
         st.warning("  \n".join(plain(each) for each in found), icon=":material/difference:")

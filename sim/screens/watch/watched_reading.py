@@ -14,7 +14,9 @@ from sim.explain.same_arm import READINGS
 from sim.figures.numbers import pair
 from sim.results import Result
 from sim.say import language, say
+from sim.screens import cache
 from sim.screens.charts import envelope, recording
+from sim.screens.engine import ENGINE
 from sim.screens.watch.sides import Side
 from sim.screens.watch.tracks import track
 from sim.setup import Setup
@@ -48,7 +50,7 @@ class Watched:
 
 def watch(side: Side, seed: int, ideal: bool, number: int = 1) -> Watched:
     """The side's reading: that of the seed's readings of the same arm which has this number."""
-    played, drawn = _played(side.inputs.key(), seed, ideal, number, side.estimator, language(), side.inputs)
+    played, drawn = _played(cache.told(side.inputs), seed, ideal, number, side.estimator, language(), side.inputs)
     return Watched(side, played.result, drawn)
 
 
@@ -86,11 +88,11 @@ def _shown(result: Result) -> str:
 # Shared between sessions and never written to: nothing has to be copied.
 @st.cache_resource(max_entries=60, show_spinner=False)
 def _played(
-    key: tuple[Any, ...], seed: int, ideal: bool, number: int, estimator: str, language: str, _inputs: Setup
+    key: str, seed: int, ideal: bool, number: int, estimator: str, language: str, _inputs: Setup
 ) -> tuple[Playback, dict[str, Any]]:
     rng = None if ideal else np.random.default_rng(seed)
     n, number = (1, 1) if ideal else (READINGS, number)
-    played = playback(
-        _inputs, rng=rng, n=n, number=number, ideal=ideal, estimator=NAMED[estimator], average_person=True
+    played = ENGINE.work(
+        playback, _inputs, rng=rng, n=n, number=number, ideal=ideal, estimator=NAMED[estimator], average_person=True
     )
     return played, track(played, estimator)

@@ -17,7 +17,7 @@ from sim.explain.same_arm import one_recording
 from sim.fields import Choice, FieldError, Fields, Limit
 from sim.files.dataset import Dataset, dataset
 from sim.results import Recording, Truth
-from sim.screens import url_widgets
+from sim.screens import cache, url_widgets
 from sim.screens.algorithms.one_recording.source import Source
 from sim.screens.words import sentence
 from sim.setup import FIELDS, Setup
@@ -61,7 +61,7 @@ def ask() -> Source:
 
 def source(inputs: Setup, seed: int, ideal: bool) -> Source:
     """The recording of one arm. Raises FieldError where the inputs do not go together."""
-    key = inputs.key(), seed, ideal
+    key = cache.told(inputs), seed, ideal
     recording, truth = _recorded(key, inputs, seed, ideal)
     subject, instrument = inputs.subject, inputs.instrument
     ends = "without random variation" if ideal else f"seed {seed}"
