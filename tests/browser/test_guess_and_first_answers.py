@@ -84,7 +84,7 @@ def test_half_a_guess_shows_nothing_until_it_is_whole(server, page: Page):
     page.get_by_label("Systolic, mmHg").fill("149")
     page.get_by_role("button", name="This is my prediction").click()
     expect(page.get_by_text("guess = one number")).to_be_visible()
-    assert page.locator(".numbers").count() == 0
+    expect(page.locator(".numbers")).to_have_count(0)
     page.get_by_label("Diastolic, mmHg").fill("84")
     page.get_by_role("button", name="This is my prediction").click()
     expect(page.locator(".st-key-guessed")).to_contain_text("You guessed 149/84;")
@@ -93,7 +93,7 @@ def test_half_a_guess_shows_nothing_until_it_is_whole(server, page: Page):
 def test_a_bad_guess_in_the_address_is_told(server, page: Page):
     open_address(page, f"{server}/lesson?lesson={ARM.name}&predicted=1&guess=84/149")
     expect(page.get_by_text("guess = 84/149: must be systolic/diastolic")).to_be_visible()
-    assert page.locator(".st-key-guessed").count() == 0
+    expect(page.locator(".st-key-guessed")).to_have_count(0)
     assert "guess" not in parameters(page)
 
 

@@ -35,7 +35,7 @@ def fits(phone: Page, where: str) -> None:
 def test_a_lesson_from_the_prediction_to_its_last_step_on_a_phone_and_its_link_on_a_desk(server, phone: Page, lesson):
     """One walk for all, since each page that opens costs seconds; for that, some links only go to a desk."""
     open_address(phone, f"{server}/lesson?lesson={lesson.name}")
-    assert phone.locator(".numbers").count() == 0
+    expect(phone.locator(".numbers")).to_have_count(0)
     fits(phone, "prediction")
     wrong = next(i for i, choice in enumerate(lesson.predict.choices) if not choice.right)
     predict(phone, lesson, wrong)
@@ -114,7 +114,7 @@ def test_the_link_for_a_class_starts_before_the_prediction(server, page: Page):
     other = page.context.new_page()
     open_address(other, address)
     expect(other.get_by_role("button", name="This is my prediction")).to_be_visible()
-    assert other.locator(".numbers").count() == 0
+    expect(other.locator(".numbers")).to_have_count(0)
 
 
 def test_nothing_is_fetched_from_elsewhere(server, page: Page):

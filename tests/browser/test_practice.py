@@ -36,17 +36,18 @@ def test_from_the_first_screen_to_the_truth_and_on_to_a_lesson(server, page: Pag
     expect(page.get_by_role("heading", name="Find what went wrong")).to_be_visible()
     settle(page)
     number = int(parse_qs(urlparse(page.url).query)["case"][0])
-    assert page.locator(".number.truth").count() == 0
+    expect(page.locator(".number.truth")).to_have_count(0)
     answer(page, number)
     expect(page.locator(".number.truth .pair")).to_be_visible()
-    assert page.locator(".number.difference").count() == 1
+    expect(page.locator(".number.difference")).to_have_count(1)
     page.get_by_role("link", name="Lesson:").first.click()
     expect(page.get_by_role("button", name="This is my prediction")).to_be_visible()
     page.locator(".st-key-masthead").get_by_role("link", name="Practice").click()
     expect(page.locator("table.steps")).to_be_visible()
     page.get_by_role("button", name="Next case").click()
+    settle(page)
     expect(page.locator(".st-key-practice-questions")).to_be_visible()
-    assert page.locator(".number.truth").count() == 0
+    expect(page.locator(".number.truth")).to_have_count(0)
     assert int(parse_qs(urlparse(page.url).query)["case"][0]) != number
 
 

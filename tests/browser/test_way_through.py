@@ -187,4 +187,4 @@ def test_a_page_starts_as_by_its_address_whatever_was_asked_on_another(server, p
     settle(page)
     assert urlparse(page.url).query == ""
     expect(page.get_by_role("radio", name="One recording")).to_be_checked()
-    assert page.get_by_text("must be at least").count() == 0
+    expect(page.get_by_text("must be at least")).to_have_count(0)
