@@ -7,7 +7,7 @@ import time
 from collections.abc import Callable
 from urllib.parse import parse_qs, urlparse
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from sim.teach.lesson import Lesson
 from tests.browser.talk import listen, talk
@@ -18,8 +18,19 @@ PAIR = re.compile(r"^[−+]?\d+/[−+]?\d+$")
 _BEFORE_ASKING_MS = 150
 _QUIET_MS = 200
 _ANSWERED_WITHIN_S = 60
+_TICKED_WITHIN_MS = 5_000
 # Looks at a page that may still be moving, a quarter of a second apart.
 _LOOKS = 12
+
+
+def choose(option: Locator) -> None:
+    """Tick an option. A click that falls into a redraw of the page is made once more, as a person would."""
+    option.click(force=True)
+    try:
+        expect(option).to_be_checked(timeout=_TICKED_WITHIN_MS)
+    except AssertionError:
+        option.click(force=True)
+        expect(option).to_be_checked()
 
 
 def open_address(page: Page, address: str) -> None:
@@ -65,7 +76,7 @@ def numbers(page: Page) -> list[str]:
 def predict(page: Page, lesson: Lesson, number: int) -> None:
     """Choose an answer and commit to it."""
     choice = lesson.predict.choices[number]
-    page.get_by_role("radio", name=choice.text).check(force=True)
+    choose(page.get_by_role("radio", name=choice.text))
     page.get_by_role("button", name="This is my prediction").click()
     expect(page.locator(".numbers")).to_be_visible()
     settle(page)
@@ -76,7 +87,7 @@ def move_first_lever(page: Page, lesson: Lesson) -> None:
     lever = lesson.levers[0]
     if lever.is_choice:
         label = next(option.label for option in lever.options if option.value == lever.tempting)
-        page.get_by_role("radio", name=label, exact=True).check(force=True)
+        choose(page.get_by_role("radio", name=label, exact=True))
     else:
         handle = page.get_by_role("slider", name=lever.label)
         handle.focus()

@@ -18,7 +18,7 @@ from sim.screens.lesson_pictures import PICTURES
 from sim.screens.practice.case_number import OWN_LEVEL
 from sim.teach.lesson import load_all
 from tests.browser.accessibility import contrast, faint_words, marked_up_names, nameless_charts, ready, violations
-from tests.browser.driving import settle, sideways
+from tests.browser.driving import choose, settle, sideways
 from tests.browser.talk import listen
 
 pytestmark = pytest.mark.browser
@@ -43,7 +43,7 @@ def press(name: str, then: str = "") -> Callable[[Page], None]:
 def answer(page: Page) -> None:
     """The first answer to each question that is there."""
     for group in page.get_by_role("radiogroup").filter(has=page.locator('[data-testid="stRadioOption"]')).all():
-        group.get_by_role("radio").first.check(force=True)
+        choose(group.get_by_role("radio").first)
         settle(page)
 
 

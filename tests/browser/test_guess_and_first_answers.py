@@ -11,7 +11,7 @@ from playwright.sync_api import Locator, Page, ViewportSize, expect
 from sim.screens.lesson.address import STEPS
 from sim.teach.choice_order import shown_order
 from sim.teach.lesson import Lesson, load_all
-from tests.browser.driving import cut_texts, open_address, predict, settle, sideways
+from tests.browser.driving import choose, cut_texts, open_address, predict, settle, sideways
 
 pytestmark = pytest.mark.browser
 LESSONS, _ = load_all()
@@ -80,7 +80,7 @@ def test_a_guess_is_shown_beside_display_and_truth_and_outlasts_a_reload(server,
 
 def test_half_a_guess_shows_nothing_until_it_is_whole(server, page: Page):
     open_address(page, f"{server}/lesson?lesson={ARM.name}")
-    page.get_by_role("radio", name=ARM.predict.choices[0].text).check(force=True)
+    choose(page.get_by_role("radio", name=ARM.predict.choices[0].text))
     page.get_by_label("Systolic, mmHg").fill("149")
     page.get_by_role("button", name="This is my prediction").click()
     expect(page.get_by_text("guess = one number")).to_be_visible()
@@ -111,7 +111,7 @@ def test_a_shuffled_order_stays(server, page: Page):
     to_step(page, "check")
     case = in_order(ARM, "case", CASE_CHOICES, 7)
     stand_in_order(page.locator(".st-key-case"), case)
-    page.locator(".st-key-case").get_by_role("radio", name=CASE_CHOICES[0].text).check(force=True)
+    choose(page.locator(".st-key-case").get_by_role("radio", name=CASE_CHOICES[0].text))
     settle(page)
     stand_in_order(page.locator(".st-key-case"), case)
     reload(page)
@@ -128,7 +128,7 @@ def test_first_answers_are_counted(server, page: Page):
     expect(counted).to_contain_text("Your first answers: 1 of 1 right")
     first = page.locator(".st-key-check-0")
     for choice in sorted(ARM.checks[0].choices, key=lambda choice: choice.right):
-        first.get_by_role("radio", name=choice.text).check(force=True)
+        choose(first.get_by_role("radio", name=choice.text))
         expect(first.get_by_text(choice.reason[:40])).to_be_visible()
         settle(page)
         expect(counted).to_contain_text("Your first answers: 1 of 2 right")

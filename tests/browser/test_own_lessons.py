@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 
 from sim.teach.lesson import load
 from tests.browser.conftest import ROOT, serve
-from tests.browser.driving import move_first_lever, numbers, open_address, predict, settle, sideways
+from tests.browser.driving import choose, move_first_lever, numbers, open_address, predict, settle, sideways
 
 pytestmark = pytest.mark.browser
 
@@ -57,7 +57,7 @@ def test_a_lesson_of_ones_own_is_walked_through_and_then_breaks(page: Page, fold
     expect(page.get_by_text("No published figures stand behind this lesson.")).to_be_visible()
     page.get_by_role("button", name="Next: check yourself").click()
     right = next(choice for choice in lesson.checks[0].choices if choice.right)
-    page.get_by_role("radio", name=right.text).check(force=True)
+    choose(page.get_by_role("radio", name=right.text))
     expect(page.get_by_text(right.reason)).to_be_visible()
 
     text = file.read_text(encoding="utf-8")

@@ -13,7 +13,7 @@ from sim.explain.schedules import schedules
 from sim.logs.read_csv import read_csv
 from sim.logs.summary import summarise
 from sim.teach.log_page import log_page
-from tests.browser.driving import cut_texts, numbers, open_address, settle, sideways
+from tests.browser.driving import choose, cut_texts, numbers, open_address, settle, sideways
 from tests.logs.files import week
 
 pytestmark = pytest.mark.browser
@@ -47,12 +47,12 @@ def test_a_patient_set_in_a_lesson_stays_in_the_next_and_a_fresh_link_shows_the_
     settle(page)
     mine = own(page.url)
     assert mine["my.sbp"] == ["150"]
-    page.get_by_role("radio", name=re.compile("^Higher, systolic")).check(force=True)
+    choose(page.get_by_role("radio", name=re.compile("^Higher, systolic")))
     page.get_by_role("button", name="This is my prediction").click()
     expect(page.locator(".number.truth .pair")).to_have_text("150/86")
     settle(page)
     expect(page.get_by_role("radio", name=printed("large"))).to_be_checked()
-    page.get_by_role("radio", name=printed("regular")).check(force=True)
+    choose(page.get_by_role("radio", name=printed("regular")))
     settle(page)
     seen = numbers(page)
     open_address(phone, page.url)

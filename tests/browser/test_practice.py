@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from sim.teach.practice import case
 from sim.teach.practice_answers import DIRECTIONS, NEXT, band_words, following
-from tests.browser.driving import cut_texts, open_address, settle, sideways
+from tests.browser.driving import choose, cut_texts, open_address, settle, sideways
 
 pytestmark = pytest.mark.browser
 
@@ -18,12 +18,12 @@ def answer(page: Page, number: int) -> None:
     """Tick what is right, and commit."""
     found = case(number)
     for name in [m.name for m in found.possible] or ["Nothing was wrong"]:
-        page.get_by_role("checkbox", name=name).check(force=True)
+        choose(page.get_by_role("checkbox", name=name))
         settle(page)
     chosen = [DIRECTIONS[found.direction], NEXT[following(found)]]
     chosen += [band_words(found.band)] if found.direction != "alike" else []
     for words in chosen:
-        page.get_by_role("radio", name=words, exact=True).check(force=True)
+        choose(page.get_by_role("radio", name=words, exact=True))
         settle(page)
     page.get_by_role("button", name="This is my answer").click()
     expect(page.locator("table.steps")).to_be_visible()
@@ -68,7 +68,7 @@ def test_on_a_phone_the_page_fits_before_and_after_the_answer(server, phone: Pag
         answer(phone, number)
     else:
         for words in ("adult, 16 × 30 cm", "in the lap", "at once"):
-            phone.get_by_role("radio", name=words, exact=True).check(force=True)
+            choose(phone.get_by_role("radio", name=words, exact=True))
             settle(phone)
         phone.get_by_role("button", name="Take the readings").click()
         expect(phone.locator("table.steps")).to_be_visible()

@@ -10,7 +10,7 @@ from sim.teach import path
 from sim.teach.lesson import load_all
 from sim.teach.progress import Progress
 from sim.teach.progress_text import to_text
-from tests.browser.driving import cut_texts, open_address, predict, settle, sideways
+from tests.browser.driving import choose, cut_texts, open_address, predict, settle, sideways
 from tests.browser.test_practice import answer
 
 pytestmark = pytest.mark.browser
@@ -52,11 +52,11 @@ def do_lesson(page: Page) -> None:
     settle(page)
     for number, check in enumerate(LESSON.checks):
         right = next(choice for choice in check.choices if choice.right)
-        page.locator(f".st-key-check-{number}").get_by_role("radio", name=right.text).check(force=True)
+        choose(page.locator(f".st-key-check-{number}").get_by_role("radio", name=right.text))
         settle(page)
     assert LESSON.case is not None
     right = next(choice for choice in LESSON.case.choices if choice.right)
-    page.locator(".st-key-case").get_by_role("radio", name=right.text).check(force=True)
+    choose(page.locator(".st-key-case").get_by_role("radio", name=right.text))
     settle(page)
 
 
@@ -143,9 +143,9 @@ def test_the_final_test_can_be_left_and_gone_on_with(server, windows):
     settle(page)
     assert (sideways(page), cut_texts(page)) == ([], [])
     assert str(numbers(7)[0]) not in page.locator('[data-testid="stMain"]').inner_text()
-    page.get_by_role("checkbox", name="Nothing was wrong").check(force=True)
+    choose(page.get_by_role("checkbox", name="Nothing was wrong"))
     for words in ("about the same: less than 3 mmHg apart", "Keep this one, and take the next reading of the protocol"):
-        page.get_by_role("radio", name=words, exact=True).check(force=True)
+        choose(page.get_by_role("radio", name=words, exact=True))
         settle(page)
     page.get_by_role("button", name="This is my answer").click()
     expect(page.get_by_text("case 2 of 10")).to_be_visible()

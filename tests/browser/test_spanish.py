@@ -8,7 +8,7 @@ from playwright.sync_api import Page, expect
 from sim.say import say, spoken
 from sim.screens.lesson.address import STEPS
 from sim.teach.lesson import load_all
-from tests.browser.driving import move_first_lever, numbers, open_address, settle, sideways
+from tests.browser.driving import choose, move_first_lever, numbers, open_address, settle, sideways
 
 pytestmark = pytest.mark.browser
 LESSONS, _ = load_all(language="es")
@@ -30,7 +30,7 @@ def test_a_lesson_in_spanish_from_the_switch_to_the_next_lesson(server, phone: P
     settle(phone)
     _speaks(phone, "es")
     assert not sideways(phone)
-    phone.get_by_role("radio", name=FIRST.predict.choices[0].text).check(force=True)
+    choose(phone.get_by_role("radio", name=FIRST.predict.choices[0].text))
     phone.get_by_role("button", name=say("This is my prediction")).click()
     expect(phone.locator(".numbers")).to_be_visible()
     move_first_lever(phone, FIRST)

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, ViewportSize, expect
 
 from sim.screens.lesson.address import STEPS
 from sim.teach.lesson import Lesson, load_all
-from tests.browser.driving import move_first_lever, numbers, open_address, predict, settle
+from tests.browser.driving import choose, move_first_lever, numbers, open_address, predict, settle
 
 pytestmark = pytest.mark.browser
 LESSONS, _ = load_all()
@@ -66,7 +66,7 @@ def test_three_lessons_in_a_row_by_clicks_with_back_and_reload(server, page: Pag
         shown(page, lesson, "why")
         onward(page)
         shown(page, lesson, "check")
-        page.locator(".st-key-check-0").get_by_role("radio").first.check(force=True)
+        choose(page.locator(".st-key-check-0").get_by_role("radio").first)
         shown(page, lesson, "check")
         page.go_back()
         shown(page, lesson, "why")
@@ -74,7 +74,7 @@ def test_three_lessons_in_a_row_by_clicks_with_back_and_reload(server, page: Pag
         shown(page, lesson, "check")
         page.reload()
         shown(page, lesson, "check")
-        page.locator(".st-key-case").get_by_role("radio").first.check(force=True)
+        choose(page.locator(".st-key-case").get_by_role("radio").first)
         shown(page, lesson, "check")
         expect(page.locator(".number.truth")).to_be_visible()
         if lesson is LESSONS[2]:
@@ -90,7 +90,7 @@ def test_the_first_answer_after_next_lesson_stays_in_it(server, page: Page):
     open_address(page, f"{server}/lesson?lesson={LESSONS[1].name}&predicted=1&step=do")
     onward(page)
     shown(page, LESSONS[2], "")
-    page.get_by_role("radio", name=LESSONS[2].predict.choices[0].text).check(force=True)
+    choose(page.get_by_role("radio", name=LESSONS[2].predict.choices[0].text))
     shown(page, LESSONS[2], "")
     page.go_back()
     shown(page, LESSONS[1], "do")
