@@ -255,7 +255,7 @@ class Fields:
 
         Raises FieldError where two fields have different lengths.
         """
-        lengths = {name: len(v) for name in self._names() if (v := getattr(self, name)).ndim}
+        lengths = {name: len(v) for name in self.LIMITS if (v := getattr(self, name)).ndim}
         if not lengths:
             return 1
         longest_name = max(lengths, key=lambda name: lengths[name])
@@ -278,17 +278,14 @@ class Fields:
     def replace(self, **changes: Any) -> Self:
         """A copy with some fields changed, checked again. Raises FieldError on an unknown name."""
         for name in changes:
-            if name not in self._names():
+            if name not in self.LIMITS:
                 raise FieldError(name, changes[name], "a field of " + type(self).__name__.lower())
         return dataclasses.replace(self, **changes)  # type: ignore[type-var]
-
-    def _names(self) -> list[str]:
-        return list(self.LIMITS)
 
     def _map(self, function: Any) -> Self:
         """A copy with `function` applied to each field; values were checked already."""
         copy = object.__new__(type(self))
-        for name in self._names():
+        for name in self.LIMITS:
             copy._set(name, function(getattr(self, name)))
         return copy
 

@@ -71,7 +71,7 @@ def run(options: argparse.Namespace) -> int:
     host = _host(options)
     if options.share:
         print(shared_words(host, options.port), flush=True)
-        # One processor is left for the pages themselves.
+    if host:  # one processor is left for the pages themselves
         ENGINE.begin(max(1, (os.cpu_count() or 2) - 1))
     no_lookup.forbid()
     # In this very process, so that whatever stops the command stops the server.

@@ -36,9 +36,10 @@ class Engine:
 
     def work(self, function: Callable[..., _Made], *given: Any, **named: Any) -> _Made:
         """What the function makes of these, its words in the language that is spoken now. Raises what it raises."""
-        if self._others is not None:
+        others = self._others  # which another thread may give up
+        if others is not None:
             try:
-                return self._others.submit(_speaking, language(), function, given, named).result()
+                return others.submit(_speaking, language(), function, given, named).result()
             except BrokenProcessPool:
                 self._others = None  # a process was ended from outside, perhaps for lack of memory: go on without
         with self._here:

