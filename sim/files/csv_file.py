@@ -194,5 +194,7 @@ def _even(file: Path, times: np.ndarray, numbers: list[int], header: CsvHeader, 
 
 def _plain_rate(rate: float, samples: int) -> float:
     """The whole number that a rate worked out from rounded times stands for, where it does."""
+    if np.isinf(rate):
+        return rate  # steps too small for a number: no rate that is allowed
     whole = round(rate)
     return float(whole) if abs(whole / rate - 1) * samples < _ROUNDED else rate

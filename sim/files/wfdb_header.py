@@ -129,7 +129,7 @@ def _signal(file: Path, line: int, text: str) -> Signal:
             gain = decimal(found[1]) if found else float("nan")
         except ValueError:
             gain = float("nan")
-        if found is None or not abs(gain) < 1e12:
+        if found is None or not (gain == 0 or 1e-12 < abs(gain) < 1e12):
             wrong(3, "must be steps for one unit, such as 50(0)/mmHg")
         gain = gain or _USUAL_GAIN
         baseline, unit = (None if found[2] is None else int(found[2])), found[3] or "mV"

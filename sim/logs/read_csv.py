@@ -56,7 +56,8 @@ def read_csv(text: str, order: str | None = None) -> Log:
         raise LogError(say("the file is empty: must be {expected}", expected=say(EXPECTED)))
     in_parts = _diary(rows)
     columns, rows = (_meant(rows[0][1]), rows[1:]) if in_parts else _columns(rows)
-    order = order or slash_order([row[columns.get("date", columns.get("when", 0))] for _, row in rows if row])
+    day = "date" if "date" in columns else "when"
+    order = order or slash_order([_cell(row, columns, day) for _, row in rows])
     entries: list[Entry] = []
     faults: list[RowFault] = []
     for line, row in rows:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, BrowserContext, Page
+    from playwright.sync_api import Browser, Error, Page, ViewportSize
 
 ROOT = Path(__file__).resolve().parents[2]
 START_S = 60
@@ -95,45 +95,62 @@ def browser() -> Iterator[Browser]:
         chromium.close()
 
 
-@pytest.fixture(scope="session")
-def desktop_windows(browser: Browser) -> Iterator[BrowserContext]:
-    """Windows as wide as a desk's; they share what was fetched once."""
-    context = browser.new_context(viewport={"width": 1280, "height": 900})
-    yield context
-    context.close()
+DESK = (1280, 900)
+PHONE = (360, 780)
 
 
 @pytest.fixture(scope="session")
-def phone_windows(browser: Browser) -> Iterator[BrowserContext]:
-    """Windows as wide as a small phone's."""
-    context = browser.new_context(viewport={"width": 360, "height": 780})
-    yield context
-    context.close()
+def desk_window(browser: Browser) -> Iterator[Page]:
+    """A window as wide as a desk's."""
+    yield from _window(browser, DESK)
+
+
+@pytest.fixture(scope="session")
+def phone_window(browser: Browser) -> Iterator[Page]:
+    """A window as wide as a small phone's."""
+    yield from _window(browser, PHONE)
 
 
 @pytest.fixture
-def page(desktop_windows: BrowserContext) -> Iterator[Page]:
-    """A new window on a desk."""
-    yield from _window(desktop_windows)
+def page(desk_window: Page) -> Iterator[Page]:
+    """A window on a desk, as good as new."""
+    yield from _as_new(desk_window, DESK)
 
 
 @pytest.fixture
-def phone(phone_windows: BrowserContext) -> Iterator[Page]:
-    """A new window on a phone."""
-    yield from _window(phone_windows)
+def phone(phone_window: Page) -> Iterator[Page]:
+    """A window on a phone, as good as new."""
+    yield from _as_new(phone_window, PHONE)
 
 
-def _window(context: BrowserContext) -> Iterator[Page]:
-    """A window in which nothing may go wrong unseen."""
+def _window(browser: Browser, size: tuple[int, int]) -> Iterator[Page]:
+    """One window for all tests: a new one would take half of their time to read the page's programs again."""
     from tests.browser.talk import listen
 
+    context = browser.new_context(viewport=_viewport(size))
     window = context.new_page()
-    listen(window)
     window.set_default_timeout(TIMEOUT_MS)
+    listen(window)
+    yield window
+    context.close()
+
+
+def _as_new(window: Page, size: tuple[int, int]) -> Iterator[Page]:
+    """The window in which nobody has done anything yet, and nothing may go wrong unseen."""
     errors: list[str] = []
-    window.on("pageerror", lambda error: errors.append(str(error)))
+
+    def wrong(error: Error) -> None:
+        errors.append(str(error))
+
+    window.set_viewport_size(_viewport(size))
+    window.on("pageerror", wrong)
     yield window
     if window.url.startswith("http"):
-        window.evaluate("localStorage.clear()")  # the next one has done nothing yet
-    window.close()
+        window.evaluate("localStorage.clear(), sessionStorage.clear()")
+    window.remove_listener("pageerror", wrong)
+    window.goto("about:blank")
     assert not errors
+
+
+def _viewport(size: tuple[int, int]) -> ViewportSize:
+    return {"width": size[0], "height": size[1]}

@@ -115,6 +115,8 @@ def test_a_queue_goes_over_the_wall_by_keys_and_gives_nothing_away(server, page:
 def test_the_player_fits_each_wall_and_plays_by_the_keys(server, page: Page):
     open_address(page, f"{server}/lesson?lesson={FIRST.name}&predicted=1&technique.cuff_below_heart_cm=12")
     page.get_by_role("link", name="Watch this reading happen").click()
+    expect(page.locator(".player")).to_be_visible()  # the lesson has a link to a room, too
+    settle(page)
     page.get_by_role("link", name="Show this to a room").click()
     player = page.locator(".player")
     expect(player).to_be_visible()

@@ -134,6 +134,7 @@ def test_what_cannot_be_in_a_data_set_is_told(change, words, tmp_path):
         f"cuff 1 100 100\ncuff.dat {'9' * 5000} 50(0)/mmHg 16 0 0 0 0 x\n",
         "cuff ١ 100 100\ncuff.dat 16 50(0)/mmHg 16 0 0 0 0 x\n",
         "cuff 1 1_00 100\ncuff.dat 16 50(0)/mmHg 16 0 0 0 0 x\n",
+        "cuff 1 100 100\ncuff.dat 16 1e-320(0)/mmHg 16 0 0 0 0 x\n",
     ],
 )
 def test_a_header_with_odd_numbers_is_told(header, tmp_path):
@@ -150,6 +151,13 @@ def test_a_time_that_is_none_is_told(cell, tmp_path):
     file = tmp_path / "walk.csv"
     file.write_text(f"time_s,pressure_mmhg\n0,100\n{cell},99\n", encoding="utf-8")
     with pytest.raises(FileError, match="line 3, column 1: must be a number"):
+        read_any(file)
+
+
+def test_steps_of_time_too_small_for_a_rate_are_told(tmp_path):
+    file = tmp_path / "walk.csv"
+    file.write_text("time_s,pressure_mmhg\n0,150\n1e-320,149\n", encoding="utf-8")
+    with pytest.raises(FileError, match="samples a second, and does at inf"):
         read_any(file)
 
 

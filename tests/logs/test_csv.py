@@ -95,6 +95,13 @@ def test_dates_with_slashes_are_read_only_where_the_file_tells_their_order():
     assert read_csv(rows.format("05/04/2024"), order="month first").entries[1].when.month == 5
 
 
+@pytest.mark.parametrize("headings", ["time,sbp,dbp,date", "time,sbp,dbp,when"])
+def test_a_row_that_ends_before_its_date_is_named_and_the_rest_is_read(headings):
+    log = read_csv(f"{headings}\n07:10,130,80,2024-05-05\n07:10,132\n")
+    assert numbers(log) == [(130, 80)]
+    assert [fault.where for fault in log.faults] == ["line 3"]
+
+
 def test_the_part_of_the_day_may_stand_for_the_time():
     log = read_csv("date,part,sbp,dbp\n2024-05-06,evening,131,81\n2024-05-06,morning,132,82\n2024-05-06,noonish,1,1\n")
     assert [(e.part, e.timed, e.sbp) for e in log.entries] == [("morning", False, 132), ("evening", False, 131)]
