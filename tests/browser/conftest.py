@@ -142,12 +142,16 @@ def _as_new(window: Page, size: tuple[int, int]) -> Iterator[Page]:
     def wrong(error: Error) -> None:
         errors.append(str(error))
 
+    window.bring_to_front()  # one that is behind another draws nothing
     window.set_viewport_size(_viewport(size))
     window.on("pageerror", wrong)
     yield window
     if window.url.startswith("http"):
         window.evaluate("localStorage.clear(), sessionStorage.clear()")
     window.remove_listener("pageerror", wrong)
+    for other in window.context.pages:
+        if other != window:
+            other.close()
     window.goto("about:blank")
     assert not errors
 
