@@ -10,7 +10,7 @@ from typing import Any
 
 from sim.commands.own_lessons import add_option
 from sim.commands.parser import UsageError
-from sim.files.whole import DiskError
+from sim.files.whole import DiskError, write_text
 
 FAILED = 1
 _NAME = re.compile(r"(?=.{1,60}\Z)[a-z0-9]+(-[a-z0-9]+)*")
@@ -61,14 +61,17 @@ def run_new(options: argparse.Namespace) -> int:
     template = resources.files("sim.teach").joinpath("new_lesson.md").read_text(encoding="utf-8")
     try:
         folder.mkdir(exist_ok=True)
-        with file.open("x", encoding="utf-8", newline="\n") as out:
-            out.write(template)
+        if file.exists():
+            raise FileExistsError
+        write_text(file, template)
     except (FileExistsError, NotADirectoryError, ValueError):
         if not folder.is_dir():
             raise UsageError(f"--lessons {folder}: must be a folder") from None
         raise UsageError(f"NAME {name}: {file} is there already, and stays as it is") from None
+    except DiskError:
+        raise
     except OSError as error:
-        raise DiskError(f"{file}: cannot be written: {error.strerror or error}") from None
+        raise UsageError(f"{file}: cannot be written: {error.strerror or error}") from None
     print(f"{file}: open it in a text editor, then: cuffbias lesson check {file}")
     return 0
 

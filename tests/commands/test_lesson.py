@@ -66,7 +66,7 @@ def test_new_needs_a_folder_that_can_be_made(run, folder: Path):
     (folder / "a-file").write_text("", encoding="utf-8")
     for place in ("ours/a-file", "a\0b"):
         assert refused(run("lesson", "new", "x", "--lessons", place), "--lessons", "must be a folder")
-    assert run("lesson", "new", "x", "--lessons", "no/such")[0] == 1
+    assert refused(run("lesson", "new", "x", "--lessons", "no/such"), "x.md: cannot be written: No such file")
 
 
 def test_the_other_commands_take_the_folder(run, folder: Path, monkeypatch):

@@ -1,6 +1,7 @@
 """Disks and streams that take no more: one line, and nothing half is left."""
 
 import os
+import shutil
 import subprocess
 import sys
 
@@ -59,3 +60,33 @@ def test_a_file_is_written_whole_or_not_at_all(tmp_path):
     assert file.read_text() == "one\n"
     assert [p.name for p in tmp_path.iterdir()] == ["a.txt"]
     assert issubclass(DiskError, OSError)
+
+
+# Root may write everywhere, unless this right is taken off.
+AS_ANYBODY = ["setpriv", "--bounding-set", "-dac_override"] if os.name != "nt" and os.geteuid() == 0 else []
+
+
+@pytest.mark.skipif(os.name == "nt", reason="needs permissions as POSIX has them")
+@pytest.mark.skipif(bool(AS_ANYBODY) and not shutil.which("setpriv"), reason="needs setpriv, run as root")
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        "recordings many.npz --subjects 3",
+        "recordings one.csv",
+        "measure --figure a.png",
+        "study --subjects 20 --out study",
+        "handout 01-arm-height --out a.pdf",
+        "lesson new own",
+    ],
+)
+def test_in_a_folder_that_is_read_only_there_is_one_line(arguments, tmp_path):
+    tmp_path.chmod(0o555)
+    done = subprocess.run(
+        [*AS_ANYBODY, sys.executable, "-m", "sim", *arguments.split()],
+        cwd=tmp_path, capture_output=True, text=True, check=False,
+        env={**os.environ, "PYTHONPATH": os.getcwd(), "PYTHONDONTWRITEBYTECODE": "1"},
+    )  # fmt: skip
+    tmp_path.chmod(0o755)
+    assert (done.stdout, done.stderr.count("\n"), done.returncode) == ("", 1, 2), done.stderr
+    assert done.stderr.endswith(": Permission denied\n")
+    assert list(tmp_path.iterdir()) == []
