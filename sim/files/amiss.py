@@ -14,6 +14,8 @@ _HIGHEST_RATE = 400.0
 
 def amiss(recording: Recording, truth: Truth, inputs: Mapping[str, np.ndarray]) -> str:
     """What does not go together, in words, or ""."""
+    if np.ndim(recording.samples) != 1:
+        return "samples must be one number for each recording"
     r, n = recording, len(recording)
     stages = (truth.resting, truth.at_measurement, truth.at_cuff)
     truths = [np.asarray(getattr(stage, name)) for stage in stages for name in ("sbp", "dbp", "map")]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 import zipfile
 import zlib
 from collections.abc import Mapping
@@ -26,6 +27,8 @@ from sim.setup import Setup
 _STAGES, _NAMES = ("resting", "at_measurement", "at_cuff"), ("sbp", "dbp", "map")
 _RATE, _INPUT = "true_pulse_rate", "input."
 _FORMATS = {".npz": (read_npz, write_npz), ".parquet": (read_parquet, write_parquet)}
+# The words of a library may cite the file, which says what it likes.
+_LONGEST_REASON = 200
 # What readers of the two formats raise on a damaged file.
 _DAMAGED = (
     AttributeError,
@@ -106,7 +109,7 @@ def read_dataset(file: Path | str) -> Dataset:
     except (FileNotFoundError, IsADirectoryError, PermissionError) as error:
         raise FileError(file, None, None, f"cannot be read: {error.strerror or 'there is no such file'}") from None
     except _DAMAGED as error:
-        why = " ".join(str(error).split())
+        why = textwrap.shorten(str(error), _LONGEST_REASON)
         raise FileError(file, None, None, f"must be a data set of recordings, whole and unchanged ({why})") from None
     inputs = {name.removeprefix(_INPUT): values for name, values in columns.items() if name.startswith(_INPUT)}
     wrong = amiss.amiss(recording, truth, inputs) or (label_columns.amiss(labels, recording) if labels else "")

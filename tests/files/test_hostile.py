@@ -105,6 +105,8 @@ def told_of(name, value):
         (lambda a: a["pressure_mmhg"].__setitem__(0, np.nan), "must hold a pressure"),
         (lambda a: a["resting_sbp"].__setitem__(0, 1e308), "true pressures must be from"),
         (lambda a: a.__setitem__("samples", a["samples"] + 0.5 - 1), "samples must be whole numbers"),
+        (lambda a: a.__setitem__("samples", a["samples"][0]), "samples must be one number for each recording"),
+        (lambda a: a.__setitem__("samples", a["samples"][:, None]), "samples must be one number for each recording"),
         (lambda a: a.__setitem__("origin", np.array("[" * 100_000)), "nested too deeply"),
         (told_of("version", "![x](http://elsewhere.example/x.png)"), r"an origin whose version is '!\[x\]\(http"),
         (told_of("version", "1\n=1+1"), r"an origin whose version is '1\\n=1\+1'"),
@@ -122,6 +124,18 @@ def test_what_cannot_be_in_a_data_set_is_told(change, words, tmp_path):
     np.savez_compressed(file, **arrays)
     with pytest.raises(FileError, match=words):
         read_dataset(file)
+
+
+def test_what_is_cited_of_a_damaged_archive_is_short(tmp_path):
+    """The library's own words hold a name out of the file, as long as the damage makes it."""
+    file = tmp_path / "a.npz"
+    write_dataset(file, good())
+    content = file.read_bytes()
+    at = content.index(b"PK\x03\x04", 1)  # the second entry, whose name now has no end
+    file.write_bytes(content[: at + 26] + b"\xff\x0f" + content[at + 28 :])
+    with pytest.raises(FileError, match="whole and unchanged") as caught:
+        read_dataset(file)
+    assert len(str(caught.value)) < 500
 
 
 @pytest.mark.parametrize(
